@@ -139,7 +139,7 @@ def _progress(inputs: InputNamespace) -> SumAnswer:
 
 
 def _done_at(began: datetime | None, passing: Passing, edge: Side) -> datetime | None:
-    """Whole seconds, an opening never too early and a closing never too late."""
+    """Return whole seconds, an opening never too early and a closing never too late."""
     if passing.at_s is None or began is None:
         return None
     if edge == "opening":

@@ -91,7 +91,7 @@ def _litres(inputs: InputNamespace) -> SumAnswer | Values:
 
 
 def _to_buy(blend: Blend | None, paint_l: float) -> list[dict[str, Any]]:
-    """Litres of each part, where the ratio is known."""
+    """Return the litres of each part, where the ratio is known."""
     if blend is None:
         return []
     mix = mixing.for_total(blend.ratio, paint_l * 1000, blend.densities)

@@ -40,7 +40,7 @@ class SumRow:
 
     @property
     def words(self) -> str:
-        """The figure with its unit."""
+        """Return the figure with its unit."""
         return f"{self.value} {self.unit}".strip()
 
 
@@ -146,7 +146,7 @@ class _RowWriter:
                 yield SumRow(result.label.format_map(context), *words, big=result.big)
 
     def row_of_list(self, result: Result, row: Values, context: Values) -> Iterator[SumRow]:
-        """One line a row, the first figure before the others; a big figure stands alone.
+        """Yield one line a row, the first figure before the others; a big figure stands alone.
 
         A list without a name has a line for every figure.
         """
@@ -170,7 +170,7 @@ class _RowWriter:
         yield SumRow(label, value, ", ".join(text for text in rest if text))
 
     def words(self, result: Result, value: Any) -> tuple[str, str] | None:
-        """A value and its unit as people read them; None where it stands among the doubts."""
+        """Give a value and its unit as people read them; None where it stands among the doubts."""
         if result.kind == "basis":
             return None if value in UNSURE else (BASIS_WORDS[value], "")
         if isinstance(value, bool):

@@ -22,17 +22,17 @@ class Blend:
 
     @property
     def roles(self) -> tuple[str, ...]:
-        """Its parts in the order of pouring, the thinner last."""
+        """Return its parts in the order of pouring, the thinner last."""
         return tuple(share.role for share in mixing.all_shares(self.ratio))
 
     @property
     def grams_only(self) -> bool:
-        """True for a ratio by weight without densities: a scale can serve it, a cup cannot."""
+        """Return whether it is by weight without densities: a scale can serve it, a cup cannot."""
         return self.ratio.by == "weight" and self.densities is None
 
     @property
     def densities_or_one(self) -> Mapping[str, float] | None:
-        """The densities, or 1 each where there are only grams: then every ml stands for a gram."""
+        """Return the densities, or 1 each without them: then every ml stands for a gram."""
         return dict.fromkeys(self.roles, 1.0) if self.grams_only else self.densities
 
     def with_densities(self, densities: Sequence[float]) -> Blend:

@@ -53,7 +53,7 @@ def _within(field: Input, value: float, text: str) -> float:
 
 
 def divided(text: str) -> list[str]:
-    """What stands between commas; between semicolons where there is one: then a comma is decimal.
+    """Split at commas; at semicolons where there is one: then a comma is decimal.
 
     >>> divided("340ml,70ml,"), divided("2,5 l; 70 ml")
     (['340ml', '70ml', ''], ['2,5 l', '70 ml'])
@@ -62,7 +62,7 @@ def divided(text: str) -> list[str]:
 
 
 def named_pieces(text: str) -> list[str]:
-    """What stands between commas, where each piece is a name or a quantity, ``=``, and another.
+    """Split at commas, where each piece is a name or a quantity, ``=``, and another.
 
     >>> named_pieces("0%=60,10%=40"), named_pieces("4,5l=420g/l,1l=380g/l")
     (['0%=60', '10%=40'], ['4,5l=420g/l', '1l=380g/l'])
@@ -113,7 +113,7 @@ def table_of(points: tuple[tuple[float, float], ...]) -> TimeTable:
 
 
 def _amount(field: Input, text: str) -> Quantity:
-    """A size in the first of the units that it can be read in."""
+    """Return a size in the first of the units that it can be read in."""
     *others, last = field.of[1:] + field.of[:1]
     for each in others:
         if _can_be(each, text):
@@ -136,7 +136,7 @@ def _can_be(field: Input, text: str) -> bool:
 
 
 def _by_part(field: Input, text: str) -> ByPart:
-    """Quantities by part: named, or in the order that the ratio is printed."""
+    """Return the quantities by part: named, or in the order that the ratio is printed."""
     if "=" not in text:
         may_lack = len(field.of) > 1  # there is plenty of a part; a price there must be
         return tuple(

@@ -46,7 +46,7 @@ _WORDS = Result("words", "ratio", kind="text")
 
 
 def _mix_of(inputs: InputNamespace) -> Mix:
-    """The mix of whatever is known; in grams where there are only grams."""
+    """Return the mix of whatever is known; in grams where there are only grams."""
     ratio: Blend = inputs.ratio
     densities = ratio.densities_or_one
     if inputs.left is not None:
@@ -67,7 +67,7 @@ def _mix_of(inputs: InputNamespace) -> Mix:
 
 
 def _parts(pours: Sequence[Pour], *, grams_only: bool = False) -> list[dict[str, Any]]:
-    """Each part: ml and fill line, grams and scale reading where they are known."""
+    """Return each part: ml and fill line, grams and scale reading where they are known."""
     rows = []
     for pour in pours:
         row = {name: size for name, size in vars(pour).items() if size is not None}

@@ -63,17 +63,17 @@ class Verdict:
 
     @property
     def against(self) -> tuple[str, ...]:
-        """Each limit that is broken, in words."""
+        """Return each limit that is broken, in words."""
         return tuple(words for _, words in self.broken)
 
     @property
     def fit(self) -> bool:
-        """True when no limit is broken."""
+        """Return whether no limit is broken."""
         return not self.broken
 
 
 def dew_point_c(air_c: float, rh_pct: float) -> float:
-    """Dew point over water in C, also where it lies below freezing (see ``frost_point_c``).
+    """Return the dew point over water in C, also below freezing (see ``frost_point_c``).
 
     air_c: -40..60 C; rh_pct: 1..100 %. Raises ValueError outside. Within 0.05 C of psychrolib for a
     dew point above 0 C. Source: Magnus equation, see DEW_A.
@@ -85,7 +85,7 @@ def dew_point_c(air_c: float, rh_pct: float) -> float:
 
 
 def frost_point_c(air_c: float, rh_pct: float) -> float | None:
-    """Frost point over ice in C, or None where the dew point is above freezing.
+    """Return the frost point over ice in C, or None where the dew point is above freezing.
 
     Below freezing hoar forms here, up to a few degrees above the dew point over water; several
     published tables print this figure as "dew point". In damp air below 0 C it can lie above the
@@ -104,7 +104,7 @@ def frost_point_c(air_c: float, rh_pct: float) -> float | None:
 
 
 def rh_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float = SEA_LEVEL_HPA) -> float:
-    """Relative humidity in percent from a whirling hygrometer's dry and wet bulb, in C.
+    """Return the humidity in percent from a whirling hygrometer's dry and wet bulb, in C.
 
     wet_c is at most air_c; below 0 C the wick is taken as frozen. pressure_hpa: 600..1100, as read
     here, not reduced to sea level. Whirl for half a minute, read the wet bulb first, twice. The wet
@@ -132,7 +132,7 @@ def rh_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float = SEA_LEVEL
 
 
 def absolute_humidity_g_m3(air_c: float, rh_pct: float) -> float:
-    """Water in the air, g/m3. Arguments and errors as ``dew_point_c``. Source: ideal gas.
+    """Return water in the air, g/m3. Arguments and errors as ``dew_point_c``. Source: ideal gas.
 
     >>> round(absolute_humidity_g_m3(15, 100), 1)
     12.8
@@ -160,7 +160,7 @@ def verdict(
 
     >>> at_the_bench = verdict(16, 71, 13)
     >>> at_the_bench.fit, round(at_the_bench.warm_by_c, 1), at_the_bench.against
-    (False, 0.7, ('metal 13 C is 2.3 C above the dew point 10.7 C: warm it to 13.8 C or more',))
+    (False, 0.7, ('surface 13 C is 2.3 C above the dew point 10.7 C: warm it to 13.8 C or more',))
     """
     checked.number(margin_least_c, "minimum margin above dew point", "C", least=0, most=30)
     checked.number(rh_most_pct, "maximum humidity", "%", least=LEAST_RH_PCT, most=100)
@@ -193,7 +193,7 @@ def verdict(
 
 
 def _up(temp_c: float) -> float:
-    """Rounded up to a tenth: a metal warmed to the figure shown has its margin."""
+    """Round up to a tenth: a metal warmed to the figure shown has its margin."""
     return math.ceil(temp_c * 10 - _ROUNDING) / 10
 
 
@@ -221,7 +221,7 @@ def _dew_of_vapour(vapour_hpa: float) -> float:
 
 
 def _water_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float) -> float:
-    """Water in kg per kg of dry air: the heat balance of a wet bulb, ASHRAE fundamentals."""
+    """Return water in kg per kg of dry air: the heat balance of a wet bulb, ASHRAE fundamentals."""
     frozen = wet_c < 0
     saturated_hpa = _over_ice_hpa(wet_c) if frozen else _over_water_hpa(wet_c)
     at_bulb = VAPOUR_TO_DRY_AIR * saturated_hpa / (pressure_hpa - saturated_hpa)

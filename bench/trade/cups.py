@@ -79,7 +79,7 @@ def cup_named(key: str) -> Cup:
 
 
 def viscosity_mm2_s(cup: str, seconds: float) -> float:
-    """Kinematic viscosity in mm2/s of a paint that runs out of ``cup`` in ``seconds``.
+    """Return the viscosity in mm2/s of a paint that runs out of ``cup`` in ``seconds``.
 
     Range: 30-100 s (ISO 3 to 6 mm), 55-100 s (Ford 1), 40-100 s (Ford 2), 20-100 s (Ford 3 to 5),
     35-80 s (Zahn 1), 20-80 s (Zahn 2 to 5). For a paint that flows like oil, at the temperature
@@ -95,7 +95,7 @@ def viscosity_mm2_s(cup: str, seconds: float) -> float:
 
 
 def seconds_through(cup: str, viscosity_mm2_s: float) -> float:
-    """Seconds that a paint of ``viscosity_mm2_s`` takes to run out of ``cup``.
+    """Return the seconds that a paint of ``viscosity_mm2_s`` takes to run out of ``cup``.
 
     Range: the viscosities that give the cup's own range of times, see viscosity_mm2_s().
     Raises ValueError for an unknown cup or a viscosity outside its range, naming cups that hold it.
@@ -119,7 +119,7 @@ def seconds_through(cup: str, viscosity_mm2_s: float) -> float:
 
 
 def range_mm2_s(cup: str) -> tuple[float, float]:
-    """The thinnest and the thickest paint, in mm2/s, that ``cup`` measures.
+    """Return the thinnest and the thickest paint, in mm2/s, that ``cup`` measures.
 
     Raises ValueError for an unknown cup. Source: as viscosity_mm2_s().
 

@@ -102,7 +102,7 @@ def read_ratio(text: str) -> RatioReading:
 
 
 def question(reading: RatioReading, ask: Ask) -> str:
-    """The question to put to a person for one of a reading's asks.
+    """Return the question to put to a person for one of a reading's asks.
 
     >>> question(read_ratio("10 %"), "of")
     '10 % of the whole (total), or added to 100 of the rest (mixed)?'
@@ -231,7 +231,7 @@ def _check_kit(reading: RatioReading, tins_ml: tuple[float, ...]) -> None:
 
 
 def _read_words(text: str, plain: str) -> RatioReading | None:
-    """The notations that tell by words what they mean."""
+    """Read the notations that say by words what they mean; None for any other."""
     if match := _ONE_IN.fullmatch(plain):
         part, whole = _number(match["one"]), _number(match["whole"])
         if whole <= part:
@@ -273,7 +273,7 @@ def _read_parts(text: str, plain: str) -> RatioReading:
 
 
 def _reduce(sizes: tuple[float, ...]) -> tuple[float, ...]:
-    """100:50:20 as 10:5:2; 100:33 as 1:0.33, since 100 parts are over the most."""
+    """Return 100:50:20 as 10:5:2; 100:33 as 1:0.33, since 100 parts are over the most."""
     exact = [Fraction(size).limit_denominator(1000) for size in sizes]
     step = exact[0]
     for size in exact[1:]:
@@ -313,7 +313,7 @@ def _asks(reading: RatioReading) -> tuple[Ask, ...]:
 
 
 def _resolve(reading: RatioReading, of: Of | None) -> RatioReading:
-    """A dilution percent as parts, once it is known whether it is of the whole or of the rest."""
+    """Turn a dilution percent into parts, once it is known if it is of the whole or of the rest."""
     if reading.dilution_pct is None or of is None:
         return reading
     if of == "base":

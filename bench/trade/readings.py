@@ -109,7 +109,7 @@ def judge(
 
 
 def readings_wanted(area_m2: float) -> int:
-    """The least number of readings for a painted area.
+    """Return the least number of readings for a painted area.
 
     5 up to 1 m2, 10 to 3, 15 to 10, 20 to 30, 30 to 100, then 10 more for each 100 m2 begun.
     Range: 0.0001 to 100,000 m2. Raises ValueError outside it.

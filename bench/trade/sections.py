@@ -40,7 +40,7 @@ class SectionPiece:
 
 
 def tube_m2_per_m(across_mm: float, wall_mm: float | None = None) -> float:
-    """Outer surface of a round tube or rod ``across_mm`` in diameter, m2 per metre.
+    """Return the outer surface of a round tube or rod ``across_mm`` in diameter, m2 per metre.
 
     Sizes over 0 up to 3000 mm; a wall, where given, under half of it. Raises ValueError outside.
     Source: geometry.
@@ -57,7 +57,7 @@ def tube_m2_per_m(across_mm: float, wall_mm: float | None = None) -> float:
 def box_m2_per_m(
     width_mm: float, height_mm: float, wall_mm: float, formed: Formed = "cold"
 ) -> float:
-    """Outer surface of a square or rectangular hollow section, m2 per metre, round corners counted.
+    """Return the outer surface of a square or rectangular hollow section, m2 per metre.
 
     Sizes over 0 up to 3000 mm, the wall thin enough for its corners to fit. Raises ValueError
     outside. Source: EN 10219-2 (cold) or EN 10210-2 (hot) corner radii, see COLD_CORNERS.
@@ -78,7 +78,7 @@ def box_m2_per_m(
 
 
 def corner_radius_mm(wall_mm: float, formed: Formed = "cold") -> float:
-    """Outer corner radius of a hollow section in mm. Source: see HOT_CORNER and COLD_CORNERS.
+    """Give outer corner radius of a hollow section in mm. Source: see HOT_CORNER and COLD_CORNERS.
 
     Raises ValueError for a wall outside 0..3000 mm or an unknown forming.
 
@@ -100,7 +100,7 @@ def angle_m2_per_m(
     root_mm: float = 0,
     toe_mm: float = 0,
 ) -> float:
-    """Surface of an angle, m2 per metre. Without its radii it is up to 4 % too much.
+    """Return the surface of an angle, m2 per metre. Without its radii it is up to 4 % too much.
 
     Sizes over 0 up to 3000 mm, radii from 0; the thickness under the shorter leg. Raises ValueError
     outside. Source: geometry; radii stand in EN 10056-1.
@@ -126,7 +126,7 @@ def channel_m2_per_m(
     root_mm: float = 0,
     toe_mm: float = 0,
 ) -> float:
-    """Surface of a channel, m2 per metre. Without its radii it is up to 4 % too much.
+    """Return the surface of a channel, m2 per metre. Without its radii it is up to 4 % too much.
 
     height over the web, width and thickness of the flanges, thickness of the web: over 0 up to
     3000 mm; radii from 0. Raises ValueError for sizes that make no channel. Source: geometry.
@@ -146,7 +146,7 @@ def channel_m2_per_m(
 
 
 def flat_m2_per_m(width_mm: float, thick_mm: float) -> float:
-    """Surface of a flat bar, both faces and both edges, m2 per metre. Source: geometry.
+    """Return the surface of a flat bar, both faces and both edges, m2 per metre. Source: geometry.
 
     Sizes over 0 up to 3000 mm, ValueError outside.
 
@@ -161,7 +161,7 @@ def flat_m2_per_m(width_mm: float, thick_mm: float) -> float:
 def plate_m2(
     length_mm: float, width_mm: float, thick_mm: float, holes: int = 0, hole_mm: float = 0
 ) -> float:
-    """Surface of one plate in m2: both faces and the edges, less the holes, and their bores.
+    """Return surface of one plate in m2: both faces and the edges, less the holes, and their bores.
 
     Sizes over 0 up to 3000 mm; holes 0..1000, each narrower than the plate, together within it.
     Raises ValueError outside. Source: geometry.
@@ -187,7 +187,7 @@ def plate_m2(
 
 
 def area_m2(piece: SectionPiece, length_m: float | None = None, count: int = 1) -> float:
-    """Area of ``count`` (1..100,000) pieces in m2, each ``length_m`` long (over 0, up to 1000 m).
+    """Return the area in m2 of ``count`` (1..100,000) pieces of ``length_m`` (over 0 to 1000 m).
 
     A plate has its own length and takes none. Raises ValueError when a length is missing or too
     many, or out of range.

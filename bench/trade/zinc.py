@@ -84,7 +84,7 @@ class PaintOnZinc:
 
 
 def mass_g_m2(zinc_um: float) -> float:
-    """Zinc on one face in g/m2 from its thickness in um: thickness times 7.2 g/cm3.
+    """Return zinc on one face in g/m2 from its thickness in um: thickness times 7.2 g/cm3.
 
     Range: 0 to 2000 um. Raises ValueError outside it. Source: ISO 1461 6.2.2.
 
@@ -96,7 +96,7 @@ def mass_g_m2(zinc_um: float) -> float:
 
 
 def thickness_um(zinc_g_m2: float) -> float:
-    """Zinc thickness in um from its mass on one face in g/m2: the way back from mass_g_m2().
+    """Return zinc thickness in um from its mass on one face in g/m2: the way back from mass_g_m2().
 
     Range: 0 to 14,000 g/m2. Raises ValueError outside it. Source: ISO 1461 6.2.2.
 
@@ -108,7 +108,7 @@ def thickness_um(zinc_g_m2: float) -> float:
 
 
 def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -> LeastZinc:
-    """The least local and mean zinc of ISO 1461 for an article of ``steel_mm``.
+    """Return the least local and mean zinc of ISO 1461 for an article of ``steel_mm``.
 
     ``article``: "steel" or "casting" (not centrifuged; thickness of the metal); in the 2009
     edition also "threaded" (centrifuged; diameter) and "centrifuged" (any other such article).
@@ -133,7 +133,7 @@ def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -
 
 
 def years_left(zinc_um: float, category: str) -> ZincYears:
-    """Years until ``zinc_um`` of bare zinc is used up in a corrosivity category of LOSS_UM_YEAR.
+    """Return the years ``zinc_um`` of bare zinc lasts in a corrosivity category of LOSS_UM_YEAR.
 
     The zinc divided by the yearly loss of its category; paint over it is not counted.
     Range: 0 to 2000 um. An estimate: the losses are those of the first year, later ones are
@@ -151,7 +151,7 @@ def years_left(zinc_um: float, category: str) -> ZincYears:
 
 
 def paint_on_zinc(total_um: Sequence[float], zinc_um: Sequence[float]) -> PaintOnZinc:
-    """Paint in um from gauge readings over paint and zinc together, less the mean of the zinc.
+    """Give paint in um from gauge readings over paint and zinc together, less the mean of the zinc.
 
     A magnetic gauge reads every layer on the steel; the zinc is read before painting, five spots
     or more. A single reading may come out under zero where the zinc is thin just there.

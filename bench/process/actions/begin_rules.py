@@ -49,7 +49,7 @@ def objections_to_begin(
     lasts: timedelta = USUAL_COAT,
     units: ShopUnits = METRIC,
 ) -> Iterator[Refusal]:
-    """Every rule against beginning the part's next step at ``at``, when its stand shows ``state``.
+    """Return every rule against beginning the part's next step at ``at``, on a stand in ``state``.
 
     One that nobody may override comes alone. now: the present in the shop's zone, for the words.
     tins: those of the step's product. painters: who would begin it; with nobody named, whatever is
@@ -84,7 +84,10 @@ def objections_to_begin(
 
 
 def _on_it(part: Part, painters: Sequence[str]) -> Iterator[Refusal]:
-    """Somebody else has taken the part. With nobody named it is theirs to begin."""
+    """Refuse a part that somebody else has taken.
+
+    With nobody named it is free to begin.
+    """
     if part.taken_by and painters and not set(part.taken_by) & set(painters):
         who = " and ".join(part.taken_by)
         right = f"help, or {who} {'hands' if len(part.taken_by) == 1 else 'hand'} it over"
@@ -112,7 +115,7 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
 
 
 def _onto_wet_coat(part: Part, record: StepRecord, state: StandState, at: datetime) -> bool:
-    """Whether it is a coat onto one whose solvent is still in it."""
+    """Return whether it is a coat onto one whose solvent is still in it."""
     below = part.clock_step()
     coats = record.step.kind == "coat" and below is not None and below.step.kind == "coat"
     here = span_at(state.spans, at)
@@ -159,7 +162,7 @@ def _window(
 
 
 def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
-    """A coat on bare metal of which every preparing step was left out, none as already done."""
+    """Refuse a coat on bare metal whose every preparing step was skipped, none as already done."""
     if surface_of(part) not in BARE_METALS:
         return
     before = [r for r in part.steps if r.number < record.number and r.status != "struck"]
@@ -174,7 +177,7 @@ def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
 def objection_to_rinse(
     record: StepRecord, zone: Mark, at: datetime, now: datetime
 ) -> tuple[Refusal, ...]:
-    """Why not to rinse a wet zone at ``at``; empty once it has had its minimum.
+    """Return why not to rinse a wet zone at ``at``; empty once it has had its minimum.
 
     now: the present in the shop's zone, for the words.
     """
@@ -192,7 +195,7 @@ def objection_to_rinse(
 
 
 def surface_of(part: Part) -> str:
-    """What the next coat would go onto: the last coat's product by its key, else the substrate.
+    """Return what the next coat goes onto: the last coat's product by its key, else the substrate.
 
     A coat left out as already done came with the part; left out for any other reason it is not
     there. Washing, mordant and keying leave the surface what it is. In rework, doing again what
@@ -263,7 +266,7 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
 def _tins(
     product: Product, pots: Collection[Pot], tins: Iterable[Tin], at: datetime
 ) -> Iterator[Refusal]:
-    """The pot was mixed from a tin out of date, or the tin itself is, where nothing is mixed."""
+    """Refuse a pot mixed from a tin out of date, or the tin itself where nothing is mixed."""
     pot = pot_to_take(product.key, pots, at)
     if pot is not None and pot.against:
         rule = f"pot {pot.letter} was mixed from a tin out of date"

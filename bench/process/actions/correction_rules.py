@@ -88,7 +88,7 @@ def with_hour(
 
 
 def _no_edge(record: StepRecord, edge: StepEdge, mark: str) -> Refusal | None:
-    """Why a face or zone has no such edge."""
+    """Return why a face or zone has no such edge."""
     names = [m.name for m in record.marks]
     if mark not in names:
         choices = f"there are: {', '.join(names) or 'none'}"
@@ -106,7 +106,7 @@ def _not_yet(record: StepRecord, edge: StepEdge, mark: str | None) -> Refusal:
 def _neighbours(
     part: Part, record: StepRecord, edge: StepEdge, tests: Iterable[datetime], mark: str | None
 ) -> tuple[list[datetime], list[datetime]]:
-    """What came before an edge, and what came after it."""
+    """Return what came before an edge, and what came after it."""
     before = [at for r in part.steps if r.number < record.number for at in r.times()]
     after = [at for r in part.steps if r.number > record.number for at in r.times()]
     after += [at for at in (*tests, record.passed_at) if at]
@@ -146,7 +146,7 @@ def _out_of_order(at: datetime, side: str, other: datetime, hour_text: HourText)
 
 
 def _move_edge(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
-    """The step with an edge of its own moved. Faces never lie outside the two edges."""
+    """Return the step with an edge of its own moved. Faces never lie outside the two edges."""
     old = edge_at(record, edge)
 
     def moved(when: datetime | None, of: StepEdge) -> datetime | None:
@@ -164,7 +164,7 @@ def _move_edge(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
 
 
 def _move_mark(record: StepRecord, edge: StepEdge, at: datetime, name: str) -> StepRecord:
-    """The step with a mark moved, and the step's own edges that follow from it."""
+    """Return the step with a mark moved, and the step's own edges that follow from it."""
     marks = tuple(_move_mark_edge(m, edge, at) if m.name == name else m for m in record.marks)
     first, last = record.first_at, record.last_at
     if record.step.kind == "dwell":
@@ -175,7 +175,7 @@ def _move_mark(record: StepRecord, edge: StepEdge, at: datetime, name: str) -> S
 
 
 def _move_mark_edge(mark: Mark, edge: StepEdge, at: datetime) -> Mark:
-    """The mark with one edge at ``at``. A face that was only ticked begins with its tick."""
+    """Return the mark with one edge at ``at``. A face that was only ticked begins with its tick."""
     if edge == "first":
         return replace(mark, begun_at=at)
     began_at = mark.begun_at if mark.begun_at and mark.begun_at != mark.done_at else at
@@ -185,7 +185,7 @@ def _move_mark_edge(mark: Mark, edge: StepEdge, at: datetime) -> Mark:
 def window_flags(
     part: Part, record: StepRecord, around: Environment, hour_text: HourText, now: datetime
 ) -> tuple[str, ...]:
-    """What the sheet has to say of a coat whose window, or whose hour in it, is another by now."""
+    """Return the notes on a coat whose window, or whose hour in it, was changed by a correction."""
     below = [r for r in part.steps if r.number < record.number and r.status == "done"]
     if record.step.kind != "coat" or record.first_at is None or not below:
         return ()
@@ -222,7 +222,7 @@ def _hour(edge: Edge, hour_text: HourText) -> str:
 
 
 def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
-    """How a pot as it was really poured differs from its ratio; empty where it does not matter.
+    """Say how a pot as it was poured differs from its ratio; empty where it does not matter.
 
     Only by volume: what a scale said cannot be told from millilitres.
     """

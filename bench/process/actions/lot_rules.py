@@ -16,7 +16,7 @@ SAME_BAND = {"CLOSING": "OPEN", "RINSE": "SOAK"}
 def against_merging(
     first: Part, other: Part, first_state: StandState, other_state: StandState
 ) -> Refusal | None:
-    """Why two lots are not one: the first difference that a painter could see or should know."""
+    """Return why two lots cannot be merged: the first difference between them, None without one."""
     for what, a, b in (
         ("shape", first.shape, other.shape),
         ("substrate", first.substrate, other.substrate),
@@ -69,7 +69,7 @@ def _last_words(part: Part) -> str:
 
 
 def share(of: int, count: int, pieces: int) -> int | None:
-    """What ``pieces`` of ``count`` take along of so many bungs; None where it does not go up.
+    """Give what ``pieces`` of ``count`` take along of so many bungs; None where it does not go up.
 
     >>> share(28, 14, 2), share(5, 14, 2)
     (4, None)
@@ -80,7 +80,7 @@ def share(of: int, count: int, pieces: int) -> int | None:
 def mean_area_m2(
     area_m2: float | None, count: int, other_m2: float | None, other_count: int
 ) -> float | None:
-    """The area of one piece of two lots together, None where it was typed of one alone.
+    """Return the area of one piece of two lots together, None where it was typed of one alone.
 
     >>> mean_area_m2(1.0, 3, 2.0, 1), mean_area_m2(1.0, 3, None, 1)
     (1.25, None)
@@ -91,7 +91,7 @@ def mean_area_m2(
 
 
 def worse_of(first: StepRecord, other: StepRecord, product: Product | None) -> StepRecord:
-    """The record of a step that both lots did, as old and as wet as the worse of the two.
+    """Return the record of a step that both lots did, as old and as wet as the worse of the two.
 
     Too early counts from the later last face, too late from the earlier first one; the test is
     passed only where both passed it; and it came out as thick as the one that waits longer for it.

@@ -17,7 +17,7 @@ CLOSED = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 
 
 def next_action(part: Part | None, state: StandState) -> NextAction:
-    """What ``+`` does to a stand."""
+    """Return what ``+`` does to a stand."""
     if part is None:
         return "place"
     if state.word == "HOLD":
@@ -39,12 +39,12 @@ def next_action(part: Part | None, state: StandState) -> NextAction:
 
 
 def action_word(deed: NextAction) -> str:
-    """What ``+`` would do, in one word for the legend; none where it would do nothing."""
+    """Return what ``+`` would do, in one word for the legend; none where it would do nothing."""
     return {"begin": "start", "wait": "", "closed": ""}.get(deed, deed)
 
 
 def action_line(deed: NextAction, part: Part | None, state: StandState, now: datetime) -> str:
-    """What ``+`` would do, behind its key; without the key where it would do nothing.
+    """Return what ``+`` would do, behind its key; without the key where it would do nothing.
 
     now: the present in the shop's zone.
     """
@@ -59,7 +59,7 @@ def action_line(deed: NextAction, part: Part | None, state: StandState, now: dat
 
 
 def _deed_words(deed: NextAction, part: Part | None, state: StandState) -> str:
-    """What ``+`` would do, in words."""
+    """Say what ``+`` would do, in words."""
     record = part.current() if part else None
     step = record.step.name if record else ""
     if record is not None and record.step.kind == "dwell":

@@ -23,12 +23,12 @@ class Opinion:
 
     @property
     def until(self) -> datetime:
-        """When a "not yet" has had the time it asked for."""
+        """Return when a "not yet" has had the time it asked for."""
         return self.at + timedelta(seconds=self.wait_s)
 
 
 def holding(opinions: Iterable[Opinion], at: datetime) -> tuple[Opinion, ...]:
-    """Every "not yet" that still holds at ``at``: its time is not over, its painter took none back.
+    """Return every "not yet" that still holds at ``at``: its time not over, and not taken back.
 
     Of each painter the last opinion counts.
     """
@@ -39,7 +39,7 @@ def holding(opinions: Iterable[Opinion], at: datetime) -> tuple[Opinion, ...]:
 
 
 def tested_step(part: Part) -> StepRecord | None:
-    """The step a test is about: the last one done; of a CURED part the one before its cure.
+    """Return the step a test is about: the last one done; of a CURED part the one before its cure.
 
     Where all was left out, as on a part that came painted, it is the cure itself.
     """
@@ -57,7 +57,7 @@ OFFERED_MIN = (15, 30, 60, 120, 240, 480, 24 * 60, 2 * 24 * 60, 4 * 24 * 60)
 
 
 def waits_offered(part: Part, state: StandState) -> tuple[int, int]:
-    """Two waits in minutes for a "not yet": about a tenth of the wait before the test, and more.
+    """Return two waits in minutes for a "not yet": a tenth of the wait before the test, and more.
 
     A tenth: common practice, no source.
     """
@@ -75,7 +75,7 @@ Asks = Literal["", "test", "held", "passed"]
 
 
 def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: datetime) -> Asks:
-    """Whether painters may say what they think of the last step just now."""
+    """Return whether painters may say what they think of the last step just now."""
     record, tested = part.current(), tested_step(part)
     if state.test and state.word in ("TEST", "CLOSING"):
         return "test"
@@ -87,7 +87,7 @@ def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: da
 
 
 def opinion_words(opinion: Opinion, now: datetime) -> str:
-    """Who said what and when; now: the present in the shop's zone."""
+    """Say who said what and when; now: the present in the shop's zone."""
     hour = format_clock(opinion.at, now)
     if opinion.passed:
         return f"{opinion.painter}: passed {hour}"

@@ -52,15 +52,15 @@ class Cold:
     ends: Edge | None
 
     def holds(self, now: datetime) -> bool:
-        """Whether the surface is too cold at ``now``, and not only later."""
+        """Return whether the surface is too cold at ``now``, and not only later."""
         return self.begins.at <= now and not self.is_over(now)
 
     def is_over(self, now: datetime) -> bool:
-        """Whether it is warm again."""
+        """Return whether it is warm again."""
         return self.ends is not None and self.ends.at <= now
 
     def words(self, now: datetime) -> str:
-        """From when to when, under what, and what to do or what comes of it.
+        """Return from when to when, under what, and what to do or what comes of it.
 
         now: in the shop's zone.
         """
@@ -77,7 +77,7 @@ class Cold:
         return f"through the dew point {self.limit_c:.1f} C"
 
     def _is_tonight(self, now: datetime) -> bool:
-        """It begins today and goes on past midnight."""
+        """Return whether it begins today and goes on past midnight."""
         begins = self.begins.shown.astimezone(now.tzinfo).date()
         ends = self.ends.shown.astimezone(now.tzinfo).date() if self.ends else None
         return begins == now.date() and begins != ends
@@ -93,7 +93,7 @@ _NOW = {
 def cold_of(
     part: Part, clocks: Clocks, around: Environment, dew: DewPoint | None, now: datetime
 ) -> tuple[Cold, ...]:
-    """Every cold stretch of the coat on a part that is wet or not yet through its wait.
+    """Return every cold stretch of the coat on a part that is wet or not yet through its wait.
 
     dew: that of the air at ``now``. A coat in hand is taken to be finished ``now``. Nothing is said
     of a part whose last work was no coat.
@@ -116,7 +116,7 @@ def cold_stretches(
     dew: DewPoint | None,
     now: datetime,
 ) -> tuple[Cold, ...]:
-    """Every cold stretch of a coat from its first face until nothing of it has to dry any more.
+    """Return every cold stretch of a coat, from its first face until nothing of it has to dry.
 
     The temperatures are those of openings, the colder side; the minimum is its product's. dew: that
     of the air at ``now``; stretches under it are told of that begin within a day of its reading.
@@ -158,7 +158,7 @@ def cold_stretches(
 
 
 def dew_point_of(around: Environment, now: datetime) -> DewPoint | None:
-    """The dew point by the last humidity known at ``now``; None where none was read, or misread.
+    """Return the dew point by the last humidity read by ``now``; None without one, or if misread.
 
     Of a probe's jump that nobody answered and what was read before it, the higher one.
     """
@@ -175,7 +175,7 @@ def dew_point_of(around: Environment, now: datetime) -> DewPoint | None:
 def _spells(
     log: Log, since: datetime, until: datetime, is_cold: Callable[[float], bool]
 ) -> Iterator[Spell]:
-    """From when to when it is too cold, in seconds, the last perhaps for good."""
+    """Yield from when to when it is too cold, in seconds, the last perhaps for good."""
     since_s, until_s = since.timestamp(), inf if until == FAR else until.timestamp()
     ahead = chain(log.stretches_from(since_s), [Stretch(inf, 0.0)])  # the last one holds for good
     began_s: float | None = None
@@ -196,7 +196,7 @@ def _spells(
 
 
 def next_cold(cold: Iterable[Cold], now: datetime) -> tuple[Cold, ...]:
-    """Of each limit the stretch that is, or else the first that begins within a day."""
+    """Return for each limit the cold stretch that holds, or the first to begin within a day."""
     by_limit: dict[str, Cold] = {}
     for stretch in cold:
         if not stretch.is_over(now) and stretch.begins.at < now + AHEAD:

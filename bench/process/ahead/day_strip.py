@@ -52,7 +52,7 @@ class StripMark:
 def signs_of(
     part: Part, clocks: Clocks, pots: Iterable[Pot], now: datetime
 ) -> tuple[StripMark, ...]:
-    """What is ahead of a part, and of the pots its next step is done with, in order of time."""
+    """Return what is ahead of a part, and of the pots for its next step, in order of time."""
     record = part.current()
     if record is None:
         return ()
@@ -91,7 +91,7 @@ def _of_the_step(part: Part, clocks: Clocks, now: datetime) -> Iterator[StripMar
 def day_strip(
     signs: Iterable[StripMark], hours: Hours, start: datetime, width: int
 ) -> tuple[str, str]:
-    """The line and the hours under it, each ``width`` cells of plain ASCII from ``start`` on.
+    """Give the line and the hours under it, each ``width`` cells of plain ASCII from ``start`` on.
 
     width: 24 to 400. A cell is 48 h of elapsed time divided by the width, whatever the clocks on
     the wall do; the label of an hour begins in the cell that hour falls in. Raises ValueError for
@@ -125,7 +125,7 @@ def _shade(hours: Hours, open_hours: list[Stay], middle: datetime) -> str:
 
 
 def _labels(hours: Hours, first: datetime, width: int) -> str:
-    """Hours of the wall clock, the day's name at midnight, as many as there is room for."""
+    """Return the hours of the wall clock, the day's name at midnight, as many as fit."""
     an_hour = width / (STRIP_LENGTH / timedelta(hours=1))
     step = next((n for n in LABEL_HOURS if n * an_hour >= LABEL_CELLS), LABEL_HOURS[-1])
     line = " " * width

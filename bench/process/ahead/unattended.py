@@ -30,7 +30,7 @@ class MissedEvent:
 def unattended(
     parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], hours: Hours, now: datetime
 ) -> tuple[MissedEvent, ...]:
-    """What will be missed until somebody is in again, most harm first, then the soonest.
+    """Return what will be missed until somebody is in again, most harm first, then the soonest.
 
     now: in the shop's zone. Nothing where somebody always is.
     """
@@ -41,7 +41,7 @@ def unattended(
 def missed_between(
     parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], away: Stay, now: datetime
 ) -> tuple[MissedEvent, ...]:
-    """What goes by in a stretch of time, most harm first, then the soonest."""
+    """Return what goes by in a stretch of time, most harm first, then the soonest."""
     events = [event for part, clocks in parts for event in _of_part(part, clocks, away, now)]
     events += _of_pots(pots, away, now)
     return tuple(sorted(events, key=lambda event: (HARM.index(event.word), event.closes.at)))

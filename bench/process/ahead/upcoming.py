@@ -41,7 +41,7 @@ def upcoming_events(
     guns: Iterable[Gun],
     now: datetime,
 ) -> tuple[UpcomingEvent, ...]:
-    """All that is ahead of ``now``, the first first. A wash is rinsed by the bench: too short."""
+    """Return all that is ahead of ``now``, soonest first. Washes, too short, are left out."""
     events = [event for part, clocks in parts for event in _of_part(part, clocks, now)]
     events += [_of_pot(pot, pot.end) for pot in pots if pot.end is not None]
     events += [_of_gun(gun, gun.end) for gun in guns if gun.end is not None]

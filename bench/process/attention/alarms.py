@@ -90,7 +90,7 @@ class Alarm:
 
     @property
     def place(self) -> str:
-        """The stand's number, else the pot, the gun or the air, else where it is not."""
+        """Return the stand's number, else the pot, the gun or the air, else where it is not."""
         if self.want.stand is not None:
             return str(self.want.stand)
         if self.want.word == "PROBE":
@@ -100,7 +100,7 @@ class Alarm:
 
     @property
     def where(self) -> str:
-        """Its place in a sentence."""
+        """Return its place in a sentence."""
         return self.place if self.want.stand is None else f"stand {self.place}"
 
 
@@ -117,11 +117,11 @@ class Alarms:
     away: frozenset[Cause] = frozenset()
 
     def while_away(self) -> tuple[Alarm, ...]:
-        """The list for whoever comes back, most harm first."""
+        """Return the list for whoever comes back, most harm first."""
         return tuple(alarm for alarm in self.up if alarm.cause in self.away)
 
     def next_answered(self, stood: Collection[Cause]) -> tuple[Alarm, ...]:
-        """What one key answers: the topmost, or the whole away list if the topmost is on it.
+        """Return what one key answers: the topmost, or the whole away list if the topmost is on it.
 
         stood: what has stood long enough to be read; the rest is not answered.
         """
@@ -141,7 +141,7 @@ def alarming(
     jump: Unanswered | None = None,
     units: ShopUnits = METRIC,
 ) -> tuple[Alarm, ...]:
-    """Every alarm that holds at ``now``, answered or not, most harm first.
+    """Return every alarm that holds at ``now``, answered or not, most harm first.
 
     question_times: when the bench asks about work in hand, by the part's tag; jump: of a probe,
     that a painter is asked about; units: the shop's own.
@@ -176,7 +176,7 @@ def alarming(
 
 
 def _is_quiet(part: Part, state: StandState, now: datetime) -> bool:
-    """Whether a word that alarms does not: nothing was missed, or the test was only just asked."""
+    """Return whether a word raises no alarm: nothing was missed, or the test is only just due."""
     if state.word == "KEEP OFF":
         # A window went by only where a coat was to go on: else KEEP OFF is how the sheet goes on.
         return state.missed is None
@@ -201,7 +201,10 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
 
 
 def _is_cold(part: Part, stretch: Cold, now: datetime) -> Alarm:
-    """A fresh coat in the cold. Its hour starts again with a reading, the coat's clock does not."""
+    """Return the alarm of a fresh coat in the cold.
+
+    Its hour starts again with a reading, the coat's clock does not.
+    """
     current, finished = part.current(), part.clock_step()
     coat = current if current is not None and current.status == "in hand" else finished
     since = stretch.begins.at
@@ -222,7 +225,7 @@ def _lingers(part: Part, state: StandState, since: datetime, now: datetime) -> A
 
 
 def _since(state: StandState, now: datetime) -> datetime:
-    """When the word was reached."""
+    """Return when the word was reached."""
     if state.word == "RINSE":
         return state.opens.at if state.opens else now
     here = span_at(state.spans, now)
@@ -236,7 +239,7 @@ def _since(state: StandState, now: datetime) -> datetime:
 def watched(
     previous: Alarms, holding: tuple[Alarm, ...], now: datetime, at_s: float, gone_s: float | None
 ) -> tuple[Alarms, tuple[Alarm, ...]]:
-    """The alarms at ``now``, and those among them that were just raised, for bell and sounder.
+    """Give the alarms at ``now``, and those among them that were just raised, for bell and sounder.
 
     holding: what ``alarming`` found. at_s: the counter that never jumps. gone_s: for how long
     nobody was there, None while somebody is. An answer is forgotten when its alarm holds no longer,
@@ -265,7 +268,7 @@ def _is_due(cause: Cause, answered_s: Mapping[Cause, float], at_s: float) -> boo
 
 
 def answer(alarms: Alarms, answered: Iterable[Alarm], at_s: float) -> Alarms:
-    """Somebody has seen these."""
+    """Return the alarms with these answered: they come back later if they still hold."""
     causes = {alarm.cause for alarm in answered}
     return replace(
         alarms,

@@ -42,7 +42,7 @@ class Section:
 
 
 def until_morning(hours: Hours, now: datetime) -> Stay:
-    """From now to when somebody is in again after the next closing."""
+    """Return from now to when somebody is in again after the next closing."""
     away = nobody_in(hours, now)
     return now, away[1] if away is not None else now + IF_ALWAYS_IN
 
@@ -58,7 +58,7 @@ def sections(
     now: datetime,
     units: ShopUnits = METRIC,
 ) -> tuple[Section, ...]:
-    """Everything in the order of its harm; an empty section says that there is nothing.
+    """Return everything in the order of its harm; an empty section says that there is nothing.
 
     stay: until when it looks; now: in the shop's zone.
     """
@@ -88,7 +88,7 @@ def sections(
 
 
 def who_is_in(names: Sequence[str], left_at: Mapping[str, datetime], now: datetime) -> str:
-    """Who is in, and who left when.
+    """Return who is in, and who left when.
 
     >>> who_is_in(["Kit", "Mo"], {}, datetime(2026, 3, 2))
     'Kit and Mo are in'
@@ -123,7 +123,7 @@ def _unfinished(parts: Iterable[Standing], now: datetime) -> Iterator[str]:
 
 
 def _open(parts: Iterable[Standing], stay: Stay, now: datetime) -> Iterator[str]:
-    """What may be done now, or from some hour of the night on."""
+    """Yield what may be done now, or from some hour of the night on."""
     for standing in parts:
         record, state = standing.part.current(), standing.state
         if record is None or record.status != "todo":
@@ -166,7 +166,7 @@ HandoverBlock = tuple[str, Sequence[Sequence[str]]]
 
 
 def pages(blocks: Iterable[HandoverBlock], room: int) -> list[list[str]]:
-    """The lines by pages of ``room`` lines, none left out; a heading that goes on is said again.
+    """Split the lines into pages of ``room`` lines; a heading that goes on is repeated.
 
     An item stays on one page if one holds it, and a heading with the first of its items.
     room: at least 3.

@@ -36,7 +36,7 @@ def tasks(
     guns: Iterable[Gun] = (),
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
 ) -> tuple[Task, ...]:
-    """The list, in order of harm, then of how little time is left."""
+    """Return the list, in order of harm, then of how little time is left."""
     ranked: list[tuple[tuple[int, float], Task]] = []
     for part, state in parts:
         away = part.stand is None and state.word != "CURED"
@@ -57,13 +57,13 @@ def tasks(
 
 
 def urgency(state: StandState, now: datetime) -> tuple[int, float]:
-    """What sorts most harm first, then least time left."""
+    """Return a sort key: most harm first, then least time left."""
     left_s = state.seconds_left(now)
     return HARM.index(state.word), left_s if left_s is not None else float("inf")
 
 
 def gun_urgency(gun: Gun, now: datetime) -> tuple[int, float] | None:
-    """The same for a gun: like a pot once it is due, like a window that closes shortly before."""
+    """Return a gun's urgency: like a pot once it is due, like a closing window shortly before."""
     left_s = gun_left_s(gun, now)
     if left_s is None or left_s > FLUSH_SOON_S:
         return None
@@ -71,12 +71,12 @@ def gun_urgency(gun: Gun, now: datetime) -> tuple[int, float] | None:
 
 
 def pot_task(pot: Pot) -> Task:
-    """What a pot past its life wants."""
+    """Return the task of a pot past its life: bin it."""
     return Task("BIN", None, pot.letter, f"pot {pot.letter} {pot.name}: bin it")
 
 
 def gun_task(gun: Gun, now: datetime) -> Task:
-    """What a gun with two-pack paint in it wants before it is lost."""
+    """Return the task of a gun with two-pack paint in it: flush it before it is lost."""
     left_s = gun_left_s(gun, now) or 0.0
     hour = gun.end.words(now) if gun.end else ""
     when = f"by {hour} ({format_duration(left_s)})" if left_s > 0 else f"NOW, it was due {hour}"
@@ -84,7 +84,7 @@ def gun_task(gun: Gun, now: datetime) -> Task:
 
 
 def forgotten_task(part: Part, state: StandState, now: datetime) -> Task:
-    """What is asked of work that is in hand unusually long."""
+    """Return the question about work that is in hand unusually long."""
     record = part.current()
     step = record.step.name if record else "done"
     since = f" {format_clock(state.target, now)}" if state.target else ""
@@ -93,22 +93,22 @@ def forgotten_task(part: Part, state: StandState, now: datetime) -> Task:
 
 
 def cold_urgency(cold: Cold, now: datetime) -> tuple[int, float]:
-    """The same for a coat in the cold: after windows that close; while it is ahead before OPEN."""
+    """Return a cold coat's urgency: after windows that close; while it is ahead, before OPEN."""
     return HARM.index("CLOSING" if cold.holds(now) else "TEST"), float("inf")
 
 
 def cold_task(part: Part, cold: Cold, now: datetime) -> Task:
-    """What a coat that is or will be too cold wants. now: in the shop's zone."""
+    """Return the task of a coat that is or will be too cold. now: in the shop's zone."""
     return Task("COLD", part.stand, part.tag, f"{part.name}: {cold.words(now)}")
 
 
 def probe_want(jump: Unanswered, units: ShopUnits = METRIC) -> Task:
-    """What a probe's jump wants that nobody answered."""
+    """Return the question about a probe's jump that nobody answered."""
     return Task("PROBE", None, "", jump_words(jump, units))
 
 
 def cold_tasks(cold: Iterable[tuple[Part, Sequence[Cold]]], now: datetime) -> tuple[Task, ...]:
-    """The coats that are, or within a day will be, too cold. now: in the shop's zone."""
+    """Return the coats that are, or within a day will be, too cold. now: in the shop's zone."""
     return tuple(
         cold_task(part, stretch, now)
         for part, stretches in cold
@@ -117,7 +117,7 @@ def cold_tasks(cold: Iterable[tuple[Part, Sequence[Cold]]], now: datetime) -> tu
 
 
 def task_of(part: Part, state: StandState, now: datetime) -> Task:
-    """What a part wants, in words."""
+    """Return the task of a part, in words."""
     record = part.current()
     step = record.step.name if record else "done"
     text = {

@@ -34,12 +34,12 @@ class DayAhead:
 
     @property
     def words(self) -> str:
-        """The date and both temperatures."""
+        """Return the date and both temperatures."""
         return f"{self.day:%a %d %b} {format_number(self.low_c)} to {format_number(self.high_c)} C"
 
 
 def coming_days(today: date) -> tuple[date, ...]:
-    """The dates a forecast can be typed for, today first."""
+    """Return the dates a forecast can be typed for, today first."""
     return tuple(today + timedelta(days=n) for n in range(DAYS))
 
 
@@ -94,7 +94,7 @@ def read_forecast(name: str, text: str, today: date) -> tuple[DayAhead, ...] | R
 
 
 def _columns(heading: Sequence[str]) -> tuple[list[int], ShopUnits] | None:
-    """Where the columns are, and what the temperatures are in; None where that is not told."""
+    """Return where the columns are and the temperatures' unit; None where it is not written."""
     matches = [_COLUMN.fullmatch(cell.strip()) for cell in heading]
     names = [match[1].lower() if match else "" for match in matches]
     if any(names.count(column) != 1 for column in _COLUMNS):

@@ -39,7 +39,7 @@ _FAULTS = (ValueError, TypeError, LookupError, AttributeError, OverflowError)
 
 
 def run_of_days(first: date, days: int = 1) -> str:
-    """The rule of so many days off from a day on, 1 to MOST_DAYS. Raises ValueError.
+    """Return the rule of so many days off from a day on, 1 to MOST_DAYS. Raises ValueError.
 
     >>> run_of_days(date(2026, 12, 24), 9)
     'DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9'
@@ -50,7 +50,7 @@ def run_of_days(first: date, days: int = 1) -> str:
 
 
 def rule_of(holiday: str) -> str:
-    """A holiday as people type it: a day, a run of days, or a rule as it is. Raises ValueError.
+    """Return the rule of a holiday as typed: a day, a run of days, or a rule. Raises ValueError.
 
     >>> rule_of("2026-12-24..2027-01-01")
     'DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9'
@@ -71,7 +71,7 @@ def rule_of(holiday: str) -> str:
 
 
 def holiday_words(rule: str) -> str:
-    """A rule as people read it, where it is a plain run of days.
+    """Return a rule as people read it, where it is a plain run of days.
 
     >>> holiday_words("DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9")
     'Thu 24 Dec 2026 to Fri 01 Jan 2027'
@@ -86,7 +86,7 @@ def holiday_words(rule: str) -> str:
 
 @lru_cache(maxsize=200)
 def fault_of(rule: str) -> str:
-    """Why a holiday's rule cannot be used, empty where it can.
+    """Return why a holiday's rule cannot be used, empty where it can.
 
     Days of every year need no beginning: "FREQ=YEARLY;BYMONTH=12;BYMONTHDAY=25". What counts or
     skips does: "DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9".
@@ -121,7 +121,7 @@ def fault_of(rule: str) -> str:
 
 
 def _meets_a_day(text: str) -> bool:
-    """Whether its days exist at all, looked for in the last 28 years that dateutil knows.
+    """Return whether its days exist at all, looked for in the last 28 years that dateutil knows.
 
     Dates and weekdays come round in 28 years. Looked for from today, a 30th of February would be
     looked for through eight thousand years.
@@ -138,7 +138,7 @@ def _meets_a_day(text: str) -> bool:
 
 @lru_cache(maxsize=1000)
 def days_of(rule: str, year: int) -> frozenset[date]:
-    """The days a rule meets in a year. Raises what dateutil raises where it cannot be read."""
+    """Give the days a rule meets in a year. Raises what dateutil raises where it cannot be read."""
     from dateutil.rrule import rrule, rrulestr
 
     text = rule.upper()
@@ -155,7 +155,7 @@ def days_of(rule: str, year: int) -> frozenset[date]:
 
 
 def _near(begins: datetime, text: str, first: datetime) -> datetime:
-    """A beginning of the same days just before ``first``, so that nobody walks there from far.
+    """Return a beginning of the same days just before ``first``, to count from close by.
 
     Whole intervals later, and what the beginning itself says stays: its weekday, or its day of the
     year. A 29th of February comes round in 400 years.
@@ -201,7 +201,7 @@ def _count_steps() -> Iterator[None]:
 
 
 def days_off(rules: Iterable[str], first: date, last: date) -> frozenset[date]:
-    """The holidays from one day to another, both counted."""
+    """Return the holidays from one day to another, both counted."""
     years = range(first.year, last.year + 1)
     met = (day for rule in rules for year in years for day in days_of(rule, year))
     return frozenset(day for day in met if first <= day <= last)

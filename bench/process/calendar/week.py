@@ -18,7 +18,7 @@ _CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?")
 
 
 def read_week(text: str) -> Week:
-    """The hours of each weekday, Monday first; a day that is not named has none.
+    """Return the hours of each weekday, Monday first; a day that is not named has none.
 
     Raises ValueError with what was read and what would be right.
 
@@ -68,7 +68,7 @@ def _clock(text: str) -> time:
 
 
 def week_words(week: Week) -> str:
-    """The week as it is read, days with the same hours together.
+    """Return the week as it is read, days with the same hours together.
 
     >>> week_words(read_week("Mon-Fri 07:30-17:30, Sat 08:00-12:30"))
     'Mon-Fri 07:30-17:30, Sat 08:00-12:30'

@@ -34,7 +34,7 @@ LIMITS: dict[Limit, rules.Rule] = {
 
 
 def is_old(read_at: datetime, now: datetime) -> bool:
-    """Whether what was read then tells nothing of now any more: more than four hours ago."""
+    """Return whether what was read then tells nothing of now any more: more than four hours ago."""
     return now - read_at > READ_AGAIN
 
 
@@ -54,23 +54,26 @@ class Conditions:
 
     @property
     def surface_known(self) -> bool:
-        """Whether the surface was read with the newest air, or less than an hour before it."""
+        """Give whether the surface was read with the newest air, or less than an hour before it."""
         surface = self.surface
         return surface is not None and self.newest.at - surface.at <= SURFACE_FOLLOWS
 
     @property
     def coldest_c(self) -> float:
-        """Surface temperature to judge cold and dew by: the lower of an older one and newer air."""
+        """Return the surface temperature to judge cold and dew by.
+
+        It is the lower of an older one and newer air.
+        """
         return min(self._surfaces_c)
 
     @property
     def warmest_c(self) -> float:
-        """Surface temperature to judge heat by: the higher of the two."""
+        """Return the surface temperature to judge heat by: the higher of the two."""
         return max(self._surfaces_c)
 
     @property
     def by_air(self) -> bool:
-        """Whether cold and dew are judged by the air, taken for the surface."""
+        """Return whether cold and dew are judged by the air, taken for the surface."""
         surfaces = (self.surface, self.before.surface if self.before else None)
         return self.coldest_c not in (
             reading.metal_c for reading in surfaces if reading is not None
@@ -86,7 +89,7 @@ class Conditions:
 
     @property
     def damps(self) -> tuple[tuple[Reading, float], ...]:
-        """Each reading with a humidity that the dew point is judged by, and that humidity in %."""
+        """Return each reading that the dew point is judged by, with its humidity in percent."""
         before = self.before.damps if self.before else ()
         damp = self.damp
         return before if damp is None or damp.rh_pct is None else ((damp, damp.rh_pct), *before)
@@ -136,7 +139,7 @@ def conditions_known(newest_first: Iterable[Reading], at: datetime) -> Condition
 
 
 def usual_verdict(air: Conditions | None) -> Verdict | None:
-    """The air against the usual limits; None where that cannot be said.
+    """Judge the air against the usual limits; None where it cannot be judged.
 
     There is no humidity, or one so low that it was misread.
     """
@@ -147,14 +150,14 @@ def usual_verdict(air: Conditions | None) -> Verdict | None:
 
 
 def judged(reading: Reading) -> Verdict | None:
-    """One reading by itself against the usual limits, as ``usual_verdict``."""
+    """Judge one reading by itself against the usual limits, as ``usual_verdict``."""
     return usual_verdict(conditions_known([reading], reading.at))
 
 
 def conditions_against(
     air: Conditions | None, limits: Limits, at: datetime, mark: str = ""
 ) -> tuple[Refusal, ...]:
-    """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
+    """Return why not to coat in the air as last read before ``at``; empty where nothing forbids it.
 
     air: as it is known at ``at``; mark: that of the product's figures. Each limit that is broken is
     a refusal of its own, and so is a surface that may be colder than the air.
@@ -194,7 +197,7 @@ def air_taken_words(air: Conditions | None) -> str:
 def wash_against(
     air: Conditions | None, limits: Limits, at: datetime, mark: str = ""
 ) -> tuple[Refusal, ...]:
-    """Why not to wet a surface with a wash at ``at``; empty where its time holds.
+    """Return why not to wet a surface with a wash at ``at``; empty where its time holds.
 
     air: the surface or, marked, the air for it, read within four hours. limits: of the wash's
     product, which may be narrower; mark: that of its figures.
@@ -227,7 +230,10 @@ def _too_old(newest: Reading, at: datetime) -> Refusal:
 
 
 def _surface_unknown(air: Conditions) -> Refusal:
-    """Steel that was rolled in, or stood through a night, may be colder than the air."""
+    """Refuse air without a surface reading.
+
+    Steel that was rolled in, or stood through a night, may be colder than the air.
+    """
     if air.surface is None:
         figure = f"air {air.newest.air_c:g} C only"
     else:
@@ -238,7 +244,7 @@ def _surface_unknown(air: Conditions) -> Refusal:
 
 
 def _broken(limit: Limit, words: str, doubted: str, *, by_air: bool) -> Refusal:
-    """A limit that is broken, as the sum tells it: what was read, then what would be right."""
+    """Refuse a broken limit, in the words of its sum: what was read, then what would be right."""
     figure, _, remedy = words.partition(": ")
     if by_air and limit in ("dew point", "cold"):
         figure += "; surface not read, air taken for it"

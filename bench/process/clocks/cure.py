@@ -65,7 +65,7 @@ def cure_of_last_coat(
 
 
 def _contact(clocks: Clocks, now: datetime) -> Edge | None:
-    """The end of the bands that say it dries; a flash-off or an open coat says nothing of touch."""
+    """Return when the bands that say it dries end; a flash-off or open coat says nothing of it."""
     soft = [span for span in clocks.spans if span.word in DRIES]
     return clocks.edge(soft[-1], now) if soft else None
 
@@ -96,7 +96,10 @@ def _rests_on(
 
 
 def _temperatures(span: Span, around: Environment) -> str:
-    """After its four hours the last reading holds, unless what is usual is colder."""
+    """Say which readings the cure rests on, and what holds after the last.
+
+    After its four hours the last reading holds, unless what is usual is colder.
+    """
     usual = around.hours
     mark = doubt_mark(not usual.typed)
     later = f"{usual.day_c:g}{mark} C days and {usual.night_c:g}{mark} C nights"

@@ -13,7 +13,7 @@ from bench.process.wording.time_text import doubt_mark, format_duration, listed
 
 
 def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: datetime) -> str:
-    """What the hours a stand shows were worked out from; empty where none hangs on temperature.
+    """Say what the hours a stand shows were worked out from; empty where none hangs on temperature.
 
     now: the present in the shop's zone.
     """
@@ -40,7 +40,7 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
 
 
 def stalled_words(stalled_s: float, basis: str) -> str:
-    """How long nothing ages, and why."""
+    """Say how long nothing ages, and why."""
     why = "too cold for its figures" if basis == "none" else "below its minimum C"
     return f"at a standstill for {format_duration(stalled_s)} of it, {why}"
 
@@ -60,7 +60,7 @@ def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
 def _later_words(
     reading: Reading | None, hours: Hours, now: datetime, until: Edge | None
 ) -> list[str]:
-    """What is taken once the reading is too old to count as it stands, where that changes it.
+    """Say what is taken once the reading is too old to count as it stands, where that changes it.
 
     An opening takes the usual night where it is not reached before the shop closes, and the usual
     day where that is colder; a closing the usual day where that is warmer.
@@ -82,7 +82,7 @@ def _later_words(
 
 
 def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:
-    """What was forecast of coming dates that is stricter than usual: lows, for a closing highs."""
+    """Say which forecasts are stricter than usual: lows, for a closing highs."""
     last = until.at.astimezone(now.tzinfo).date() if until is not None else None
     words = []
     for day in coming_days(now.date()):
@@ -98,7 +98,7 @@ def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str
 
 
 def _which_way(*, opening: bool, closing: bool) -> str:
-    """What an old reading may hide: only the side that does harm is said."""
+    """Say what an old reading may hide, on the side that does harm."""
     ways = []
     if opening:
         ways.append("if it is colder by now, it opens later")

@@ -64,7 +64,7 @@ def let_go(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> list[Readi
 
 
 def _extremes(of_hour: Sequence[Reading]) -> Iterator[Reading]:
-    """The first reading of an hour and those with its extremes, of equal ones the earliest."""
+    """Yield the first reading of an hour and its extremes, of equal ones the earliest."""
     yield of_hour[0]
     for figure in (_air_c, _metal_c, _rh_pct):
         values = [(value, reading) for reading in of_hour if (value := figure(reading)) is not None]
@@ -90,7 +90,7 @@ def _value(pair: tuple[float, Reading]) -> float:
 
 
 def _beside(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> Iterator[Reading]:
-    """The readings in any of some spans, with the last before and the first after each."""
+    """Yield the readings in any of some spans, with the last before and the first after each."""
     place = 0
     for start, end in _joined(spans):
         while place < len(readings) and readings[place].at < start:
@@ -105,7 +105,7 @@ def _beside(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> Iterator[
 
 
 def _joined(spans: Iterable[TimeSpan]) -> list[TimeSpan]:
-    """Spans in order, those that overlap as one."""
+    """Return the spans in order, those that overlap as one."""
     joined: list[TimeSpan] = []
     for start, end in sorted(spans):
         if joined and start <= joined[-1][1]:
@@ -130,7 +130,7 @@ def spans_of(steps: Iterable[WorkedStep], now: datetime) -> Iterator[TimeSpan]:
 
 
 def _of_record(step: WorkedStep, later: Sequence[WorkedStep], now: datetime) -> Iterator[TimeSpan]:
-    """What the job record of a part that has left shows and counts beside a step."""
+    """Yield what the job record of a part that has left shows and counts beside a step."""
     last_at = step.last_at or now
     start = step.first_at - READ_AGAIN
     if not step.is_coat:

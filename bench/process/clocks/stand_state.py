@@ -87,15 +87,15 @@ class Clocks:
     doubtful: bool = False
 
     def edge(self, span: Span, now: datetime) -> Edge | None:
-        """The edge at which a band ends, as it is known at ``now``; None where it has no end."""
+        """Return the edge at which a band ends, as known at ``now``; None where it has no end."""
         return edge_of(span, now, self.read_at, doubtful=self.doubtful)
 
     def turns(self, now: datetime) -> tuple[Turn, ...]:
-        """Every place where the next step becomes possible or impossible, in order."""
+        """Return every place where the next step becomes possible or impossible, in order."""
         return turns_of(self.spans, now, self.read_at, doubtful=self.doubtful)
 
     def began(self, place: int, now: datetime) -> Edge:
-        """Where a band began, as something that opened then."""
+        """Return where a band began, as something that opened then."""
         edge = self.edge(self.spans[place - 1], now) if place else None
         if edge is None:
             return self.fixed(self.spans[place].start, "opening")
@@ -107,7 +107,7 @@ class Clocks:
         return (shut.test or RUB_TEST) if shut else self.test
 
     def fixed(self, at: datetime, side: Side) -> Edge:
-        """An edge that hangs on no temperature and no product."""
+        """Return an edge that hangs on no temperature and no product."""
         return Edge(at, side, unconfirmed=self.doubtful)
 
 
@@ -139,21 +139,21 @@ class StandState:
 
     @property
     def shape(self) -> str:
-        """The plain ASCII shape that goes with the word."""
+        """Return the plain ASCII shape that goes with the word."""
         return SHAPES[self.word]
 
     @property
     def doubt(self) -> str:
-        """``?`` where the number counts to or from a figure of no data sheet, else nothing."""
+        """Return ``?`` where the number counts by a figure of no data sheet, else nothing."""
         edges = (self.opens, self.closes, self.missed)
         return next((edge.doubt for edge in edges if edge and edge.at == self.target), "")
 
     def seconds_left(self, now: datetime) -> float | None:
-        """Seconds to the target; below 0 once it is past, None where nothing counts."""
+        """Return the seconds to the target; below 0 once it is past, None where nothing counts."""
         return None if self.target is None else (self.target - now).total_seconds()
 
     def ahead(self, now: datetime) -> tuple[Edge, ...]:
-        """The edges of its window that are still to come, in order."""
+        """Return the edges of its window that are still to come, in order."""
         return tuple(edge for edge in (self.opens, self.closes) if edge and edge.at > now)
 
 
@@ -161,7 +161,7 @@ EMPTY = StandState("EMPTY")
 
 
 def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
-    """The word, number and window of a part at ``now``."""
+    """Return the word, number and window of a part at ``now``."""
     under = _running(part, part.current(), clocks, now)
     old = _rests_on_old(under, clocks, now)
     if old or clocks.doubtful:
@@ -174,7 +174,7 @@ def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
 
 
 def _rests_on_old(state: StandState, clocks: Clocks, now: datetime) -> bool:
-    """Whether an hour still to come, or that none will, rests on an old reading."""
+    """Return whether an hour still to come, or that none will, rests on an old reading."""
     if any(edge.old for edge in state.ahead(now)):
         return True
     never = state.aged and state.opens is None and state.closes is None
@@ -194,7 +194,7 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
 
 
 def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
-    """The most urgent zone governs: the one that has soaked longest."""
+    """Return the state of a soaking part: the zone that has soaked longest decides."""
     soaking = wet_zones(record)
     if not soaking:
         dry_zones = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
@@ -217,7 +217,10 @@ def _wet_since(mark: Mark) -> datetime:
 
 
 def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
-    """Somebody is on it. While faces are open, the window of the first one may already close."""
+    """Return the state of work in hand.
+
+    While faces are open, the window of the first one may already close.
+    """
     closes = next_edge(clocks.turns(now), "closing", now)
     note = _faces(record)
     state = StandState(
@@ -243,7 +246,7 @@ def _faces(record: StepRecord) -> str:
 
 
 def _curing(clocks: Clocks, now: datetime) -> StandState:
-    """Curing, with the last coat's forbidden middle shown as long as it is ahead."""
+    """Return the state while curing, with the last coat's forbidden middle while that is ahead."""
     spans = clocks.spans
     here = span_at(spans, now)
     after = spans[spans.index(here) + 1] if here and here.end else None
@@ -259,7 +262,7 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
 
 
 def _to_full_cure(clocks: Clocks, now: datetime) -> StandState:
-    """Counting to the full cure, whose test waits for an answer when it is over."""
+    """Return the state that counts to the full cure, whose test waits for an answer then."""
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:
         cold = cure is not None and cure.aged
@@ -278,7 +281,7 @@ def _to_full_cure(clocks: Clocks, now: datetime) -> StandState:
 
 
 def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
-    """Between two steps: the last step's bands decide what may come next."""
+    """Return the state between two steps: the last step's bands decide what may come next."""
     spans = clocks.spans
     here = span_at(spans, now)
     if here is None:
@@ -305,19 +308,19 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
 
 
 def _missed_closing(clocks: Clocks, now: datetime) -> Edge | None:
-    """The last closing that went by."""
+    """Return the last closing that went by."""
     past_edges = [turn.edge for turn in clocks.turns(now) if turn.edge.at <= now]
     return next((edge for edge in reversed(past_edges) if edge.side == "closing"), None)
 
 
 def _window_ahead(turns: tuple[Turn, ...], now: datetime) -> tuple[Edge | None, Edge | None]:
-    """The next opening, and the closing that follows it."""
+    """Return the next opening, and the closing that follows it."""
     opens = next_edge(turns, "opening", now)
     return opens, next_edge(turns, "closing", opens.at) if opens else None
 
 
 def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
-    """Nothing may go on yet: it counts to where the next step opens, if it ever does."""
+    """Return the state before the next step opens: it counts to that, if it ever does."""
     word = _UPPER[here.word]
     turns = clocks.turns(now)
     turn = next_turn(turns, "opening", now)
@@ -331,14 +334,14 @@ def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 
 def too_cold(span: Span, does: str) -> str:
-    """Why a span never ends: its humidity, its minimum, or colder than any estimate goes."""
+    """Return why a span never ends: its humidity, its minimum, or colder than any estimate goes."""
     if span.humid and span.basis != "none":
         return f"wrong air: not {does}"
     return "too cold for its figures" if span.basis == "none" else f"too cold: it is not {does}"
 
 
 def _closed_state(here: Span, clocks: Clocks, now: datetime) -> StandState:
-    """The closed middle of a window."""
+    """Return the closed middle of a window."""
     opens = clocks.edge(here, now)
     note = too_cold(here, "drying") if opens is None and here.aged else ""
     state = StandState("KEEP OFF", "down", here.end, opens=opens, note=note, spans=clocks.spans)
@@ -346,7 +349,7 @@ def _closed_state(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 
 def _test_due(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
-    """The wait is over; a person has to test. Nothing here ever says it is dry."""
+    """Return the state of a part to be tested by a person: nothing here ever says it is dry."""
     waits = [n for n, span in enumerate(spans[:place]) if _is_waited(span)]
     opened = clocks.began(waits[-1] + 1 if waits else place, now)
     closes = next_edge(clocks.turns(now), "closing", now)
@@ -378,7 +381,7 @@ def _open(
 
 
 def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
-    """Whether a test of the last step is due in this band, and nobody has passed it.
+    """Return whether a test of the last step is due in this band, and nobody has passed it.
 
     It is due after a wait, and after every step that names one, waits or not. Where the window was
     missed the remedy holds the test; where it never was, keying wants it. After the closed middle
@@ -401,22 +404,22 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
 
 
 def shut_before(spans: Sequence[Span]) -> Span | None:
-    """The last closed middle of a window among bands that are over; None where there was none."""
+    """Return the last closed middle of a window among bands that are over; None without one."""
     return next((span for span in reversed(spans) if span.word == "shut"), None)
 
 
 def names_test(record: StepRecord) -> bool:
-    """Whether a step is tested when it ends, though nothing has to dry: a wash always is."""
+    """Return whether a step is tested when it ends, though nothing has to dry: a wash always is."""
     return bool(record.step.test) or record.step.kind == "dwell"
 
 
 def _is_waited(span: Span) -> bool:
-    """Whether nothing may go on while it lasts, and a test has to be passed after it."""
+    """Return whether nothing may go on while it lasts, and a test has to be passed after it."""
     return span.word in TOO_SOON or span.word == "shut"
 
 
 def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
-    """The span that holds at ``now``; before the first, the first."""
+    """Return the span that holds at ``now``; before the first, the first."""
     for span in spans:
         if span.end is None or now < span.end:
             return span
@@ -424,7 +427,7 @@ def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
 
 
 def soon(span: Span) -> timedelta:
-    """How long before its end an open band says CLOSING: a tenth of it, 15 min to 4 h."""
+    """Return how long before its end an open band says CLOSING: a tenth of it, 15 min to 4 h."""
     if span.end is None:
         return timedelta(0)
     tenth = (span.end - span.start) / 10

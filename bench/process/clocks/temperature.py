@@ -47,7 +47,7 @@ class Reading:
 
     @property
     def paint_c(self) -> float:
-        """The temperature paint ages at: the metal's where it was read, else the air's."""
+        """Return the temperature paint ages at: the metal's where it was read, else the air's."""
         return self.metal_c if self.metal_c is not None else self.air_c
 
 
@@ -63,11 +63,11 @@ class Usual:
 
     @property
     def warmest_c(self) -> float:
-        """The temperature that no hour is taken to be warmer than: the usual day."""
+        """Return the temperature that no hour is taken to be warmer than: the usual day."""
         return max(self.day_c, self.night_c)
 
     def coldest_c(self, *, inside: bool) -> float:
-        """The usual day in open hours, the usual night out of them."""
+        """Return the usual day in open hours, the usual night out of them."""
         return self.day_c if inside else min(self.day_c, self.night_c)
 
 
@@ -124,26 +124,26 @@ class Hours:
     unanswered: Unanswered | None = None
 
     def taken_c(self, reading: Reading) -> tuple[float, float]:
-        """How cold openings take a reading to be, and how warm closings, in C."""
+        """Return how cold openings take a reading to be, and how warm closings, in C."""
         jump = self.unanswered
         if jump is None or reading.at < jump.since:
             return reading.paint_c, reading.paint_c
         return min(reading.paint_c, jump.before_c), max(reading.paint_c, jump.before_c)
 
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
-        """The open hours from the day of ``start`` on, as aware instants."""
+        """Return the open hours from the day of ``start`` on, as aware instants."""
         first = start.astimezone(self.zone).date()
         return [span for n in range(days) for span in self._open_on(first + timedelta(days=n))]
 
     def usual(self) -> tuple[Usual, ...]:
-        """What was and is usual, oldest first; the last has no end."""
+        """Return what was and is usual, oldest first; the last has no end."""
         return (*self.before, self._now())
 
     def _now(self) -> Usual:
         return Usual(FOR_GOOD, self.days, self.day_c, self.night_c, self.holidays)
 
     def forecast(self, day: date, at: datetime) -> Forecast | None:
-        """What was forecast of a day by ``at``, as it was typed last."""
+        """Return what was forecast of a day by ``at``, as it was typed last."""
         newest_first = reversed(self._forecasts_by_day.get(day, ()))
         return next((each for each in newest_first if each.since <= at), None)
 
@@ -155,7 +155,7 @@ class Hours:
         return by_day
 
     def expected_c(self, usual: Usual, at: datetime, *, inside: bool) -> tuple[float, float]:
-        """How cold an opening takes an hour nobody read to be, and how warm a closing, in C.
+        """Return how cold an opening takes an hour nobody read to be, and how warm a closing, in C.
 
         Each takes the stricter of what is usual and what was forecast for the date.
         """
@@ -173,7 +173,7 @@ class Hours:
         return cold_c, warm_c
 
     def forecast_turns(self, since: datetime) -> Iterator[datetime]:
-        """Where a forecast begins or ends to count from an instant on, and some before it.
+        """Yield where a forecast begins or ends to count from an instant on, and some before it.
 
         Those are midnights, noons, and when it was typed.
         """
@@ -186,11 +186,11 @@ class Hours:
 
     @cached_property
     def _stays_by_day(self) -> dict[date, list[tuple[datetime, datetime]]]:
-        """The open hours of the days that were asked for."""
+        """Return the open hours of the days that were asked for."""
         return {}
 
     def _open_on(self, day: date) -> list[tuple[datetime, datetime]]:
-        """The open hours of one day, of each week as long as it was usual."""
+        """Return the open hours of one day, of each week as long as it was usual."""
         if day not in self._stays_by_day:
             self._stays_by_day[day] = self._work_out(day)
         return self._stays_by_day[day]
@@ -217,7 +217,7 @@ class Hours:
 def stretches(
     readings: Sequence[Reading], hours: Hours, since: datetime
 ) -> dict[Side, tuple[Stretch, ...]]:
-    """The temperatures from ``since`` on, past and to come, for each side the safe ones.
+    """Return the temperatures from ``since`` on, past and to come, for each side the safe ones.
 
     A reading counts as it stands for ``READ_AGAIN``, by day and by night. After that an opening
     takes the colder of it and what is usual for the hour (the usual day in open hours, the usual
@@ -263,7 +263,7 @@ def stretches(
 
 
 def _too_old(read_s: Sequence[float]) -> Iterator[float]:
-    """When a reading stops counting as it stands, where no later one took its place by then."""
+    """Return when a reading stops counting as it stands, where no later one replaced it by then."""
     for at_s, next_s in pairwise((*read_s, math.inf)):
         if at_s + READ_AGAIN.total_seconds() < next_s:
             yield at_s + READ_AGAIN.total_seconds()

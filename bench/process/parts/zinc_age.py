@@ -87,7 +87,7 @@ def zinc_misfits(part: Part, products: Mapping[str, Product], today: date) -> It
 
 
 def _treatment(part: Part) -> str:
-    """What was done to the zinc that paint does not hold on; empty for nothing that is known."""
+    """Say what was done to the zinc that paint does not hold on; empty for nothing known."""
     zinc = part.zinc
     if zinc is None or not (zinc.passivated or zinc.quenched):
         return ""
@@ -95,7 +95,7 @@ def _treatment(part: Part) -> str:
 
 
 def _preparing(part: Part) -> list[StepRecord] | None:
-    """What comes before the first coat and is not skipped; None once that coat is begun."""
+    """Return what comes before the first coat and is not skipped; None once that coat is begun."""
     before: list[StepRecord] = []
     for record in part.steps:
         if record.step.kind == "coat" and record.status != "struck":

@@ -32,7 +32,7 @@ class Galvanised:
 
     @property
     def answers(self) -> dict[str, ZincAnswer]:
-        """Every answer by its field, in the order they are asked for."""
+        """Return every answer by its field, in the order they are asked for."""
         fields = {what: getattr(self, what) for what in QUESTIONS}
         return {w: NOT_KNOWN if answer is None else answer for w, answer in fields.items()}
 

@@ -399,7 +399,7 @@ def _hazards_by_name(names: Iterable[str]) -> tuple[Hazard, ...]:
 
 
 def _of_product(product: Product | None) -> Iterator[str]:
-    """Its own hazards; paint and thinner are solvent unless the sheet says water."""
+    """Yield its own hazards; paint and thinner are solvent unless the sheet says water."""
     if product is None:
         return
     yield from product.hazards
@@ -410,7 +410,7 @@ def _of_product(product: Product | None) -> Iterator[str]:
 
 
 def _of_coat(step: Step, product: Product | None, tool: SprayTool | None) -> Iterator[str]:
-    """What comes of how it is put on. Without a tool isocyanate counts as sprayed."""
+    """Yield what comes of how it is put on. Without a tool isocyanate counts as sprayed."""
     breathed = product is not None and product.isocyanate
     sprayed = is_sprayed(step, product, tool)
     if breathed:
@@ -428,7 +428,7 @@ def _of_coat(step: Step, product: Product | None, tool: SprayTool | None) -> Ite
 
 
 def _of_ground(step: Step | None, ground: Ground) -> Iterator[str]:
-    """What comes of the part it is done on: dust is as bad as what it is the dust of."""
+    """Yield what comes of the part it is done on: dust is as bad as what it is the dust of."""
     if not ground.small:
         yield "lift"
     if ground.fresh_isocyanate and (step is None or step.kind in ("work", "cure")):
@@ -482,7 +482,7 @@ def finish_words(own: Iterable[str]) -> tuple[str, ...]:
 
 
 def _split(own: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """The harm a caution begins with, empty without one, and the rest."""
+    """Yield the harm a caution begins with, empty without one, and the rest."""
     for caution in own:
         before, colon, rest = caution.partition(": ")
         yield (before, rest) if colon and before in HARMS else ("", caution)

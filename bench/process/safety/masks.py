@@ -162,14 +162,14 @@ def room_in_full(room: Room, now: datetime) -> str:
 
 
 def until_words(room: Room, now: datetime) -> str:
-    """The hour until which masks are on, with "?" where the clearance time was not measured."""
+    """Return the hour until which masks are on, with "?" where clearance was not measured."""
     if room.until is None:
         return ""
     return f"{format_clock(room.until, now)}{doubt_mark(room.measured is None)}"
 
 
 def measured_words(room: Room) -> str:
-    """Whether the clearance time was measured, and on which day."""
+    """Say whether the clearance time was measured, and on which day."""
     return f"measured {room.measured.on:%-d %b}" if room.measured else "not measured"
 
 

@@ -64,7 +64,7 @@ class Until:
 
     @property
     def times(self) -> ageing.TimeTable:
-        """The sheet's times at temperatures; one time is the time at SHEET_C."""
+        """Return the sheet's times at temperatures; one time is the time at SHEET_C."""
         return self.table or ((SHEET_C, self.fixed_s or 0.0),)
 
 
@@ -109,11 +109,11 @@ class Limits:
 
     @property
     def minds_humidity(self) -> bool:
-        """Whether a coat ages by the humidity too."""
+        """Return whether a coat ages by the humidity too."""
         return self.rh_least_pct > 0 or self.rh_stall_pct < 100
 
     def ages_at(self, rh_pct: float) -> bool:
-        """Whether a coat ages at a humidity, in percent."""
+        """Return whether a coat ages at a humidity, in percent."""
         return self.rh_least_pct <= rh_pct <= self.rh_stall_pct
 
 
@@ -189,7 +189,7 @@ class Product:
 
     @property
     def keeps_a_pot_clock(self) -> bool:
-        """True for anything that starts to age when it is mixed or activated."""
+        """Return whether it starts to age when it is mixed or activated."""
         return bool(self.pot_life)
 
 

@@ -30,7 +30,7 @@ def wash_words(product: Product, units: ShopUnits = METRIC) -> str:
 
 
 def is_diluted(product: Product) -> bool:
-    """Whether its sheet has water go to it."""
+    """Return whether its sheet has water go to it."""
     return product.dilution is not None and product.dilution.most > 0
 
 

@@ -56,7 +56,7 @@ class Spent:
 
     @property
     def wasted(self) -> Expense:
-        """All that came on no part."""
+        """Return all that went on no part."""
         return self.binned + self.thrown
 
 
@@ -71,17 +71,17 @@ class Month:
 
     @property
     def total(self) -> Spent:
-        """All products together."""
+        """Return all products together."""
         return sum(self.products, Spent("all"))
 
 
 def price_per_l(price: float | None, size_ml: float) -> float | None:
-    """What a litre out of a tin costs, None where its price is not known."""
+    """Return what a litre out of a tin costs, None where its price is not known."""
     return None if price is None else price * 1000 / size_ml
 
 
 def sum_of(poured: Iterable[PouredAmount], share: float = 1.0) -> Expense:
-    """What some amounts come to. share: of all of them, as of what was binned of a whole pot."""
+    """Return what some amounts cost together. share: of each, as of what was binned of a pot."""
     total = Expense()
     for amount in poured:
         ml = amount.ml * share
@@ -93,7 +93,7 @@ def sum_of(poured: Iterable[PouredAmount], share: float = 1.0) -> Expense:
 def pot_poured(
     pours_ml: Mapping[str, float], tin_pours: Iterable[tuple[str, float, float | None]]
 ) -> tuple[PouredAmount, ...]:
-    """What is in a pot: what came from tins, by role, ml and price a litre; the rest unpriced.
+    """Give what is in a pot: what came from tins, by role, ml and price a litre; the rest unpriced.
 
     pours_ml: what was really poured of each part.
     """
@@ -110,7 +110,7 @@ ROUNDING_ML = 0.5
 
 
 def cost_words(amount: Expense, units: ShopUnits = METRIC) -> str:
-    """An amount and its cost: "330 ml 11.24"; "at least" where a part has no price, "-" if all."""
+    """Say an amount and its cost: "330 ml 11.24"; "at least" where part of it has no price."""
     text = f"{quantity(amount.ml, 'ml', units, '.0f'):>10}"
     if amount.ml and amount.unpriced_ml >= amount.ml:
         return f"{text}         -  no price is known"

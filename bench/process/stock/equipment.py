@@ -54,7 +54,7 @@ class Equipment(EquipmentSheet):
 
     @property
     def called(self) -> str:
-        """As it is named in a sentence."""
+        """Return its name as it stands in a sentence."""
         return self.name[:1].lower() + self.name[1:]
 
 
@@ -71,17 +71,17 @@ class AirUse:
 
     @property
     def needs_l_min(self) -> float:
-        """In l/min, everything at work at once."""
+        """Return what everything at work takes together, in l/min."""
         return sum(item.needs_l_min or 0.0 for item in self.drawn)
 
     @property
     def short(self) -> bool:
-        """Whether they want more than there is."""
+        """Return whether they want more than there is."""
         return self.gives_l_min is not None and self.needs_l_min > self.gives_l_min
 
     @property
     def starves(self) -> bool:
-        """Whether somebody breathes from what is short."""
+        """Return whether somebody breathes from what is short."""
         return self.short and any(item.kind == AIR_FED for item in self.drawn)
 
 
@@ -89,7 +89,7 @@ class AirUse:
 
 
 def needed(step: Step, product: Product | None) -> tuple[str, ...]:
-    """The kinds a step needs: those it names, and an air-fed set for isocyanate paint."""
+    """Return the kinds a step needs: those it names, and an air-fed set for isocyanate paint."""
     breathes = (AIR_FED,) if step.kind == "coat" and product and product.isocyanate else ()
     return tuple(dict.fromkeys((*breathes, *step.equipment)))
 
@@ -100,7 +100,7 @@ def to_take(
     painters: Sequence[str],
     product: Product | None = None,
 ) -> tuple[Equipment, ...]:
-    """What is taken when the step begins: of each kind a free one, unless one is in their hands.
+    """Return what the step takes when it begins: a free one of each kind, unless in hand already.
 
     Where several are free, first the one whose name says the product's kind: the primer gun for
     primer, the top coat gun for top coat.
@@ -124,7 +124,7 @@ def _in_hands(kind: str, equipment: Iterable[Equipment], painters: Sequence[str]
 
 
 def _free_for(item: Equipment, painters: Sequence[str]) -> bool:
-    """Nobody holds it, and whoever waits longest is one of them."""
+    """Return whether nobody holds it, and whoever waits longest is one of them."""
     return not item.holder and (not item.queue or item.queue[0] in painters)
 
 
@@ -136,7 +136,7 @@ def equipment_against(
     now: datetime,
     units: ShopUnits = METRIC,
 ) -> Iterator[Refusal]:
-    """What stands against beginning: a thing that is not there, taken, asked for; air too short.
+    """Yield what stands against beginning: equipment not there, taken or asked for; air too short.
 
     painters: who would begin it, the first of whom takes what is free.
     """
@@ -163,7 +163,7 @@ def equipment_against(
 def training_against(
     step: Step, product: Product | None, painters: Iterable[str], untrained: Collection[str]
 ) -> Iterator[Refusal]:
-    """Who would spray isocyanate and is recorded as not trained for it."""
+    """Yield who would spray isocyanate and is recorded as not trained for it."""
     names = [name for name in painters if name in untrained]
     if names and AIR_FED in needed(step, product):
         who = " and ".join(names)
@@ -175,7 +175,7 @@ def training_against(
 def training_caution(
     step: Step, product: Product | None, painters: Iterable[str], recorded: Collection[str]
 ) -> str:
-    """Whose training for isocyanate nobody recorded; empty where it is known, or not needed."""
+    """Name the painters whose isocyanate training nobody recorded; empty where it is not needed."""
     names = [name for name in painters if name not in recorded]
     if not names or AIR_FED not in needed(step, product):
         return ""
@@ -190,7 +190,7 @@ def _none_there(product: Product | None) -> Refusal:
 
 
 def taken(equipment: Sequence[Equipment], now: datetime) -> Refusal:
-    """Somebody else has it, or all of them."""
+    """Refuse equipment that somebody else holds, or all of its kind."""
     rule = f"the {equipment[0].called} is taken"
     if len(equipment) > 1:
         rule = f"every {equipment[0].kind} is taken"
@@ -202,7 +202,7 @@ def taken(equipment: Sequence[Equipment], now: datetime) -> Refusal:
 
 
 def asked_first(item: Equipment) -> Refusal:
-    """It is free, but not for everybody."""
+    """Refuse equipment that is free but that somebody else waits for."""
     who = item.queue[0]
     rule, right = f"{who} is next for the {item.called}", f"{who} takes it, or leaves the queue"
     if item.kind == AIR_FED:
@@ -211,7 +211,7 @@ def asked_first(item: Equipment) -> Refusal:
 
 
 def starving(air: AirUse, units: ShopUnits) -> Refusal:
-    """Somebody breathes from what is short."""
+    """Refuse to begin while somebody breathes from air that is short."""
     return rules.AIR_SHORT.refuses("the air-fed set would starve", air_sum(air, units), "one waits")
 
 
@@ -219,7 +219,7 @@ def starving(air: AirUse, units: ShopUnits) -> Refusal:
 
 
 def air_of(equipment: Iterable[Equipment], also: Iterable[Equipment] = ()) -> AirUse:
-    """The air in use: all that is held and takes any, and what would be taken too."""
+    """Return the air in use: all that is held and takes any, and what would be taken too."""
     every = tuple(equipment)
     more = {item.key for item in also}
     users = tuple(t for t in every if t.needs_l_min and (t.holder or t.key in more))
@@ -232,7 +232,7 @@ def air_of(equipment: Iterable[Equipment], also: Iterable[Equipment] = ()) -> Ai
 
 
 def air_sum(air: AirUse, units: ShopUnits = METRIC) -> str:
-    """The sum in words, in the shop's units; a figure that nobody typed wears a question mark.
+    """Give the sum in words, in the shop's units; a figure that nobody typed wears a question mark.
 
     >>> gun = Equipment("gun", "Gun", "gun", needs_l_min=300, holder="Kit")
     >>> air_sum(AirUse((gun,), 600.0, gives_typed=True))
@@ -254,7 +254,7 @@ def air_sum(air: AirUse, units: ShopUnits = METRIC) -> str:
 
 
 def air_caution(air: AirUse, units: ShopUnits = METRIC) -> str:
-    """What must be said where everything in use wants more than there is; empty where it does."""
+    """Warn where everything in use wants more air than there is; empty where it does not."""
     return f"short of air: {air_sum(air, units)}" if air.short else ""
 
 
@@ -262,7 +262,7 @@ def air_caution(air: AirUse, units: ShopUnits = METRIC) -> str:
 
 
 def held_words(item: Equipment, now: datetime, until: datetime | None = None) -> str:
-    """Who holds it, since when, until about when, and for which part. now: in the shop's zone."""
+    """Say who holds it, since when, until when and for which part. now: in the shop's zone."""
     since = f" since {format_clock(item.held_at, now)}" if item.held_at else ""
     ends = f" until ~{format_clock(until, now)}" if until and until > now else ""
     what = f", for tag {item.held_for}" if item.held_for else ""
@@ -270,7 +270,7 @@ def held_words(item: Equipment, now: datetime, until: datetime | None = None) ->
 
 
 def waits_words(item: Equipment) -> str:
-    """Who waits for it, in their order; empty where nobody does.
+    """Say who waits for it, in their order; empty where nobody does.
 
     >>> waits_words(Equipment("mask", "Air-fed set", "air-fed set", holder="Bo", queue=("Kit",)))
     'Kit waits'
@@ -288,7 +288,7 @@ def waits_words(item: Equipment) -> str:
 def now_words(
     item: Equipment, now: datetime, until: datetime | None = None, units: ShopUnits = METRIC
 ) -> str:
-    """What there is to know of it on one line. until: when its step will about be over."""
+    """Say what there is to know of it on one line. until: when its step will about be over."""
     phrases = [held_words(item, now, until) if item.holder else "free", waits_words(item)]
     if item.gives_l_min is not None:
         supply = figures(item.gives_l_min, "l/min", units)
@@ -297,5 +297,5 @@ def now_words(
 
 
 def next_in_line(item: Equipment) -> str:
-    """Whom to tell that it is free; empty while it is held or nobody waits."""
+    """Return whom to tell that it is free; empty while it is held or nobody waits."""
     return item.queue[0] if item.queue and not item.holder else ""

@@ -47,7 +47,7 @@ class Pouring:
     in_cup: int = 0
 
     def is_more(self, place: int) -> bool:
-        """Whether a pour adds to a part of which there is some in the cup already."""
+        """Return whether a pour adds to a part of which there is some in the cup already."""
         there = {pour.role for pour in self.pours[: self.in_cup]}
         return place >= self.in_cup and self.pours[place].role in there
 
@@ -60,7 +60,7 @@ class Pouring:
         return ("",) * self.in_cup + tuple(marks[self.in_cup :])
 
     def by_role(self) -> dict[str, float]:
-        """How much of each part there is in the end, in ml."""
+        """Return how much of each part there is in the end, in ml."""
         ml_by_role: dict[str, float] = {}
         for pour in self.pours:
             ml_by_role[pour.role] = ml_by_role.get(pour.role, 0.0) + pour.ml
@@ -68,7 +68,7 @@ class Pouring:
 
 
 def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ratio | Refusal:
-    """The product's ratio with thinner at the sheet's low end, or at ``thinner_pct``."""
+    """Return the product's ratio with thinner at the sheet's low end, or at ``thinner_pct``."""
     if product.ratio is None:
         right = wash_words(product) if is_diluted(product) else "choose a product with a ratio"
         return Refusal(f"{product.name} is not mixed", "", right)
@@ -88,7 +88,14 @@ def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ra
 
 
 def mix_for(product: Product, start: Known, thinner_pct: float | None = None) -> Mix | Refusal:
-    """Each part by role with its fill line, or why it cannot be worked out."""
+    """Return each part by role with its fill line, or why it cannot be worked out.
+
+    >>> from bench.trade.mixing import Share
+    >>> two_to_one = Ratio((Share("base", 2), Share("hardener", 1)))
+    >>> gloss = Product("g", "Gloss", "topcoat", ratio=two_to_one)
+    >>> [(pour.role, pour.fill_to_ml) for pour in mix_for(gloss, Known(need_ml=600)).pours]
+    [('base', 400.0), ('hardener', 600.0)]
+    """
     ratio = ratio_with_thinner(product, thinner_pct)
     if isinstance(ratio, Refusal):
         return ratio
@@ -122,7 +129,7 @@ def pouring(
     past: Past,
     cup_ml: float,
 ) -> Pouring | Refusal:
-    """The pours in order, what is in the cup first; past a line, new ones that restore the ratio.
+    """Return the pours in order, first what is in the cup; past a line, new ones restore the ratio.
 
     Each part that went past its line is held against the lines as they were by then.
     """
@@ -144,14 +151,14 @@ def pouring(
 
 
 def _in_cup(before: Pouring, role: str, past_ml: float) -> dict[str, float]:
-    """How much of each part is in the cup once a role went past its line, in ml."""
+    """Return how much of each part is in the cup once a role went past its line, in ml."""
     last = max(place for place, pour in enumerate(before.pours) if pour.role == role)
     poured = replace(before, pours=before.pours[: last + 1]).by_role()
     return {**poured, role: poured[role] + past_ml}
 
 
 def _recover(product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml: float) -> Pouring:
-    """What is in the cup, then what restores the ratio. Raises ValueError as ``recover`` does."""
+    """Return what is in the cup, then what restores the ratio. Raises ValueError as ``recover``."""
     densities = product.densities or None
     again = recover(ratio, in_cup, max(cup_ml, sum(in_cup.values())), densities)
     pours = (*as_poured(in_cup).pours, *again.adds)
@@ -161,7 +168,7 @@ def _recover(product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml
 def on_the_lines(
     product: Product, start: Known, thinner_pct: float | None, step_ml: float
 ) -> Known | Refusal:
-    """The next mix up whose every part stands on a graduation of the cup."""
+    """Return the next mix up whose every part stands on a graduation of the cup."""
     mix, ratio = mix_for(product, start, thinner_pct), ratio_with_thinner(product, thinner_pct)
     if isinstance(mix, Refusal):
         return mix
@@ -175,7 +182,7 @@ def on_the_lines(
 
 
 def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> str:
-    """A warning where half a graduation is too much of the hardener; empty where it is not."""
+    """Give a warning where half a graduation is too much of the hardener; empty where it is not."""
     if product.ratio is None:
         return ""
     try:
@@ -191,7 +198,7 @@ def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> s
 
 
 def cup_figures(ml: float, units: ShopUnits = METRIC) -> str:
-    """An amount for a cup: whole ml, and tenths where a whole one would spoil the ratio.
+    """Return an amount for a cup: whole ml, and tenths where a whole one would spoil the ratio.
 
     >>> cup_figures(8.333), cup_figures(50), cup_figures(416.6)
     ('8.3', '50', '417')
@@ -225,7 +232,7 @@ def ratio_doubt(product: Product, tin_ratio: TinRatio | None, batches: Collectio
 
 
 def batches_of(plan: TinPlan) -> tuple[str, ...]:
-    """The batches of the tins a mix is poured from, thinner aside.
+    """Return the batches of the tins a mix is poured from, thinner aside.
 
     A tin without a batch number counts as a batch of its own.
     """
@@ -269,7 +276,7 @@ SAME_PARTS = 1e-6
 
 
 def ratio_figures(ratio: Ratio) -> str:
-    """The parts as a tin prints them.
+    """Return the parts as a tin prints them.
 
     >>> from bench.trade.mixing import Share
     >>> ratio_figures(Ratio((Share("base", 2), Share("hardener", 1))))
@@ -282,7 +289,7 @@ def ratio_figures(ratio: Ratio) -> str:
 
 
 def ratio_named(ratio: Ratio) -> str:
-    """The parts as a tin prints them, with their roles.
+    """Return the parts as a tin prints them, with their roles.
 
     >>> from bench.trade.mixing import Share
     >>> ratio_named(Ratio((Share("base", 100), Share("hardener", 25)), by="weight"))
@@ -293,7 +300,7 @@ def ratio_named(ratio: Ratio) -> str:
 
 
 def mix_name(product: Product, doubt: str) -> str:
-    """A product's name with its ratio, which many a name ends with, and the ratio's mark.
+    """Return a product's name with its ratio, which many a name ends with, and the ratio's mark.
 
     >>> from bench.trade.mixing import Share
     >>> two = Ratio((Share("base", 2), Share("hardener", 1)))
@@ -310,7 +317,7 @@ def mix_name(product: Product, doubt: str) -> str:
 
 
 def ratio_words(ratio: Ratio) -> str:
-    """The ratio with its roles: a figure alone does not say which part is which.
+    """Return the ratio with its roles: a figure alone does not say which part is which.
 
     >>> from bench.trade.mixing import Share
     >>> ratio_words(Ratio((Share("base", 4), Share("hardener", 1))))

@@ -42,7 +42,7 @@ class Need:
 
 
 def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
-    """The coats of a part that are not begun; a mist and the build that continues it are one."""
+    """Return a part's coats that are not begun; a mist and the build that continues it are one."""
     coats: list[StepRecord] = []
     before: StepRecord | None = None
     for record in part.steps:
@@ -58,7 +58,7 @@ def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
 def need_of(
     part: Part, record: StepRecord, products: Mapping[str, Product], shapes: Mapping[str, Shape]
 ) -> Need:
-    """What a coat on all pieces of a part takes, losses counted for the least that lands."""
+    """Return what a coat on all pieces of a part takes, losses counted for the least that lands."""
     key = record.step.product
     product, shape = products.get(key), shapes.get(part.shape)
     if product is None:
@@ -78,7 +78,7 @@ def need_of(
 
 
 def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[str, float]:
-    """Raises ValueError with what is not known."""
+    """Return the ml of each part that a coat takes. Raises ValueError with what is not known."""
     if product.film is None or product.volume_solids_pct is None:
         raise ValueError(f"{product.name}: no film or no volume solids on its sheet")
     ratio = ratio_with_thinner(product) if product.ratio else None
@@ -102,7 +102,7 @@ def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[
 def all_needs(
     parts: Iterable[Part], products: Mapping[str, Product], shapes: Mapping[str, Shape]
 ) -> tuple[Need, ...]:
-    """What every coat still to come on some parts takes."""
+    """Return what every coat still to come on some parts takes."""
     return tuple(
         need_of(part, record, products, shapes) for part in parts for record in coats_to_come(part)
     )
@@ -134,13 +134,13 @@ class ShoppingLine:
 
     @property
     def buy_ml(self) -> float:
-        """What must be bought; nothing for what a full measure more or less decides."""
+        """Return what must be bought; nothing for what a full measure more or less decides."""
         short_ml = self.need_ml - self.left_ml
         return short_ml if short_ml > SLACK_ML else 0.0
 
     @property
     def buy_tins(self) -> int | None:
-        """How many tins that is, None where nobody knows what it comes in."""
+        """Return how many tins that is, None where nobody knows what it comes in."""
         return None if self.tin_ml is None else math.ceil(self.buy_ml / self.tin_ml)
 
 
@@ -202,7 +202,7 @@ def shopping(
         return (tin for tin in tins if tin.product in of and tin.role == component[1])
 
     def left_out(key: str, role: str) -> Iterable[str]:
-        """The parts of coats that take this too, nobody knows how much."""
+        """Yield the parts of coats that take this too, nobody knows how much."""
         for need in needs:
             sheet = products.get(need.product)
             thinned = key in thinners and sheet is not None and sheet.thinner is not None
@@ -249,7 +249,7 @@ def _can_ml(product: Product | None) -> float | None:
 
 
 def need_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
-    """What is needed and what is left: "needs 1600? ml, 500 left"."""
+    """Say what is needed and what is left: "needs 1600? ml, 500 left"."""
     guess = doubt_mark(item.guessed)
     need = figures(item.need_ml, "ml", units, ".0f")
     left = figures(item.left_ml, "ml", units, ".0f")
@@ -257,7 +257,7 @@ def need_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
 
 
 def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
-    """What must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
+    """Say what must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
 
     Where coats of it are not counted nothing is enough, and what must be bought is at least that.
     """
@@ -272,17 +272,17 @@ def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
 
 
 def tags_words(tags: Sequence[str]) -> str:
-    """The parts it is for: "tag 4", "tags 4, 9"."""
+    """Return the parts it is for: "tag 4", "tags 4, 9"."""
     return f"tag{'s' * (len(tags) > 1)} {', '.join(tags)}"
 
 
 def unknown_words(unknown: Unknown) -> str:
-    """A coat that could not be worked out: on which parts, and why."""
+    """Return a coat that could not be worked out: on which parts, and why."""
     return f"{unknown.name}, {tags_words(unknown.tags)}: not counted: {unknown.why}"
 
 
 def pots_words(pots: Sequence[Pot], now: datetime) -> str:
-    """Which open pots the list leaves out, each with its end, and why. now: in the shop's zone.
+    """Say which open pots the list leaves out, each with its end, and why. now: in the shop's zone.
 
     pots: one at least.
     """

@@ -1,4 +1,4 @@
-"""What a person typed, fit to be kept: names in plain letters, PINs, commands of alarms."""
+"""What a person typed, made fit to store: names in plain letters, PINs, commands of alarms."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ MOST_MARKS = 3
 
 
 def clean_name(text: str, what: str, most: int = MOST_NAME) -> str | Refusal:
-    """The text without stray spaces, or why not: empty, too long, control characters.
+    """Return the text without stray spaces, or why not: empty, too long, control characters.
 
     Letters come composed (Unicode's NFC), and none wears more than MOST_MARKS marks.
     """
