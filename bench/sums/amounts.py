@@ -162,7 +162,9 @@ _PIECE = Input(
 )  # fmt: skip
 _LENGTH = Input(
     "length", "length", "m", over=0, most=sections.MOST_LENGTH_M, example=3,
-    when=lambda given: isinstance(given["piece"], SectionPiece) and given["piece"].m2_each is None,
+    when=lambda inputs: (
+        isinstance(inputs["piece"], SectionPiece) and inputs["piece"].m2_each is None
+    ),
 )  # fmt: skip
 _COUNT = Input(
     "count", "pieces", "", "whole", least=1, most=sections.MOST_COUNT, usual=1, example=4,

@@ -121,7 +121,7 @@ _MIXING = Input(
     "mixing", "mixing factor, 1 to 10", "", least=1, most=10, example=3, because=_FACTOR,
     help=f"mixing factor; {_FACTOR}",
 )  # fmt: skip
-_MIXING_OF_FLOW = replace(_MIXING, when=lambda given: given["given_off"].unit == "g/min")
+_MIXING_OF_FLOW = replace(_MIXING, when=lambda inputs: inputs["given_off"].unit == "g/min")
 _FRACTION = Input(
     "fraction", "of the explosive limit", "%", least=0.1, most=100 * solvent.MOST_LEL_FRACTION,
     usual=10, example=10,

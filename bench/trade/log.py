@@ -40,7 +40,7 @@ SOON = 16
 class Progress:
     """How far a milestone came, the weakest figure used, and how long nothing aged."""
 
-    done: float
+    share: float
     basis: Basis
     stalled_s: float
 
@@ -66,7 +66,7 @@ class Milestone:
         rates = self.rates(seconds_at.keys())
         bases = set(map(self._bases.__getitem__, seconds_at))
         return Progress(
-            done=sum(map(mul, seconds_at.values(), map(rates.__getitem__, seconds_at))),
+            share=sum(map(mul, seconds_at.values(), map(rates.__getitem__, seconds_at))),
             basis=weakest(basis for basis in bases if basis is not None),
             stalled_s=sum(s for temp_c, s in seconds_at.items() if not rates[temp_c])
             if not bases.isdisjoint((None, "none"))
@@ -202,10 +202,10 @@ class Log:
         way: list[Progress] = []
         for run in self._from(checked.number(begin_s, "beginning", "s")):
             whole = run.whole(target)
-            if progress + whole.done >= NEARLY:
+            if progress + whole.share >= NEARLY:
                 until = run.until_passed(target, progress)
                 return _passing(until.stop_s, [*way, until.whole(target)])
-            progress += whole.done
+            progress += whole.share
             way.append(whole)
         rate, basis = rate_at(table, self.last.temp_c, edge, least_c)
         if basis is None or not rate:

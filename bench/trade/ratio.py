@@ -1,7 +1,7 @@
 """Reading a mixing ratio as tins print it, and saying it back in words.
 
-Position never tells the part: a ratio is read, said back, and made into a ``mixing.Ratio`` only
-when every part has a role and every doubt of the notation is answered. Source of the notations and
+Position never tells the part: a ratio is read, said in words, and made into a ``mixing.Ratio``
+only when every part has a role and every doubt of the notation is answered. Source of the notations and
 of what is asked: common practice, no source.
 """
 
@@ -36,7 +36,7 @@ class RatioReading:
     """What was read, before it may be used.
 
     parts: as printed, reduced where the first was 100; empty while a dilution percent waits to hear
-    percent of what. roles: only where the words told them. thinner_pct: least and most. of and by:
+    percent of what. roles: only where the words name them. thinner_pct: least and most. of and by:
     None while open. asks: what a person has to answer.
     """
 

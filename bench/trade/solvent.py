@@ -65,7 +65,7 @@ class Voc:
     less_water_g_l: float
 
     def beside(self, limit: VocLimit) -> float:
-        """Give the figure in g/l that belongs beside a limit, with VOC_CAUTIONS. Shown, not judged.
+        """Return the figure in g/l to show with a limit and VOC_CAUTIONS; it is not judged.
 
         Source: Directive 2004/42/EC Annex II B as nibusinessinfo.co.uk gives it (seen).
 

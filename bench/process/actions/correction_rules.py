@@ -224,7 +224,7 @@ def _hour(edge: Edge, hour_text: HourText) -> str:
 def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
     """Say how a pot as it was poured differs from its ratio; empty where it does not matter.
 
-    Only by volume: what a scale said cannot be told from millilitres.
+    Only by volume: grams off a scale do not give millilitres.
     """
     if product.ratio is None or product.ratio.by != "volume":
         return ""

@@ -71,7 +71,7 @@ def waits_offered(part: Part, state: StandState) -> tuple[int, int]:
 
 
 Asks = Literal["", "test", "held", "passed"]
-"""What may be said: a test is due; somebody's "not yet" holds; it is passed and may be put back."""
+"""What painters can be asked: a test is due; a "not yet" holds; it is passed and can be put back."""
 
 
 def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: datetime) -> Asks:

@@ -119,8 +119,8 @@ def cold_stretches(
     """Return every cold stretch of a coat, from its first face until nothing of it has to dry.
 
     The temperatures are those of openings, the colder side; the minimum is its product's. dew: that
-    of the air at ``now``; stretches under it are told of that begin within a day of its reading.
-    Nothing is said of a coat that is through at ``now``.
+    of the air at ``now``; stretches under it count if they begin within a day of its reading.
+    Empty for a coat that is through at ``now``.
     """
     product = around.products.get(coat.step.product)
     waits = [span for span in clocks.spans if side_of(span.word) == "opening"]

@@ -43,7 +43,7 @@ LABEL_CELLS = 4
 
 @dataclass(frozen=True)
 class StripMark:
-    """A sign at the hour that people see."""
+    """Holds one sign of the strip, at the hour that people see."""
 
     edge: Edge
     sign: str

@@ -18,7 +18,10 @@ _BECOMES = {"shut": "KEEP OFF", "key": "ABRADE"}
 
 @dataclass(frozen=True)
 class MissedEvent:
-    """What goes by while closed. word: what a stand will say then; stand None: a pot, or off."""
+    """Holds what goes by while closed.
+
+    word: what a stand will say then; stand: None for a pot, or a part on no stand.
+    """
 
     word: str
     closes: Edge

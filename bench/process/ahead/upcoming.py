@@ -26,7 +26,7 @@ WARNED: dict[EventKind, tuple[timedelta, ...]] = {
 
 @dataclass(frozen=True)
 class UpcomingEvent:
-    """One thing to be told of. key: the same for the same thing, whatever its hour has become."""
+    """Holds one event to come. key: stays the same for an event whose hour moves."""
 
     key: str
     kind: EventKind

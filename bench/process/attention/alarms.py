@@ -69,7 +69,7 @@ AWAY_S = 10 * 60
 
 @dataclass(frozen=True)
 class Cause:
-    """What sets one alarm apart: whose clock, its word, and the instant that clock began.
+    """Tells one alarm from another: whose clock, its word, and the instant that clock began.
 
     The clock's beginning and not the hour it ran out: that hour moves with every new reading, and a
     window that closes a minute sooner than thought is no second alarm.
@@ -82,7 +82,7 @@ class Cause:
 
 @dataclass(frozen=True)
 class Alarm:
-    """A word that alarms. since: when the word was reached."""
+    """Holds one alarm: the word that raised it. since: when the word was reached."""
 
     cause: Cause
     want: Task
@@ -106,7 +106,7 @@ class Alarm:
 
 @dataclass(frozen=True)
 class Alarms:
-    """What one terminal knows of them. Kept in memory only: after a restart all are told again.
+    """Holds what one terminal knows of alarms, in memory only: after a restart all come again.
 
     up: raised and not answered, most harm first; answered_s: when, in seconds of a counter that
     never jumps; away: those of ``up`` that were reached while nobody was there.

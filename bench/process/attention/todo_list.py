@@ -21,7 +21,7 @@ WANTS_HANDS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "TEST", "OPEN",
 
 @dataclass(frozen=True)
 class Task:
-    """One line of the list: the stand it is on, and what to do."""
+    """Holds one line of the list: the stand it is on, and what to do."""
 
     word: str
     stand: int | None

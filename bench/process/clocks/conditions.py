@@ -40,7 +40,7 @@ def is_old(read_at: datetime, now: datetime) -> bool:
 
 @dataclass(frozen=True)
 class Conditions:
-    """What is known of the air and of surfaces in it, from one or more readings.
+    """Holds what is known of the air and of surfaces in it, from one or more readings.
 
     newest: the last reading; damp, surface: the last ones with a humidity, and with a surface
     temperature. A probe seldom reads both. before: what was known before a probe's jump that no

@@ -73,7 +73,7 @@ class Usual:
 
 @dataclass(frozen=True)
 class Forecast:
-    """What the shop was told of one day: its coldest and its warmest, in C.
+    """Holds what was forecast of one day: its coldest and its warmest, in C.
 
     day: the low is of the night that begins on it, from noon to noon, the high of the day itself.
     since: when it was typed; before that it counts for nothing.
@@ -87,7 +87,7 @@ class Forecast:
 
 @dataclass(frozen=True)
 class Unanswered:
-    """A probe's jump that no painter said yes or no to yet.
+    """Holds a probe's jump that no painter has answered yet.
 
     since: of its first reading; what: air or metal; c: as that was read; was_c: what it was before;
     before_c: the temperature that paint aged at before. Until it is answered the stricter of what

@@ -55,7 +55,7 @@ class Span:
 
 @dataclass(frozen=True)
 class Weather:
-    """What a band's end depends on besides time.
+    """Holds what the end of a band depends on besides time.
 
     dry_until: until when a surface lasts, from when it began, when it is over in damp air and in
     dry air, and the humidity in percent over which air is damp.

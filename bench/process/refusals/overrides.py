@@ -10,7 +10,7 @@ from bench.process.refusals.refusal import Refusal
 
 @dataclass(frozen=True)
 class Override:
-    """What a painter answers to the rules in the way.
+    """Holds what a painter answers to the rules in the way.
 
     reasons: by the rule's name; air_supply and second: what the mask is fed from instead, and who
     looks after it. Those two answer every rule about breathing, and no reason does.

@@ -26,7 +26,7 @@ Past = Sequence[tuple[str, float]]
 
 @dataclass(frozen=True)
 class Known:
-    """One of the things a painter may know, in millilitres.
+    """Holds the one amount that a painter starts from, in millilitres.
 
     as_poured: what is in the cup of every part, whatever the ratio says.
     """

@@ -157,8 +157,8 @@ class Unknown:
 class Shopping:
     """The list, and the coats that could not be calculated.
 
-    open_pots: of products on the list, and not past their life. They are told and not counted: what
-    is left in a pot nobody measured, and whether it is used before it goes off nobody knows.
+    open_pots: of products on the list, and not past their life. They are named, not counted: what is
+    left in a pot nobody measured, and whether it is used before it goes off nobody knows.
     """
 
     wanted: tuple[ShoppingLine, ...]
@@ -252,8 +252,8 @@ def need_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     """Say what is needed and what is left: "needs 1600? ml, 500 left"."""
     guess = doubt_mark(item.guessed)
     need = figures(item.need_ml, "ml", units, ".0f")
-    left = figures(item.left_ml, "ml", units, ".0f")
-    return f"needs {need}{guess} {shop_unit('ml', units)}, {left} left"
+    rest = figures(item.left_ml, "ml", units, ".0f")
+    return f"needs {need}{guess} {shop_unit('ml', units)}, {rest} left"
 
 
 def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
