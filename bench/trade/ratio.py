@@ -1,8 +1,8 @@
 """Reading a mixing ratio as tins print it, and saying it back in words.
 
 Position never tells the part: a ratio is read, said in words, and made into a ``mixing.Ratio``
-only when every part has a role and every doubt of the notation is answered. Source of the notations and
-of what is asked: common practice, no source.
+only when every part has a role and every doubt of the notation is answered. Source of the
+notations and of what is asked: common practice, no source.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from bench.process.wording.time_text import format_clock
 
 @dataclass(frozen=True)
 class Opinion:
-    """One painter tried it at one time. wait_s: how long a "not yet" asks to wait."""
+    """Holds what one painter found of a test at one time. wait_s: how long a "not yet" asks to wait."""
 
     at: datetime
     painter: str
@@ -71,7 +71,7 @@ def waits_offered(part: Part, state: StandState) -> tuple[int, int]:
 
 
 Asks = Literal["", "test", "held", "passed"]
-"""What painters can be asked: a test is due; a "not yet" holds; it is passed and can be put back."""
+"""What painters can be asked: a test is due; a "not yet" holds; it is passed, to be put back."""
 
 
 def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: datetime) -> Asks:

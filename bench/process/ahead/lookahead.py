@@ -55,7 +55,7 @@ class Length:
 
 @dataclass(frozen=True)
 class End:
-    """One end of a window. attended: somebody is in then."""
+    """Holds one end of a window. attended: somebody is in then."""
 
     edge: Edge
     attended: bool

@@ -35,7 +35,7 @@ class Standing:
 
 @dataclass(frozen=True)
 class Section:
-    """One heading and its lines; none of them when there is nothing to say."""
+    """Holds a heading and its lines: none of them when there is nothing to say."""
 
     title: str
     lines: tuple[str, ...]

@@ -157,8 +157,8 @@ class Unknown:
 class Shopping:
     """The list, and the coats that could not be calculated.
 
-    open_pots: of products on the list, and not past their life. They are named, not counted: what is
-    left in a pot nobody measured, and whether it is used before it goes off nobody knows.
+    open_pots: of products on the list, and not past their life. They are named, not counted: nobody
+    measured what is left in a pot, and nobody knows whether it is used before it goes off.
     """
 
     wanted: tuple[ShoppingLine, ...]

@@ -13,7 +13,7 @@ MOST_NAME = 60
 """Longest name or reason kept; longer ones do not fit a stand."""
 
 MOST_MARKS = 3
-"""As many as any living script puts on one letter; more climb into the lines above."""
+"""Most accents on a letter, as many as any living script puts there; more climb into the lines above."""
 
 
 def clean_name(text: str, what: str, most: int = MOST_NAME) -> str | Refusal:
