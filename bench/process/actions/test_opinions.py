@@ -14,7 +14,7 @@ from bench.process.wording.time_text import format_clock
 
 @dataclass(frozen=True)
 class Opinion:
-    """Holds what one painter found of a test at one time. wait_s: how long a "not yet" asks to wait."""
+    """Holds one answer to a test. wait_s: how long a "not yet" asks to wait."""
 
     at: datetime
     painter: str

@@ -13,7 +13,7 @@ MOST_NAME = 60
 """Longest name or reason kept; longer ones do not fit a stand."""
 
 MOST_MARKS = 3
-"""Most accents on a letter, as many as any living script puts there; more climb into the lines above."""
+"""Most marks on one letter: no living script has more; others climb into the lines above."""
 
 
 def clean_name(text: str, what: str, most: int = MOST_NAME) -> str | Refusal:
