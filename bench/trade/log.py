@@ -94,7 +94,7 @@ class Run:
 
     @cached_property
     def lasts_s(self) -> tuple[float, ...]:
-        """Return how long each stretch lasts."""
+        """Return how long each stretch lasts, in seconds."""
         return tuple(map(sub, (*self.starts_s[1:], self.stop_s), self.starts_s))
 
     @cached_property
@@ -120,7 +120,7 @@ class Run:
         yield Run(self.starts_s[later:], self.temps_c[later:], self.stop_s)
 
     def whole(self, milestone: Milestone) -> Progress:
-        """Return how far a milestone comes in the whole of it."""
+        """Return how far a milestone comes in the whole run."""
         if milestone not in self._sums:
             self._sums[milestone] = milestone.summed(self.seconds_at)
         return self._sums[milestone]

@@ -23,7 +23,7 @@ class Opinion:
 
     @property
     def until(self) -> datetime:
-        """Return when a "not yet" has had the time it asked for."""
+        """Return the hour until which a "not yet" asks to wait."""
         return self.at + timedelta(seconds=self.wait_s)
 
 
@@ -87,7 +87,7 @@ def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: da
 
 
 def opinion_words(opinion: Opinion, now: datetime) -> str:
-    """Say who said what and when; now: the present in the shop's zone."""
+    """Say one painter's answer to a test and its hour. now: in the shop's zone."""
     hour = format_clock(opinion.at, now)
     if opinion.passed:
         return f"{opinion.painter}: passed {hour}"

@@ -60,7 +60,7 @@ class Cold:
         return self.ends is not None and self.ends.at <= now
 
     def words(self, now: datetime) -> str:
-        """Return from when to when, under what, and what to do or what comes of it.
+        """Say when it is too cold, under which limit, and what to do or what comes of it.
 
         now: in the shop's zone.
         """

@@ -100,7 +100,7 @@ class Alarm:
 
     @property
     def where(self) -> str:
-        """Return its place in a sentence."""
+        """Return its place as it stands in a sentence."""
         return self.place if self.want.stand is None else f"stand {self.place}"
 
 

@@ -58,7 +58,7 @@ def sections(
     now: datetime,
     units: ShopUnits = METRIC,
 ) -> tuple[Section, ...]:
-    """Return everything in the order of its harm; an empty section says that there is nothing.
+    """Return the sections of the hand-over, most harm first; one without lines has nothing to say.
 
     stay: until when it looks; now: in the shop's zone.
     """

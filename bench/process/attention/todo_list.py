@@ -36,7 +36,7 @@ def tasks(
     guns: Iterable[Gun] = (),
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
 ) -> tuple[Task, ...]:
-    """Return the list, in order of harm, then of how little time is left."""
+    """Return the to-do list in order of harm, then of how little time is left."""
     ranked: list[tuple[tuple[int, float], Task]] = []
     for part, state in parts:
         away = part.stand is None and state.word != "CURED"

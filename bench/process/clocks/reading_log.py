@@ -24,7 +24,7 @@ class Readings(Sequence[Reading]):
 
     @classmethod
     def of(cls, readings: Sequence[Reading]) -> Readings:
-        """Return the same readings, as they are if they are such already."""
+        """Return the readings as ``Readings``, unchanged where they are that already."""
         return readings if isinstance(readings, Readings) else cls(readings)
 
     def with_more(self, more: Sequence[Reading]) -> Readings:

@@ -75,7 +75,7 @@ def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> 
 
 
 def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
-    """Return how far off, how much over the last pass, how fast."""
+    """Return the distance, the overlap and the speed of a tool, each in words."""
     words = []
     length = shop_unit("cm", units)
     if tool.distance_cm:
@@ -88,7 +88,7 @@ def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
 
 
 def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:
-    """Return the whole set-up of a tool, whatever is in it."""
+    """Return the whole set-up of a tool, in one line or two."""
     lines = [" | ".join([tool.name, *_by_hand(tool, units)])]
     set_up = set_up_line(tool, units)
     return (*lines, set_up) if set_up else tuple(lines)

@@ -288,7 +288,7 @@ def waits_words(item: Equipment) -> str:
 def now_words(
     item: Equipment, now: datetime, until: datetime | None = None, units: ShopUnits = METRIC
 ) -> str:
-    """Say what there is to know of it on one line. until: when its step will about be over."""
+    """Say all there is to know of it on one line. until: when its step will about be over."""
     phrases = [held_words(item, now, until) if item.holder else "free", waits_words(item)]
     if item.gives_l_min is not None:
         supply = figures(item.gives_l_min, "l/min", units)
@@ -297,5 +297,5 @@ def now_words(
 
 
 def next_in_line(item: Equipment) -> str:
-    """Return whom to tell that it is free; empty while it is held or nobody waits."""
+    """Name who is told that it is free; empty while it is held or nobody waits."""
     return item.queue[0] if item.queue and not item.holder else ""

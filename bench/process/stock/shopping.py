@@ -140,7 +140,7 @@ class ShoppingLine:
 
     @property
     def buy_tins(self) -> int | None:
-        """Return how many tins that is, None where nobody knows what it comes in."""
+        """Return how many tins to buy, None where nobody knows what it comes in."""
         return None if self.tin_ml is None else math.ceil(self.buy_ml / self.tin_ml)
 
 

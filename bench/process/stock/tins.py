@@ -235,7 +235,7 @@ def alike(tins: Iterable[Tin]) -> tuple[tuple[Tin, ...], ...]:
 
 
 def sound_ml(tins: Iterable[Tin], now: datetime) -> float:
-    """Return how much is left in those that are in date."""
+    """Return how much is left in the tins that are in date, in ml."""
     return sum(t.left_ml for t in tins if t.empty_at is None and not out_of_date(t, now))
 
 
