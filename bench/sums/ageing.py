@@ -49,23 +49,23 @@ class TemperatureLog:
         return TemperatureLog(began, stretches, self.until_s + by_s)
 
 
-def _pot(given: InputNamespace) -> SumAnswer:
-    life, old = mixing.pot_life_s(given.table, given.at), given.old_bin_by
+def _pot(inputs: InputNamespace) -> SumAnswer:
+    life, old = mixing.pot_life_s(inputs.table, inputs.at), inputs.old_bin_by
     life_s = life.seconds
-    if given.mixed is not None:
-        life_s = mixing.big_pot_life_s(life_s, given.mixed)
+    if inputs.mixed is not None:
+        life_s = mixing.big_pot_life_s(life_s, inputs.mixed)
     values: dict[str, Any] = {"pot_life_s": life_s, "basis": life.basis}
     if life_s < life.seconds:
         values["big_pot"] = f"{mixing.BIG_POT_OFF_PCT:g} % off: it warms itself"
-    if given.induction is not None:
-        rest = mixing.induction_s(given.induction, given.at)
+    if inputs.induction is not None:
+        rest = mixing.induction_s(inputs.induction, inputs.at)
         values |= {"induction_s": rest.seconds, "induction_basis": rest.basis}
-    if given.from_ is None:
+    if inputs.from_ is None:
         if old is not None:
             raise UsageFault("--old-bin-by needs the hour of the fresh mix; wanted --from as well")
         return SumAnswer(values, doubts=unsure(life.basis))
-    bin_by = values["bin_by"] = _bin_by(given.from_, life_s, old)
-    if given.now is not None and bin_by <= given.now:
+    bin_by = values["bin_by"] = _bin_by(inputs.from_, life_s, old)
+    if inputs.now is not None and bin_by <= inputs.now:
         why = ("It still pours, and that says nothing: bin it.",)
         return SumAnswer(values, "BIN", good=False, why=why, doubts=unsure(life.basis))
     oldest = ("A pot is as old as its oldest drop.",) if old is not None else ()
@@ -86,10 +86,10 @@ def _bin_by(mixed_at: datetime, life_s: float, old: datetime | None) -> datetime
     return min(fresh, mixed_at + (old - mixed_at))
 
 
-def _time(given: InputNamespace) -> SumAnswer:
-    table, edge, least, ends = given.table, given.edge, given.least, given.ends
-    time = ageing.time_at(table, given.at, edge)
-    stalls = least is not None and given.at < least and edge == "opening"
+def _time(inputs: InputNamespace) -> SumAnswer:
+    table, edge, least, ends = inputs.table, inputs.edge, inputs.least, inputs.ends
+    time = ageing.time_at(table, inputs.at, edge)
+    stalls = least is not None and inputs.at < least and edge == "opening"
     return SumAnswer(
         {
             "seconds": None if stalls else time.seconds,
@@ -104,10 +104,10 @@ def _time(given: InputNamespace) -> SumAnswer:
     )
 
 
-def _progress(given: InputNamespace) -> SumAnswer:
-    table, edge, least = given.table, given.edge, given.least
-    log = given.log if given.began is None else given.log.since(given.began)
-    done = ageing.progress(table, log.stretches, 0.0, log.until_s, edge, least)
+def _progress(inputs: InputNamespace) -> SumAnswer:
+    table, edge, least = inputs.table, inputs.edge, inputs.least
+    log = inputs.log if inputs.began is None else inputs.log.since(inputs.began)
+    progress = ageing.progress(table, log.stretches, 0.0, log.until_s, edge, least)
     passing = ageing.passes_at(table, log.stretches, 0.0, edge, least)
     left_s = None if passing.at_s is None else passing.at_s - log.until_s
     last_c = log.stretches[-1].temp_c
@@ -119,8 +119,8 @@ def _progress(given: InputNamespace) -> SumAnswer:
     )
     return SumAnswer(
         {
-            "progress": done,
-            "percent": 100 * min(done, 9.99),
+            "progress": progress,
+            "percent": 100 * min(progress, 9.99),
             "done_at": _done_at(log.began, passing, edge),
             "left_s": left_s if left_s is not None and left_s > 0 else None,
             "past_s": -left_s if left_s is not None and left_s <= 0 else None,
@@ -139,7 +139,7 @@ def _progress(given: InputNamespace) -> SumAnswer:
 
 
 def _done_at(began: datetime | None, passing: Passing, edge: Side) -> datetime | None:
-    """Whole seconds, an opening never too early and a closing never too late."""
+    """Return whole seconds, an opening never too early and a closing never too late."""
     if passing.at_s is None or began is None:
         return None
     if edge == "opening":
@@ -152,13 +152,13 @@ def _done_at(began: datetime | None, passing: Passing, edge: Side) -> datetime |
         return None  # past any calendar is never
 
 
-def _rate(given: InputNamespace) -> SumAnswer:
-    by_energy = ageing.arrhenius_rate(given.at, given.against, given.energy)
+def _rate(inputs: InputNamespace) -> SumAnswer:
+    by_energy = ageing.arrhenius_rate(inputs.at, inputs.against, inputs.energy)
     return SumAnswer(
         {
             "rate": by_energy,
             "minutes_an_hour": 60 / by_energy,
-            "rate_doubling": ageing.doubling_rate(given.at, given.against),
+            "rate_doubling": ageing.doubling_rate(inputs.at, inputs.against),
         },
         doubts=("an estimate: twice as fast for each 10 C warmer; no sheet says so",),
     )

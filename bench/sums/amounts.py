@@ -45,40 +45,40 @@ def piece_named(text: str) -> SectionPiece | str:
     return name if name in TYPICAL_AREAS_M2 else sections.read_piece(text)
 
 
-def _area(given: InputNamespace) -> SumAnswer | Values:
-    piece, count = given.piece, given.count
+def _area(inputs: InputNamespace) -> SumAnswer | Values:
+    piece, count = inputs.piece, inputs.count
     if isinstance(piece, str):
         least_m2, most_m2 = (count * each for each in TYPICAL_AREAS_M2[piece])
         return SumAnswer(
             {"words": piece, "m2_per_m": None, "m2": most_m2, "m2_least": least_m2},
             doubts=("typical sizes from memory: measure what is at hand",),
         )
-    m2 = sections.area_m2(piece, given.length, count)
+    m2 = sections.area_m2(piece, inputs.length, count)
     return {"words": piece.words, "m2_per_m": piece.m2_per_m, "m2": m2, "m2_each": m2 / count}
 
 
-def _litres(given: InputNamespace) -> SumAnswer | Values:
-    have, faces, solids, thinner = given.have, given.faces, given.solids, given.thinner
+def _litres(inputs: InputNamespace) -> SumAnswer | Values:
+    have, faces, solids, thinner = inputs.have, inputs.faces, inputs.solids, inputs.thinner
     if faces is not None and have is None:
         raise UsageFault("--faces tells where the paint runs out; wanted --have as well")
-    landing_pct = landing_pct_of(given)
+    landing_pct = landing_pct_of(inputs)
     # A blasted face swallows paint under the first coat only.
-    first_um = given.dry + film.dead_volume_ml_m2(given.rough)
+    first_um = inputs.dry + film.dead_volume_ml_m2(inputs.rough)
     jobs = [
-        film.litres(given.area, um, solids, thinner, landing_pct, given.lost)
-        for um in (first_um, *[given.dry] * (given.coats - 1))
+        film.litres(inputs.area, um, solids, thinner, landing_pct, inputs.lost)
+        for um in (first_um, *[inputs.dry] * (inputs.coats - 1))
     ]
     mixed_l, paint_l = sum(job.mixed_l for job in jobs), sum(job.paint_l for job in jobs)
     values: dict[str, Any] = {
         "litres": mixed_l,
-        "buy": _to_buy(given.blend, paint_l),
+        "buy": _to_buy(inputs.blend, paint_l),
         "paint_litres": paint_l,
         "thinner_litres": mixed_l - paint_l,
-        "first_coat_litres": jobs[0].mixed_l if given.coats > 1 else None,
-        "wet_um": film.wet_from_dry(given.dry, solids, thinner),
+        "first_coat_litres": jobs[0].mixed_l if inputs.coats > 1 else None,
+        "wet_um": film.wet_from_dry(inputs.dry, solids, thinner),
         "litres_theory": sum(job.theory_l for job in jobs),
         "m2_per_litre": film.spreading_rate_m2_per_l(
-            film.solids_mixed_pct(solids, thinner), given.dry
+            film.solids_mixed_pct(solids, thinner), inputs.dry
         ),
         "transfer_pct": landing_pct,
     }
@@ -91,29 +91,29 @@ def _litres(given: InputNamespace) -> SumAnswer | Values:
 
 
 def _to_buy(blend: Blend | None, paint_l: float) -> list[dict[str, Any]]:
-    """Litres of each part, where the ratio is known."""
+    """Return the litres of each part, where the ratio is known."""
     if blend is None:
         return []
     mix = mixing.for_total(blend.ratio, paint_l * 1000, blend.densities)
     return [{"role": pour.role, "litres": pour.ml / 1000} for pour in mix.pours]
 
 
-def _cans(given: InputNamespace) -> SumAnswer:
-    lands = (given.transfer, given.transfer)
-    if given.transfer is None:
-        known = film.transfer("aerosol", given.shape)
-        lands = (known.least_pct, known.most_pct)
-    worst_m2, best_m2 = (film.can_m2(given.dry, pct, given.solids, given.can) for pct in lands)
-    most, least = (film.cans(given.area, given.coats, m2) for m2 in (worst_m2, best_m2))
+def _cans(inputs: InputNamespace) -> SumAnswer:
+    lands = (inputs.transfer, inputs.transfer)
+    if inputs.transfer is None:
+        share = film.transfer("aerosol", inputs.shape)
+        lands = (share.least_pct, share.most_pct)
+    worst_m2, best_m2 = (film.can_m2(inputs.dry, pct, inputs.solids, inputs.can) for pct in lands)
+    most, least = (film.cans(inputs.area, inputs.coats, m2) for m2 in (worst_m2, best_m2))
     return SumAnswer(
         {"cans": most, "cans_least": least, "m2_per_can": worst_m2, "m2_per_can_most": best_m2},
         why=("Keep one more for touch-up.",),
     )
 
 
-def _film(given: InputNamespace) -> Values:
-    dry_um, wet_um, thinner = given.dry, given.wet, given.thinner
-    solids_pct = film.solids_of_parts_pct(given.parts) if given.parts else given.solids
+def _film(inputs: InputNamespace) -> Values:
+    dry_um, wet_um, thinner = inputs.dry, inputs.wet, inputs.thinner
+    solids_pct = film.solids_of_parts_pct(inputs.parts) if inputs.parts else inputs.solids
     mixed_pct = film.solids_mixed_pct(solids_pct, thinner)
     if wet_um is None:
         wet_um = film.wet_from_dry(dry_um, solids_pct, thinner)
@@ -123,8 +123,8 @@ def _film(given: InputNamespace) -> Values:
     return values | {"m2_per_litre": film.spreading_rate_m2_per_l(mixed_pct, dry_um)}
 
 
-def _runs_out(given: InputNamespace) -> SumAnswer:
-    have, need, faces = given.have, given.need, given.faces
+def _runs_out(inputs: InputNamespace) -> SumAnswer:
+    have, need, faces = inputs.have, inputs.need, inputs.faces
     face = film.runs_out_at_face(have, need, faces)
     if face is None:
         return SumAnswer({"runs_out_at_face": None, "left_l": have - need}, "IT LASTS")
@@ -136,15 +136,15 @@ def _runs_out(given: InputNamespace) -> SumAnswer:
     )
 
 
-def _spread(given: InputNamespace) -> SumAnswer | Values:
-    used_l = given.have * (1 - given.lost / 100)
+def _spread(inputs: InputNamespace) -> SumAnswer | Values:
+    used_l = inputs.have * (1 - inputs.lost / 100)
     dry_um = film.dry_from_litres(
-        used_l, given.area, given.solids, given.thinner, landing_pct_of(given)
+        used_l, inputs.area, inputs.solids, inputs.thinner, landing_pct_of(inputs)
     )
     values = {"have_dry_um": dry_um}
-    if given.film_span is None:
+    if inputs.film_span is None:
         return values
-    least_um, most_um = given.film_span
+    least_um, most_um = inputs.film_span
     thin = dry_um < least_um
     return SumAnswer(
         values,
@@ -162,7 +162,9 @@ _PIECE = Input(
 )  # fmt: skip
 _LENGTH = Input(
     "length", "length", "m", over=0, most=sections.MOST_LENGTH_M, example=3,
-    when=lambda given: isinstance(given["piece"], SectionPiece) and given["piece"].m2_each is None,
+    when=lambda inputs: (
+        isinstance(inputs["piece"], SectionPiece) and inputs["piece"].m2_each is None
+    ),
 )  # fmt: skip
 _COUNT = Input(
     "count", "pieces", "", "whole", least=1, most=sections.MOST_COUNT, usual=1, example=4,

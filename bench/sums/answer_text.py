@@ -40,7 +40,7 @@ class SumRow:
 
     @property
     def words(self) -> str:
-        """The figure with its unit."""
+        """Return the figure with its unit."""
         return f"{self.value} {self.unit}".strip()
 
 
@@ -95,8 +95,8 @@ def data(calculation: Calculation, answer: SumAnswer) -> dict[str, Any]:
 
 def _plain(result: Result, value: Any, wait: bool) -> Any:
     if isinstance(value, Mapping):
-        known = {each.key: each for each in result.each}
-        return {key: _plain(known.get(key, result), each, wait) for key, each in value.items()}
+        by_key = {each.key: each for each in result.each}
+        return {key: _plain(by_key.get(key, result), each, wait) for key, each in value.items()}
     if isinstance(value, list | tuple):
         return [_plain(result, each, wait) for each in value]
     if isinstance(value, datetime):
@@ -112,18 +112,18 @@ def _plain(result: Result, value: Any, wait: bool) -> Any:
 def rows(
     calculation: Calculation,
     answer: SumAnswer,
-    given: Values,
+    inputs: Values,
     units: ShopUnits = METRIC,
     now: datetime | None = None,
 ) -> tuple[SumRow, ...]:
-    """Return the lines of an answer. given: the values it was worked out from; now: on a screen."""
-    context = {**given, **answer.values}
-    written = _Written(answer.wait, units, now)
-    return tuple(written.rows(calculation.results, answer.values, context))
+    """Return the lines of an answer. inputs: the values behind it; now: on a screen."""
+    context = {**inputs, **answer.values}
+    writer = _RowWriter(answer.wait, units, now)
+    return tuple(writer.rows(calculation.results, answer.values, context))
 
 
 @dataclass(frozen=True)
-class _Written:
+class _RowWriter:
     """How figures are written down: of a wait or a life, in whose units, and when."""
 
     wait: bool
@@ -146,7 +146,7 @@ class _Written:
                 yield SumRow(result.label.format_map(context), *words, big=result.big)
 
     def row_of_list(self, result: Result, row: Values, context: Values) -> Iterator[SumRow]:
-        """One line a row, the first figure before the others; a big figure stands alone.
+        """Yield one line a row, the first figure before the others; a big figure stands alone.
 
         A list without a name has a line for every figure.
         """
@@ -166,11 +166,11 @@ class _Written:
             for lead, more, its_unit in others:
                 yield SumRow(f"{label}, {lead}", more, its_unit)
             return
-        told = [unit, *(f"{lead} {more} {its_unit}".strip() for lead, more, its_unit in others)]
-        yield SumRow(label, value, ", ".join(text for text in told if text))
+        rest = [unit, *(f"{lead} {more} {its_unit}".strip() for lead, more, its_unit in others)]
+        yield SumRow(label, value, ", ".join(text for text in rest if text))
 
     def words(self, result: Result, value: Any) -> tuple[str, str] | None:
-        """A value and its unit as people read them; None where it stands among the doubts."""
+        """Give a value and its unit as people read them; None where it stands among the doubts."""
         if result.kind == "basis":
             return None if value in UNSURE else (BASIS_WORDS[value], "")
         if isinstance(value, bool):
@@ -178,8 +178,8 @@ class _Written:
         if isinstance(value, datetime):
             return (value.isoformat() if self.now is None else format_clock(value, self.now)), ""
         if isinstance(value, tuple | list):
-            told = [number_words(result, each, self.units, self.wait) for each in value]
-            return ", ".join(words for words, _ in told), told[0][1]
+            pairs = [number_words(result, each, self.units, self.wait) for each in value]
+            return ", ".join(words for words, _ in pairs), pairs[0][1]
         if isinstance(value, str):
             return value, result.unit
         if result.kind == "span":

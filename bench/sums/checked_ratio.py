@@ -22,17 +22,17 @@ class Blend:
 
     @property
     def roles(self) -> tuple[str, ...]:
-        """Its parts in the order of pouring, the thinner last."""
+        """Return its parts in the order of pouring, the thinner last."""
         return tuple(share.role for share in mixing.all_shares(self.ratio))
 
     @property
     def grams_only(self) -> bool:
-        """True for a ratio by weight without densities: a scale can serve it, a cup cannot."""
+        """Return whether it is by weight without densities: a scale can serve it, a cup cannot."""
         return self.ratio.by == "weight" and self.densities is None
 
     @property
     def densities_or_one(self) -> Mapping[str, float] | None:
-        """The densities, or 1 each where there are only grams: then every ml stands for a gram."""
+        """Return the densities, or 1 each without them: then every ml stands for a gram."""
         return dict.fromkeys(self.roles, 1.0) if self.grams_only else self.densities
 
     def with_densities(self, densities: Sequence[float]) -> Blend:
@@ -63,8 +63,8 @@ class Blend:
 
     def parts_ml(self, amounts: ByPart) -> dict[str, float]:
         """Return millilitres (or grams) by part. Raises ValueError."""
-        named = self.by_name(amounts, "amounts")
-        return {role: self.part_ml(role, amount) for role, amount in named.items()}
+        by_role = self.by_name(amounts, "amounts")
+        return {role: self.part_ml(role, amount) for role, amount in by_role.items()}
 
     def by_name(self, amounts: ByPart, what: str, *, each: bool = False) -> dict[str, Quantity]:
         """Return what was said in the order printed, by part. each: every part must have one.
@@ -75,8 +75,8 @@ class Blend:
             return dict(amounts)
         if len(amounts) > len(self.order) or (each and len(amounts) < len(self.order)):
             raise UsageFault(_not_one_each(len(amounts), what, self.order))
-        named = zip(self.order, amounts, strict=False)
-        return {role: amount for role, amount in named if amount is not None}
+        pairs = zip(self.order, amounts, strict=False)
+        return {role: amount for role, amount in pairs if amount is not None}
 
 
 def _not_one_each(count: int, what: str, order: tuple[str, ...]) -> str:

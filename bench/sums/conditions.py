@@ -23,46 +23,46 @@ CAUTIONS = ("A figure, not permission: the product's sheet decides.",)
 FIT, NOT_FIT, MEASURE = "fit", "not fit", "measure the surface"
 
 
-def _verdict(given: InputNamespace, rh_pct: float) -> Verdict:
-    known = given.metal is not None
+def _verdict(inputs: InputNamespace, rh_pct: float) -> Verdict:
+    measured = inputs.metal is not None
     return trade.verdict(
-        given.air,
+        inputs.air,
         rh_pct,
         # Metal this hot breaks no dew margin, whatever the air.
-        given.metal if known else trade.HOTTEST_METAL_C,
-        margin_least_c=given.margin,
-        rh_most_pct=given.most_rh,
-        metal_least_c=given.least_metal,
-        metal_most_c=given.most_metal if known else None,
+        inputs.metal if measured else trade.HOTTEST_METAL_C,
+        margin_least_c=inputs.margin,
+        rh_most_pct=inputs.most_rh,
+        metal_least_c=inputs.least_metal,
+        metal_most_c=inputs.most_metal if measured else None,
     )
 
 
-def _dew_point(given: InputNamespace) -> SumAnswer:
-    rh_pct, known = given.rh, given.metal is not None
+def _dew_point(inputs: InputNamespace) -> SumAnswer:
+    rh_pct, measured = inputs.rh, inputs.metal is not None
     if rh_pct is None:
-        rh_pct = trade.rh_from_wet_bulb(given.air, given.wet, given.pressure)
-    judged = _verdict(given, rh_pct)
-    word = NOT_FIT if not judged.fit else FIT if known else MEASURE
+        rh_pct = trade.rh_from_wet_bulb(inputs.air, inputs.wet, inputs.pressure)
+    verdict = _verdict(inputs, rh_pct)
+    word = NOT_FIT if not verdict.fit else FIT if measured else MEASURE
     return SumAnswer(
         {
-            "dew_point_c": judged.dew_point_c,
-            "frost_point_c": judged.frost_point_c,
-            "margin_c": judged.margin_c if known else None,
+            "dew_point_c": verdict.dew_point_c,
+            "frost_point_c": verdict.frost_point_c,
+            "margin_c": verdict.margin_c if measured else None,
             "verdict": word,
-            "against": list(judged.against),
+            "against": list(verdict.against),
             "rh_pct": rh_pct,
-            "water_g_m3": trade.absolute_humidity_g_m3(given.air, rh_pct),
-            "metal_least_c": judged.metal_least_c,
-            "warm_by_c": judged.warm_by_c if known else None,
+            "water_g_m3": trade.absolute_humidity_g_m3(inputs.air, rh_pct),
+            "metal_least_c": verdict.metal_least_c,
+            "warm_by_c": verdict.warm_by_c if measured else None,
         },
         word.upper() if word == MEASURE else f"{word.upper()} TO COAT IN",
         good=word == FIT,
-        why=judged.against,
+        why=verdict.against,
     )
 
 
-def _wet_bulb(given: InputNamespace) -> Values:
-    air_c, rh_pct = given.air, trade.rh_from_wet_bulb(given.air, given.wet, given.pressure)
+def _wet_bulb(inputs: InputNamespace) -> Values:
+    air_c, rh_pct = inputs.air, trade.rh_from_wet_bulb(inputs.air, inputs.wet, inputs.pressure)
     return {
         "rh_pct": rh_pct,
         "dew_point_c": trade.dew_point_c(air_c, rh_pct),
@@ -71,23 +71,23 @@ def _wet_bulb(given: InputNamespace) -> Values:
     }
 
 
-def _water(given: InputNamespace) -> Values:
+def _water(inputs: InputNamespace) -> Values:
     return {
-        "water_g_m3": trade.absolute_humidity_g_m3(given.air, given.rh),
-        "full_g_m3": trade.absolute_humidity_g_m3(given.air, 100),
+        "water_g_m3": trade.absolute_humidity_g_m3(inputs.air, inputs.rh),
+        "full_g_m3": trade.absolute_humidity_g_m3(inputs.air, 100),
     }
 
 
-def _warm(given: InputNamespace) -> SumAnswer:
-    judged = _verdict(given, given.rh)
+def _warm(inputs: InputNamespace) -> SumAnswer:
+    verdict = _verdict(inputs, inputs.rh)
     return SumAnswer(
         {
-            "warm_by_c": judged.warm_by_c,
-            "warm_to_c": given.metal + judged.warm_by_c,
-            "dew_point_c": judged.dew_point_c,
-            "frost_point_c": judged.frost_point_c,
+            "warm_by_c": verdict.warm_by_c,
+            "warm_to_c": inputs.metal + verdict.warm_by_c,
+            "dew_point_c": verdict.dew_point_c,
+            "frost_point_c": verdict.frost_point_c,
         },
-        why=() if judged.warm_by_c else judged.against,
+        why=() if verdict.warm_by_c else verdict.against,
     )
 
 

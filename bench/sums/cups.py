@@ -21,8 +21,8 @@ GROUP = "flow cups"
 _SAME = "The same cup, stirred paint, at the temperature that the sheet names."
 
 
-def _viscosity(given: InputNamespace) -> SumAnswer:
-    cup, seconds, mm2_s = given.cup, given.seconds, given.viscosity
+def _viscosity(inputs: InputNamespace) -> SumAnswer:
+    cup, seconds, mm2_s = inputs.cup, inputs.seconds, inputs.viscosity
     if seconds is None:
         seconds = cups.seconds_through(cup.key, mm2_s)
     else:
@@ -39,11 +39,11 @@ def _viscosity(given: InputNamespace) -> SumAnswer:
     )
 
 
-def _thinner(given: InputNamespace) -> SumAnswer:
-    if len(given.with_thinner) != 2:
-        raise UsageFault(f"read {len(given.with_thinner)} readings in --with-thinner; wanted two")
-    first, second = (CupReading(pct, seconds) for pct, seconds in given.with_thinner)
-    estimate = cups.thinner_to_reach(given.cup.key, first, second, given.target)
+def _thinner(inputs: InputNamespace) -> SumAnswer:
+    if len(inputs.with_thinner) != 2:
+        raise UsageFault(f"read {len(inputs.with_thinner)} readings in --with-thinner; wanted two")
+    first, second = (CupReading(pct, seconds) for pct, seconds in inputs.with_thinner)
+    estimate = cups.thinner_to_reach(inputs.cup.key, first, second, inputs.target)
     beyond = ("beyond the two readings: less sure",) if estimate.beyond_readings else ()
     return SumAnswer(
         {

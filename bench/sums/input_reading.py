@@ -24,36 +24,36 @@ ByPart = Mapping[str, Quantity] | tuple[Quantity | None, ...]
 """By the part's name, or in the order printed with None where nothing is said."""
 
 
-def read(asked: Input, text: str) -> Any:
+def read(field: Input, text: str) -> Any:
     """Return the value of an input from its text. Raises ValueError."""
-    reader = _READERS.get(asked.kind)
+    reader = _READERS.get(field.kind)
     if reader is None:
-        return asked.chosen(text.strip())
-    return reader(asked, text.strip())
+        return field.chosen(text.strip())
+    return reader(field, text.strip())
 
 
-def _number(asked: Input, text: str) -> float:
-    value = units.read(text, units.PINT[asked.unit], bare=asked.bare or not asked.unit)
-    return _within(asked, value, text)
+def _number(field: Input, text: str) -> float:
+    value = units.read(text, units.PINT[field.unit], bare=field.bare or not field.unit)
+    return _within(field, value, text)
 
 
-def _whole(asked: Input, text: str) -> int:
+def _whole(field: Input, text: str) -> int:
     if not _WHOLE.fullmatch(text):
         raise ValueError(
-            f"read {text[:40]!r}; wanted a number of {asked.label}, a whole number such as 3"
+            f"read {text[:40]!r}; wanted a number of {field.label}, a whole number such as 3"
         )
-    return int(_within(asked, int(text), text))
+    return int(_within(field, int(text), text))
 
 
-def _within(asked: Input, value: float, text: str) -> float:
+def _within(field: Input, value: float, text: str) -> float:
     try:
-        return asked.check(value)
+        return field.check(value)
     except ValueError as fault:
         raise ValueError(f"read {text[:40]!r}; {fault}") from fault
 
 
 def divided(text: str) -> list[str]:
-    """What stands between commas; between semicolons where there is one: then a comma is decimal.
+    """Split at commas; at semicolons where there is one: then a comma is decimal.
 
     >>> divided("340ml,70ml,"), divided("2,5 l; 70 ml")
     (['340ml', '70ml', ''], ['2,5 l', '70 ml'])
@@ -62,7 +62,7 @@ def divided(text: str) -> list[str]:
 
 
 def named_pieces(text: str) -> list[str]:
-    """What stands between commas, where each piece is a name or a quantity, ``=``, and another.
+    """Split at commas, where each piece is a name or a quantity, ``=``, and another.
 
     >>> named_pieces("0%=60,10%=40"), named_pieces("4,5l=420g/l,1l=380g/l")
     (['0%=60', '10%=40'], ['4,5l=420g/l', '1l=380g/l'])
@@ -75,32 +75,34 @@ def named_pieces(text: str) -> list[str]:
     return [piece.strip() for piece in pieces]
 
 
-def _numbers(asked: Input, text: str) -> tuple[float, ...]:
+def _numbers(field: Input, text: str) -> tuple[float, ...]:
     values = []
     for n, piece in enumerate(divided(text), start=1):
         try:
-            values.append(_number(asked.of[0], piece))
+            values.append(_number(field.of[0], piece))
         except ValueError as fault:
-            raise ValueError(f"{asked.of[0].label} {n}: {fault}") from fault
+            raise ValueError(f"{field.of[0].label} {n}: {fault}") from fault
     return tuple(values)
 
 
-def _pairs(asked: Input, text: str) -> tuple[tuple[float, float], ...]:
-    left, right = asked.of
+def _pairs(field: Input, text: str) -> tuple[tuple[float, float], ...]:
+    left_field, right_field = field.of
     pairs = []
     for piece in named_pieces(text):
-        one, equals, other = piece.partition("=")
+        left_text, equals, right_text = piece.partition("=")
         if not equals:
             raise ValueError(
-                f"read {piece[:40]!r} in {text[:80]!r}; wanted {left.label} with {right.label}, as "
-                f"{asked.such_as}"
+                f"read {piece[:40]!r} in {text[:80]!r}; wanted {left_field.label} with "
+                f"{right_field.label}, as {field.such_as}"
             )
-        pairs.append((_number(left, one.strip()), _number(right, other.strip())))
+        pairs.append(
+            (_number(left_field, left_text.strip()), _number(right_field, right_text.strip()))
+        )
     return tuple(pairs)
 
 
-def _table(asked: Input, text: str) -> TimeTable:
-    return table_of(_pairs(asked, text))
+def _table(field: Input, text: str) -> TimeTable:
+    return table_of(_pairs(field, text))
 
 
 def table_of(points: tuple[tuple[float, float], ...]) -> TimeTable:
@@ -110,9 +112,9 @@ def table_of(points: tuple[tuple[float, float], ...]) -> TimeTable:
     return table
 
 
-def _amount(asked: Input, text: str) -> Quantity:
-    """A size in the first of the units that it can be read in."""
-    *others, last = asked.of[1:] + asked.of[:1]
+def _amount(field: Input, text: str) -> Quantity:
+    """Return a size in the first of the units that it can be read in."""
+    *others, last = field.of[1:] + field.of[:1]
     for each in others:
         if _can_be(each, text):
             return Quantity(_number(each, text), each.unit)
@@ -125,39 +127,39 @@ def _amount(asked: Input, text: str) -> Quantity:
         ) from fault
 
 
-def _can_be(asked: Input, text: str) -> bool:
+def _can_be(field: Input, text: str) -> bool:
     try:
-        units.read(text, units.PINT[asked.unit])
+        units.read(text, units.PINT[field.unit])
     except ValueError:
         return False
     return True
 
 
-def _by_part(asked: Input, text: str) -> ByPart:
-    """Quantities by part: named, or in the order that the ratio is printed."""
+def _by_part(field: Input, text: str) -> ByPart:
+    """Return the quantities by part: named, or in the order that the ratio is printed."""
     if "=" not in text:
-        may_lack = len(asked.of) > 1  # there is plenty of a part; a price there must be
+        may_lack = len(field.of) > 1  # there is plenty of a part; a price there must be
         return tuple(
-            _size(asked, piece) if piece or not may_lack else None for piece in divided(text)
+            _size(field, piece) if piece or not may_lack else None for piece in divided(text)
         )
-    found: dict[str, Quantity] = {}
+    by_role: dict[str, Quantity] = {}
     for piece in named_pieces(text):
         role, equals, amount = (word.strip() for word in piece.partition("="))
         if not equals or role not in ROLES:
             raise ValueError(
-                f"read {piece[:40]!r}; wanted part=amount, such as {asked.such_as}; parts are "
+                f"read {piece[:40]!r}; wanted part=amount, such as {field.such_as}; parts are "
                 f"{', '.join(ROLES)}"
             )
-        if role in found:
+        if role in by_role:
             raise ValueError(f"read {role} twice; wanted each part once")
-        found[role] = _size(asked, amount)
-    return found
+        by_role[role] = _size(field, amount)
+    return by_role
 
 
-def _size(asked: Input, text: str) -> Quantity:
-    if len(asked.of) > 1:
-        return _amount(asked, text)
-    return Quantity(_number(asked.of[0], text), asked.of[0].unit)
+def _size(field: Input, text: str) -> Quantity:
+    if len(field.of) > 1:
+        return _amount(field, text)
+    return Quantity(_number(field.of[0], text), field.of[0].unit)
 
 
 def _moment(_: Input, text: str) -> datetime:

@@ -94,11 +94,11 @@ WHAT_LANDS = OneOf(
 )
 
 
-def landing_pct_of(given: InputNamespace) -> float:
+def landing_pct_of(inputs: InputNamespace) -> float:
     """Return the percent that lands, whichever of WHAT_LANDS was given: of a tool its least."""
-    if given.transfer is not None:
-        return float(given.transfer)
-    return film.transfer(given.tool, given.shape).least_pct
+    if inputs.transfer is not None:
+        return float(inputs.transfer)
+    return film.transfer(inputs.tool, inputs.shape).least_pct
 
 
 HAVE = Input(

@@ -34,7 +34,7 @@ _JUDGED: dict[Judged, str] = {
     "warn": "much",
     "stop": "too much: stop and ask",
 }
-_KNOWN = {"needed": (NEED,), "left": (LEFT,), "poured": (POURED,), "a line": (MARK,)}
+_STARTS = {"needed": (NEED,), "left": (LEFT,), "poured": (POURED,), "a line": (MARK,)}
 _IN_THE_CUP = (
     Result("ml", "", "ml"),
     Result("fill_to_ml", "fill to", "ml"),
@@ -45,13 +45,13 @@ _TOTALS = (Result("total_ml", "in all", "ml"), Result("total_g", "in all, by wei
 _WORDS = Result("words", "ratio", kind="text")
 
 
-def _mixed(given: InputNamespace) -> Mix:
-    """The mix of whatever is known; in grams where there are only grams."""
-    ratio: Blend = given.ratio
+def _mix_of(inputs: InputNamespace) -> Mix:
+    """Return the mix of whatever is known; in grams where there are only grams."""
+    ratio: Blend = inputs.ratio
     densities = ratio.densities_or_one
-    if given.left is not None:
-        return mixing.from_left(ratio.ratio, ratio.parts_ml(given.left), densities)
-    poured, mark, cup = (vars(given).get(name) for name in ("poured", "mark", "cup"))
+    if inputs.left is not None:
+        return mixing.from_left(ratio.ratio, ratio.parts_ml(inputs.left), densities)
+    poured, mark, cup = (vars(inputs).get(name) for name in ("poured", "mark", "cup"))
     if poured is not None:
         if not isinstance(poured, Mapping) or len(poured) != 1:
             raise UsageFault(
@@ -63,11 +63,11 @@ def _mixed(given: InputNamespace) -> Mix:
     if mark is not None:
         ratio.part_ml("base", Quantity(mark, "ml"))
         return mixing.from_cup_mark(ratio.ratio, mark, cup or MOST_MIX_ML, densities)
-    return mixing.for_total(ratio.ratio, ratio.whole_ml(given.need), densities)
+    return mixing.for_total(ratio.ratio, ratio.whole_ml(inputs.need), densities)
 
 
 def _parts(pours: Sequence[Pour], *, grams_only: bool = False) -> list[dict[str, Any]]:
-    """Each part: ml and fill line, grams and scale reading where they are known."""
+    """Return each part: ml and fill line, grams and scale reading where they are known."""
     rows = []
     for pour in pours:
         row = {name: size for name, size in vars(pour).items() if size is not None}
@@ -82,9 +82,9 @@ def _totals(mix: Mix, *, grams_only: bool = False) -> dict[str, Any]:
     return total if mix.total_g is None else total | {"total_g": mix.total_g}
 
 
-def _mix(given: InputNamespace) -> SumAnswer:
-    ratio, cup, only = given.ratio, given.cup, given.ratio.grams_only
-    mix = _mixed(given)
+def _mix(inputs: InputNamespace) -> SumAnswer:
+    ratio, cup, only = inputs.ratio, inputs.cup, inputs.ratio.grams_only
+    mix = _mix_of(inputs)
     values: dict[str, Any] = {"words": ratio.words, "parts": _parts(mix.pours, grams_only=only)}
     values |= _totals(mix, grams_only=only)
     if cup is not None:
@@ -96,16 +96,16 @@ def _mix(given: InputNamespace) -> SumAnswer:
     return SumAnswer(values, why=why)
 
 
-def _lines(given: InputNamespace) -> SumAnswer:
-    ratio, need_ml = given.ratio, _mixed(given).total_ml
-    choice = batch.round_to_cup(ratio.ratio, need_ml, given.cup_step, ratio.densities)
-    above = None if given.left is not None else choice.above  # there is no paint for more
+def _lines(inputs: InputNamespace) -> SumAnswer:
+    ratio, need_ml = inputs.ratio, _mix_of(inputs).total_ml
+    choice = batch.round_to_cup(ratio.ratio, need_ml, inputs.cup_step, ratio.densities)
+    above = None if inputs.left is not None else choice.above  # there is no paint for more
     alone = ("there is no batch below on these lines",) if choice.below is None else ()
-    values = {"above": _on_lines(above, given), "below": _on_lines(choice.below, given)}
+    values = {"above": _on_lines(above, inputs), "below": _on_lines(choice.below, inputs)}
     return SumAnswer(values, why=alone)
 
 
-def _on_lines(rounded: Rounded | None, given: InputNamespace) -> Values | None:
+def _on_lines(rounded: Rounded | None, inputs: InputNamespace) -> Values | None:
     if rounded is None:
         return None
     over_ml = round(rounded.over_ml, 6)
@@ -123,8 +123,8 @@ def _on_lines(rounded: Rounded | None, given: InputNamespace) -> Values | None:
         "short_ml": max(-over_ml, 0.0),
         "errors": [vars(each) for each in rounded.errors],
     }
-    if given.prices is not None:
-        money = _money(given.ratio, given.prices)
+    if inputs.prices is not None:
+        money = _money(inputs.ratio, inputs.prices)
         values["waste_cost"] = batch.cost_of_waste(rounded.mix, values["waste_ml"], money)
     return values
 
@@ -152,13 +152,13 @@ def _batch_on_lines(side: str) -> Result:
     )
 
 
-def _smallest(given: InputNamespace) -> SumAnswer | Values:
-    ratio, step, unit = given.ratio, given.step.size, given.step.unit
-    smallest_ml = batch.smallest_mix_ml(ratio.ratio, step, unit, ratio.densities, given.tolerance)
+def _smallest(inputs: InputNamespace) -> SumAnswer | Values:
+    ratio, step, unit = inputs.ratio, inputs.step.size, inputs.step.unit
+    smallest_ml = batch.smallest_mix_ml(ratio.ratio, step, unit, ratio.densities, inputs.tolerance)
     values: dict[str, Any] = {"words": ratio.words, "smallest_ml": smallest_ml}
-    if given.need is None:
+    if inputs.need is None:
         return values
-    need_ml = ratio.whole_ml(given.need)
+    need_ml = ratio.whole_ml(inputs.need)
     mix = mixing.for_total(ratio.ratio, need_ml, ratio.densities)
     sizes = {pour.role: pour.ml if unit == "ml" else pour.g for pour in mix.pours}
     values["reading_errors"] = [
@@ -171,12 +171,12 @@ def _smallest(given: InputNamespace) -> SumAnswer | Values:
     return SumAnswer(values, why=(why,) if less else ())
 
 
-def _over_poured(given: InputNamespace) -> SumAnswer:
-    ratio, cup, only = given.ratio, given.cup, given.ratio.grams_only
+def _over_poured(inputs: InputNamespace) -> SumAnswer:
+    ratio, cup, only = inputs.ratio, inputs.cup, inputs.ratio.grams_only
     if only and cup is not None:
         ratio.need_densities()  # a cup goes by volume
     again = batch.recover(
-        ratio.ratio, ratio.parts_ml(given.over), cup or MOST_MIX_ML, ratio.densities_or_one
+        ratio.ratio, ratio.parts_ml(inputs.over), cup or MOST_MIX_ML, ratio.densities_or_one
     )
     values = {
         "words": ratio.words,
@@ -192,20 +192,20 @@ def _over_poured(given: InputNamespace) -> SumAnswer:
     return SumAnswer(values, why=right)
 
 
-def _made_ready(given: InputNamespace) -> Values:
-    water_l, concentrate_l = mixing.diluted_l(given.ready, given.water)
+def _make_ready(inputs: InputNamespace) -> Values:
+    water_l, concentrate_l = mixing.diluted_l(inputs.ready, inputs.water)
     return {"water_l": water_l, "concentrate_l": concentrate_l}
 
 
 def _money(ratio: Blend, prices: ByPart) -> dict[str, float]:
-    named = ratio.by_name(prices, "prices", each=True)
-    return {role: price.size for role, price in named.items()}
+    by_role = ratio.by_name(prices, "prices", each=True)
+    return {role: price.size for role, price in by_role.items()}
 
 
-def _cost(given: InputNamespace) -> Values:
-    ratio, binned = given.ratio, given.binned
-    mix = _mixed(given)
-    money = _money(ratio, given.prices)
+def _cost(inputs: InputNamespace) -> Values:
+    ratio, binned = inputs.ratio, inputs.binned
+    mix = _mix_of(inputs)
+    money = _money(ratio, inputs.prices)
     if ratio.grams_only:
         ratio.need_densities()  # a price is of a litre
     return {
@@ -251,7 +251,7 @@ _WATER = Input(
 CALCULATIONS = (
     Calculation(
         "mix", "how much of each part", GROUP,
-        (RATIO, OneOf("known is", _KNOWN), replace(CUP, asked=False)), _mix,
+        (RATIO, OneOf("known is", _STARTS), replace(CUP, asked=False)), _mix,
         (_WORDS, _PARTS, *_TOTALS, Result("cups", "cupfuls", side="up", decimals=0)),
         Example(
             f"{FOUR} --need 600ml",
@@ -329,7 +329,7 @@ CALCULATIONS = (
         product="ratio",
     ),
     Calculation(
-        "mix", "cost", GROUP, (RATIO, OneOf("known is", _KNOWN), PRICES, _BINNED), _cost,
+        "mix", "cost", GROUP, (RATIO, OneOf("known is", _STARTS), PRICES, _BINNED), _cost,
         (
             Result("cost", "the mix costs", decimals=2, big=True),
             Result("binned_cost", "binned of it", decimals=2, big=True),
@@ -345,7 +345,7 @@ CALCULATIONS = (
         product="ratio",
     ),
     Calculation(
-        "wash", "water for a wash", GROUP, (_READY, _WATER), _made_ready,
+        "wash", "water for a wash", GROUP, (_READY, _WATER), _make_ready,
         (
             Result("water_l", "water first", "l", big=True),
             Result("concentrate_l", "then the concentrate", "l", big=True),

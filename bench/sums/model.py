@@ -27,7 +27,7 @@ RoundingSide = Literal["up", "down", "nearest", "wait", "progress"]
 Values = Mapping[str, Any]
 
 InputNamespace = SimpleNamespace
-"""The values of a calculation by the names of its inputs, as ``given.area``: see Kind for what each
+"""The values of a calculation by the names of its inputs, as ``inputs.area``: Kind says what each
 is. What was left out is None, or what is usual; so is all of the ways that were not taken."""
 
 
@@ -83,18 +83,18 @@ class Input:
 
     @property
     def option(self) -> str:
-        """The name as it is typed on the command line."""
+        """Return the name as it is typed on the command line."""
         name = self.name.strip("_").replace("_", "-")
         return name.upper() if self.positional else f"--{name}"
 
     @property
     def required(self) -> bool:
-        """Whether the calculation cannot do without it."""
+        """Return whether the calculation cannot do without it."""
         return not self.optional and self.usual is None
 
     @property
     def such_as(self) -> str:
-        """The example as a person types it."""
+        """Return the example as a person types it."""
         if isinstance(self.example, str):
             return self.example
         example = self.example[-1] if isinstance(self.example, tuple) else self.example
@@ -103,9 +103,9 @@ class Input:
 
     @property
     def range_words(self) -> str:
-        """The range in words, empty where any number will do."""
-        told = checked.limits_in_words(self.over, self.least, self.most)
-        return f"{told} {self.unit}".strip() if told else ""
+        """Return the range in words, empty where any number will do."""
+        limits = checked.limits_in_words(self.over, self.least, self.most)
+        return f"{limits} {self.unit}".strip() if limits else ""
 
     def check(self, value: float) -> float:
         """Return a number that is within the range.
@@ -140,7 +140,7 @@ class OneOf:
 
     @property
     def asked(self) -> dict[str, tuple[Input, ...]]:
-        """The ways that the screen offers."""
+        """Return the ways that the screen offers."""
         return {label: way for label, way in self.ways.items() if way[0].asked}
 
 
@@ -217,7 +217,7 @@ class Calculation:
         return answer if isinstance(answer, SumAnswer) else SumAnswer(answer)
 
     def each_input(self) -> Iterator[Input]:
-        """Every input, those of each way too."""
+        """Yield every input, those of each way too."""
         for entry in self.inputs:
             if isinstance(entry, Input):
                 yield entry
@@ -227,5 +227,5 @@ class Calculation:
 
     @property
     def needs_a_shop(self) -> bool:
-        """Whether only a screen can answer it: the command line opens no shop."""
+        """Return whether only a screen can answer it: the command line opens no shop."""
         return any(each.kind == "tool" for each in self.each_input())

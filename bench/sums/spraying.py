@@ -22,18 +22,18 @@ from bench.trade.spraying import SYMPTOMS
 GROUP = "spraying"
 
 
-def _pass(given: InputNamespace) -> SumAnswer:
-    laid = spraying.film_of_pass(
-        given.flow, given.fan, given.speed, given.overlap, landing_pct_of(given), given.solids
+def _pass(inputs: InputNamespace) -> SumAnswer:
+    film = spraying.film_of_pass(
+        inputs.flow, inputs.fan, inputs.speed, inputs.overlap, landing_pct_of(inputs), inputs.solids
     )
     return SumAnswer(
-        vars(laid),
+        vars(film),
         why=("A mean: the fan lays more in its middle, a frame lets much of it past.",),
     )
 
 
-def _distance(given: InputNamespace) -> SumAnswer:
-    share = spraying.distance_ratio(given.distance, given.held)
+def _distance(inputs: InputNamespace) -> SumAnswer:
+    share = spraying.distance_ratio(inputs.distance, inputs.held)
     far = "Too far off the loss is greater still: paint dries and drifts on the way."
     near = "Too near it runs, and the fan is narrower."
     return SumAnswer(
@@ -41,8 +41,8 @@ def _distance(given: InputNamespace) -> SumAnswer:
     )
 
 
-def _angle(given: InputNamespace) -> SumAnswer:
-    arc = spraying.arc_ratio(given.angle)
+def _angle(inputs: InputNamespace) -> SumAnswer:
+    arc = spraying.arc_ratio(inputs.angle)
     return SumAnswer(
         {
             "angle_share": arc.sweep_and_fan,
@@ -54,18 +54,18 @@ def _angle(given: InputNamespace) -> SumAnswer:
     )
 
 
-def _passes(given: InputNamespace) -> Values:
+def _passes(inputs: InputNamespace) -> Values:
     values = {
-        "passes": spraying.passes_to_cover(given.height, given.fan, given.overlap),
-        "step_cm": given.fan * (1 - given.overlap / 100),
+        "passes": spraying.passes_to_cover(inputs.height, inputs.fan, inputs.overlap),
+        "step_cm": inputs.fan * (1 - inputs.overlap / 100),
     }
-    if given.distance is not None:
-        values["edge_pct"] = 100 * spraying.fan_edge_share(given.fan, given.distance)
+    if inputs.distance is not None:
+        values["edge_pct"] = 100 * spraying.fan_edge_share(inputs.fan, inputs.distance)
     return values
 
 
-def _set_up(given: InputNamespace) -> SumAnswer:
-    tool: SprayTool = given.tool
+def _set_up(inputs: InputNamespace) -> SumAnswer:
+    tool: SprayTool = inputs.tool
     return SumAnswer(
         {
             "distance_cm": _span(tool.distance_cm),
@@ -82,11 +82,11 @@ def _span(span: tuple[float, float] | None) -> tuple[float, ...]:
     return () if span is None else tuple(dict.fromkeys(span))
 
 
-def _symptom(given: InputNamespace) -> Values:
+def _symptom(inputs: InputNamespace) -> Values:
     return {
         "symptoms": [
             {"seen": each.seen, "cause": each.cause, "next_pass": each.next_pass}
-            for each in given.symptom
+            for each in inputs.symptom
         ]
     }
 

@@ -23,11 +23,11 @@ GROUP = "solvent"
 _NO_PERMIT = "An estimate, not a permit: local rules and a competent person decide."
 
 
-def _voc(given: InputNamespace) -> Values:
-    voc = solvent.voc_of_mix([Portion(litres, g_l) for litres, g_l in given.parts], given.water)
+def _voc(inputs: InputNamespace) -> Values:
+    voc = solvent.voc_of_mix([Portion(litres, g_l) for litres, g_l in inputs.parts], inputs.water)
     values: dict[str, Any] = {"voc_g_l": voc.whole_g_l, "less_water_g_l": voc.less_water_g_l}
-    if given.category:
-        limit = VOC_LIMITS[given.category]
+    if inputs.category:
+        limit = VOC_LIMITS[inputs.category]
         values |= {
             "figure_g_l": voc.beside(limit),
             "limit_g_l": limit.limit_g_l,
@@ -37,35 +37,35 @@ def _voc(given: InputNamespace) -> Values:
     return values
 
 
-def _dilution(given: InputNamespace) -> Values:
-    lel, molar_mass, air = given.lel, given.molar_mass, given.air
-    if given.solvent_ is not None:  # of several the lowest limit and the lowest molar mass
-        lel = min(each.lel_pct for each in given.solvent_)
-        molar_mass = min(each.molar_mass_g_mol for each in given.solvent_)
+def _dilution(inputs: InputNamespace) -> Values:
+    lel, molar_mass, air = inputs.lel, inputs.molar_mass, inputs.air
+    if inputs.solvent_ is not None:  # of several the lowest limit and the lowest molar mass
+        lel = min(each.lel_pct for each in inputs.solvent_)
+        molar_mass = min(each.molar_mass_g_mol for each in inputs.solvent_)
     values = {
         "lel_pct": lel,
         "molar_mass_g_mol": molar_mass,
         "lel_g_m3": solvent.lel_g_m3(lel, molar_mass, air),
-        "fraction_pct": given.fraction,
+        "fraction_pct": inputs.fraction,
     }
-    size, share = given.given_off.size, given.fraction / 100
-    if given.given_off.unit == "g":
+    size, share = inputs.given_off.size, inputs.fraction / 100
+    if inputs.given_off.unit == "g":
         return values | {"m3": solvent.dilution_air_m3(size, molar_mass, lel, share, air)}
     m3_h = solvent.dilution_flow_m3_h(
-        size, molar_mass, lel, share, mixing_factor=given.mixing, air_c=air
+        size, molar_mass, lel, share, mixing_factor=inputs.mixing, air_c=air
     )
     return values | {"m3_h": m3_h}
 
 
-def _clearance(given: InputNamespace) -> SumAnswer | Values:
-    changes = given.changes
+def _clearance(inputs: InputNamespace) -> SumAnswer | Values:
+    changes = inputs.changes
     if changes is None:
-        changes = given.flow / given.room
-    minutes = solvent.clearance_min(changes, given.left, mixing_factor=given.mixing)
-    values = {"minutes": minutes, "air_changes_h": changes, "left_pct": given.left}
-    if given.clearance is None:
+        changes = inputs.flow / inputs.room
+    minutes = solvent.clearance_min(changes, inputs.left, mixing_factor=inputs.mixing)
+    values = {"minutes": minutes, "air_changes_h": changes, "left_pct": inputs.left}
+    if inputs.clearance is None:
         return values
-    setting_min, measured = given.clearance
+    setting_min, measured = inputs.clearance
     values |= {
         "longest_min": max(minutes, setting_min),
         "setting_min": setting_min,
@@ -121,7 +121,7 @@ _MIXING = Input(
     "mixing", "mixing factor, 1 to 10", "", least=1, most=10, example=3, because=_FACTOR,
     help=f"mixing factor; {_FACTOR}",
 )  # fmt: skip
-_MIXING_OF_FLOW = replace(_MIXING, when=lambda given: given["given_off"].unit == "g/min")
+_MIXING_OF_FLOW = replace(_MIXING, when=lambda inputs: inputs["given_off"].unit == "g/min")
 _FRACTION = Input(
     "fraction", "of the explosive limit", "%", least=0.1, most=100 * solvent.MOST_LEL_FRACTION,
     usual=10, example=10,

@@ -22,19 +22,19 @@ from bench.trade.zinc import MOST_ZINC_UM
 GROUP = "zinc and film readings"
 
 
-def _zinc_um(given: InputNamespace) -> float:
-    if given.thickness is not None:
-        return float(given.thickness)
-    return galvanised.thickness_um(given.mass)
+def _zinc_um(inputs: InputNamespace) -> float:
+    if inputs.thickness is not None:
+        return float(inputs.thickness)
+    return galvanised.thickness_um(inputs.mass)
 
 
-def _mass(given: InputNamespace) -> Values:
-    zinc_um = _zinc_um(given)
+def _mass(inputs: InputNamespace) -> Values:
+    zinc_um = _zinc_um(inputs)
     return {"g_m2": galvanised.mass_g_m2(zinc_um), "thickness_um": zinc_um}
 
 
-def _least(given: InputNamespace) -> Values:
-    least = galvanised.least_zinc(given.steel, given.edition, given.article)
+def _least(inputs: InputNamespace) -> Values:
+    least = galvanised.least_zinc(inputs.steel, inputs.edition, inputs.article)
     return {
         "least_mean_um": least.mean_um,
         "least_local_um": least.local_um,
@@ -42,9 +42,9 @@ def _least(given: InputNamespace) -> Values:
     }
 
 
-def _years(given: InputNamespace) -> SumAnswer:
-    years = galvanised.years_left(_zinc_um(given), given.category)
-    slow, fast = galvanised.LOSS_UM_YEAR[given.category]
+def _years(inputs: InputNamespace) -> SumAnswer:
+    years = galvanised.years_left(_zinc_um(inputs), inputs.category)
+    slow, fast = galvanised.LOSS_UM_YEAR[inputs.category]
     return SumAnswer(
         {"years_low": years.least, "years_high": years.most, "loss": f"{slow:g} to {fast:g}"},
         why=() if years.most is not None else ("no upper end",),
@@ -55,25 +55,25 @@ def _years(given: InputNamespace) -> SumAnswer:
     )
 
 
-def _paint_on_zinc(given: InputNamespace) -> SumAnswer:
-    paint = galvanised.paint_on_zinc(given.total, given.zinc_below)
-    few = len(given.zinc_below) < gauge.LEAST_READINGS
+def _paint_on_zinc(inputs: InputNamespace) -> SumAnswer:
+    paint = galvanised.paint_on_zinc(inputs.total, inputs.zinc_below)
+    few = len(inputs.zinc_below) < gauge.LEAST_READINGS
     return SumAnswer(
         {"mean": paint.mean_um, "zinc_um": paint.zinc_mean_um, "readings": paint.readings_um},
         doubts=("five spots of bare zinc are better",) if few else (),
     )
 
 
-def _judged(given: InputNamespace) -> SumAnswer:
-    readings = given.readings
-    if given.zinc:
-        readings = galvanised.paint_on_zinc(readings, given.zinc).readings_um
+def _judge(inputs: InputNamespace) -> SumAnswer:
+    readings = inputs.readings
+    if inputs.zinc:
+        readings = galvanised.paint_on_zinc(readings, inputs.zinc).readings_um
     verdict = gauge.judge(
         readings,
-        given.nominal,
-        correction_um=gauge.ROUGHNESS_UM[given.surface],
-        most_um=given.most,
-        area_m2=given.area,
+        inputs.nominal,
+        correction_um=gauge.ROUGHNESS_UM[inputs.surface],
+        most_um=inputs.most,
+        area_m2=inputs.area,
     )
     word = "ACCEPTED" if verdict.accept else "NOT ACCEPTED"
     if verdict.accept and verdict.take_more:
@@ -94,16 +94,16 @@ def _judged(given: InputNamespace) -> SumAnswer:
     )
 
 
-def _cross_cut(given: InputNamespace) -> SumAnswer | Values:
-    flaked_pct = given.flaked
-    if given.squares is not None:
-        flaked_pct = crosscut.flaked_pct(given.squares)
+def _cross_cut(inputs: InputNamespace) -> SumAnswer | Values:
+    flaked_pct = inputs.flaked
+    if inputs.squares is not None:
+        flaked_pct = crosscut.flaked_pct(inputs.squares)
     cuts = f"{crosscut.CUTS} each way"
     if flaked_pct is None:
-        spacing = crosscut.spacing_mm(given.film, soft_substrate=given.soft)
+        spacing = crosscut.spacing_mm(inputs.film, soft_substrate=inputs.soft)
         nothing = dict.fromkeys(("iso_class", "astm_class", "meaning"))
         return {"spacing_mm": spacing, "cuts": cuts, **nothing}
-    cut = crosscut.cross_cut(given.film, flaked_pct, soft_substrate=given.soft)
+    cut = crosscut.cross_cut(inputs.film, flaked_pct, soft_substrate=inputs.soft)
     return SumAnswer(
         {"flaked_pct": flaked_pct, "cuts": cuts, **vars(cut)},
         why=(cut.meaning, "0 is the best class of ISO 2409. Good enough is agreed beforehand."),
@@ -204,11 +204,13 @@ _FLAKED = Input(
     "flaked", "flaked area", "%", least=0, most=100, optional=True, asked=False, example=4,
     help="or what came off",
 )  # fmt: skip
-_KNOWN = OneOf("known is", {"the thickness": (_THICKNESS,), "the mass on one face": (_MASS,)})
+_THICKNESS_OR_MASS = OneOf(
+    "known is", {"the thickness": (_THICKNESS,), "the mass on one face": (_MASS,)}
+)
 
 CALCULATIONS = (
     Calculation(
-        "zinc", "zinc: mass and thickness", GROUP, (_KNOWN,), _mass,
+        "zinc", "zinc: mass and thickness", GROUP, (_THICKNESS_OR_MASS,), _mass,
         (
             Result("g_m2", "mass on one face", "g/m2", big=True),
             Result("thickness_um", "thickness", "um", big=True),
@@ -262,7 +264,7 @@ CALCULATIONS = (
             replace(_ZINC, optional=True, empty="bare steel"),
             _AREA, _FILMS,
         ),
-        _judged,
+        _judge,
         (
             Result("mean", "mean", "um", big=True),
             Result("least", "smallest", "um", big=True),

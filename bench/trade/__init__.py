@@ -1,1 +1,4 @@
-"""The sums of the trade: pure functions on plain numbers, the unit in every argument's name."""
+"""The sums of the trade: pure functions on plain numbers, the unit in every argument's name.
+
+Imports nothing of ours; every room above it may import it.
+"""

@@ -126,7 +126,7 @@ def _check_pair(colder: tuple[float, float], warmer: tuple[float, float]) -> Non
 
 
 def lengthened(table: TimeTable, times: float) -> TimeTable:
-    """The same temperatures, each time so many times as long; up to a hundred years.
+    """Return the same temperatures, each time so many times as long; up to a hundred years.
 
     times: 1 or more.
 
@@ -137,12 +137,12 @@ def lengthened(table: TimeTable, times: float) -> TimeTable:
 
 
 def is_guess(basis: str) -> bool:
-    """Whether a time rests on no figure of its sheet: on a rule of thumb, or beyond its points."""
+    """Return whether a time rests on a rule of thumb, or lies beyond the points of its sheet."""
     return basis in ("guess", "outside", "none")
 
 
 def time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
-    """Time in seconds that a milestone takes at a constant ``temp_c`` (-40..120 C).
+    """Return the seconds that a milestone takes at a constant ``temp_c`` (-40..120 C).
 
     Between two points ln t is linear in 1/T. Beyond the table temperature may only make it
     stricter: an opening gets no credit for warmth past the hottest point (that point's own time,
@@ -178,7 +178,7 @@ def progress(
     edge: Side,
     least_c: float | None = None,
 ) -> float:
-    """How far the milestone has come from ``begin_s`` to ``end_s``: 0 not begun, 1 passed.
+    """Return how far the milestone has come from ``begin_s`` to ``end_s``: 0 not begun, 1 passed.
 
     stretches: temperatures in order of time; time before the first uses the first's temperature.
     Under ``least_c``, and colder than any rule goes, nothing ages towards an opening; a closing
@@ -189,7 +189,7 @@ def progress(
     >>> progress(((20.0, 3600.0),), [Stretch(0.0, 20.0)], 0.0, 1800.0, "opening")
     0.5
     """
-    _checked_times(begin_s, end_s)
+    _check_times(begin_s, end_s)
     return math.fsum(
         (min(stop_s, end_s) - start_s) * rate
         for start_s, stop_s, rate, _ in _spans(table, stretches, begin_s, end_s, edge, least_c)
@@ -203,7 +203,7 @@ def passes_at(
     edge: Side,
     least_c: float | None = None,
 ) -> Passing:
-    """When the milestone begun at ``begin_s`` passes on this log of temperatures.
+    """Return when the milestone begun at ``begin_s`` passes on this log of temperatures.
 
     Arguments and errors as in ``progress``. The weakest figure used on the way is named.
 
@@ -212,8 +212,8 @@ def passes_at(
     >>> round(passed.at_s / 3600, 2), passed.basis
     (20.68, 'between')
     """
-    _checked_times(begin_s, begin_s)
-    done, stalled_s = 0.0, 0.0
+    _check_times(begin_s, begin_s)
+    progress_so_far, stalled_s = 0.0, 0.0
     weakest: Basis = "sheet"
     for start_s, stop_s, rate, basis in _spans(table, stretches, begin_s, math.inf, edge, least_c):
         if basis is not None:
@@ -222,15 +222,15 @@ def passes_at(
             stalled_s += stop_s - start_s if math.isfinite(stop_s) else 0.0
             continue
         step = (stop_s - start_s) * rate
-        if done + step >= NEARLY:
-            at_s = min(start_s + (1.0 - done) / rate, stop_s)
+        if progress_so_far + step >= NEARLY:
+            at_s = min(start_s + (1.0 - progress_so_far) / rate, stop_s)
             return Passing(at_s, weakest, stalled_s)
-        done += step
+        progress_so_far += step
     return Passing(None, weakest, stalled_s)
 
 
 def arrhenius_rate(temp_c: float, reference_c: float, ea_kj_mol: float) -> float:
-    """Rate of a reaction at ``temp_c`` relative to ``reference_c``: exp(-Ea/R (1/T - 1/Tr)).
+    """Return a reaction's rate at ``temp_c`` against ``reference_c``: exp(-Ea/R (1/T - 1/Tr)).
 
     temperatures -40..120 C; ea_kj_mol: activation energy, over 0 up to 300 kJ/mol (paint films lie
     about 40..80). Raises ValueError outside. Source: Arrhenius, as in ASTM C1074 (from memory).
@@ -244,7 +244,7 @@ def arrhenius_rate(temp_c: float, reference_c: float, ea_kj_mol: float) -> float
 
 
 def doubling_rate(temp_c: float, reference_c: float) -> float:
-    """Rate at ``temp_c`` relative to ``reference_c`` by the x2 per 10 C rule: a guess, not a sheet.
+    """Return the rate at ``temp_c`` against ``reference_c`` by the x2 per 10 C rule: a guess.
 
     temperatures -40..120 C, ValueError outside. Source: see DOUBLING.
 
@@ -258,7 +258,7 @@ def doubling_rate(temp_c: float, reference_c: float) -> float:
 def rate_at(
     table: TimeTable, temp_c: float, edge: Side, least_c: float | None = None
 ) -> tuple[float, Basis | None]:
-    """Progress per second at a constant ``temp_c`` (-40..120 C), and where it comes from.
+    """Return progress per second at a constant ``temp_c`` (-40..120 C), and where it comes from.
 
     (0.0, None): under ``least_c`` nothing ages towards an opening. (0.0, "none"): colder than any
     rule goes. The table is not looked over again, see ``check_table``. Raises ValueError for a
@@ -281,11 +281,11 @@ def _spans(
     edge: Side,
     least_c: float | None,
 ) -> Iterator[tuple[float, float, float, Basis | None]]:
-    """(start_s, stop_s, rate per second, basis) between two times, as ``rate_at`` has them."""
+    """Yield (start_s, stop_s, rate per second, basis) between two times, as in ``rate_at``."""
     check_table(table)
     if not stretches:
         raise ValueError("no temperature at all: ageing needs at least one reading")
-    known: dict[float, tuple[float, Basis | None]] = {}
+    rates: dict[float, tuple[float, Basis | None]] = {}
     first = max(bisect_right(stretches, begin_s, key=attrgetter("start_s")) - 1, 0)
     start_s = begin_s
     for here in range(first, len(stretches)):
@@ -295,9 +295,9 @@ def _spans(
         stop_s = _stop_s(stretches, here)
         if stop_s <= start_s:
             continue
-        if temp_c not in known:
-            known[temp_c] = rate_at(table, temp_c, edge, least_c)
-        yield start_s, stop_s, *known[temp_c]
+        if temp_c not in rates:
+            rates[temp_c] = rate_at(table, temp_c, edge, least_c)
+        yield start_s, stop_s, *rates[temp_c]
         start_s = stop_s
 
 
@@ -335,7 +335,7 @@ def _time_at(table: TimeTable, temp_c: float, edge: Side) -> TimeAt:
 
 
 def _beyond(last: TimeTable, point: tuple[float, float], temp_c: float) -> TimeAt:
-    """The stricter of the rule of thumb from the last point and the slope through the last two."""
+    """Return the stricter of the rule of thumb and the slope through the last two points."""
     point_c, point_s = point
     colder_c = point_c - temp_c
     if colder_c > NO_FIGURE_C:
@@ -353,13 +353,13 @@ def _beyond(last: TimeTable, point: tuple[float, float], temp_c: float) -> TimeA
 
 
 def _times_longer(colder_c: float) -> float:
-    """How many times as long a wait takes so far below the sheet's coldest point."""
+    """Return how many times as long a wait takes so far below the sheet's coldest point."""
     doubles, triples = min(colder_c, STEP_C), max(colder_c - STEP_C, 0.0)
     return float(DOUBLING ** (doubles / STEP_C) * TRIPLING ** (triples / STEP_C))
 
 
 def _ln_on_line(cold: tuple[float, float], hot: tuple[float, float], temp_c: float) -> float:
-    """ln t at ``temp_c`` on the line through two points, linear in 1/T."""
+    """Return ln t at ``temp_c`` on the line through two points, linear in 1/T."""
     inverse_cold, inverse_hot = 1 / _kelvin(cold[0]), 1 / _kelvin(hot[0])
     share = (1 / _kelvin(temp_c) - inverse_cold) / (inverse_hot - inverse_cold)
     return math.log(cold[1]) + share * (math.log(hot[1]) - math.log(cold[1]))
@@ -373,7 +373,7 @@ def _checked_temp(temp_c: float) -> float:
     return checked.number(temp_c, "temperature", "C", least=COLDEST_C, most=HOTTEST_C)
 
 
-def _checked_times(begin_s: float, end_s: float) -> None:
+def _check_times(begin_s: float, end_s: float) -> None:
     checked.number(begin_s, "beginning", "s")
     checked.number(end_s, "end", "s")
     if end_s < begin_s:

@@ -61,17 +61,17 @@ class Verdict:
 
     @property
     def against(self) -> tuple[str, ...]:
-        """Each limit that is broken, in words."""
+        """Return each limit that is broken, in words."""
         return tuple(words for _, words in self.broken)
 
     @property
     def fit(self) -> bool:
-        """True when no limit is broken."""
+        """Return whether no limit is broken."""
         return not self.broken
 
 
 def dew_point_c(air_c: float, rh_pct: float) -> float:
-    """Dew point over water in C, also where it lies below freezing (see ``frost_point_c``).
+    """Return the dew point over water in C, also below freezing (see ``frost_point_c``).
 
     air_c: -40..60 C; rh_pct: 1..100 %. Raises ValueError outside. Within 0.05 C of psychrolib for a
     dew point above 0 C. Source: Magnus equation, see DEW_A.
@@ -83,7 +83,7 @@ def dew_point_c(air_c: float, rh_pct: float) -> float:
 
 
 def frost_point_c(air_c: float, rh_pct: float) -> float | None:
-    """Frost point over ice in C, or None where the dew point is above freezing.
+    """Return the frost point over ice in C, or None where the dew point is above freezing.
 
     Below freezing hoar forms here, up to a few degrees above the dew point over water; several
     published tables print this figure as "dew point". In damp air below 0 C it can lie above the
@@ -102,7 +102,7 @@ def frost_point_c(air_c: float, rh_pct: float) -> float | None:
 
 
 def rh_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float = SEA_LEVEL_HPA) -> float:
-    """Relative humidity in percent from a whirling hygrometer's dry and wet bulb, in C.
+    """Return the humidity in percent from a whirling hygrometer's dry and wet bulb, in C.
 
     wet_c is at most air_c; below 0 C the wick is taken as frozen. pressure_hpa: 600..1100, as read
     here, not reduced to sea level. Whirl for half a minute, read the wet bulb first, twice. The wet
@@ -130,7 +130,7 @@ def rh_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float = SEA_LEVEL
 
 
 def absolute_humidity_g_m3(air_c: float, rh_pct: float) -> float:
-    """Water in the air, g/m3. Arguments and errors as ``dew_point_c``. Source: ideal gas.
+    """Return water in the air, g/m3. Arguments and errors as ``dew_point_c``. Source: ideal gas.
 
     >>> round(absolute_humidity_g_m3(15, 100), 1)
     12.8
@@ -191,7 +191,7 @@ def verdict(
 
 
 def _up(temp_c: float) -> float:
-    """Rounded up to a tenth: a metal warmed to the figure shown has its margin."""
+    """Round up to a tenth: a metal warmed to the figure shown has its margin."""
     return math.ceil(temp_c * 10 - _ROUNDING) / 10
 
 
@@ -219,7 +219,7 @@ def _dew_of_vapour(vapour_hpa: float) -> float:
 
 
 def _water_from_wet_bulb(air_c: float, wet_c: float, pressure_hpa: float) -> float:
-    """Water in kg per kg of dry air: the heat balance of a wet bulb, ASHRAE fundamentals."""
+    """Return water in kg per kg of dry air: the heat balance of a wet bulb, ASHRAE fundamentals."""
     frozen = wet_c < 0
     saturated_hpa = _over_ice_hpa(wet_c) if frozen else _over_water_hpa(wet_c)
     at_bulb = VAPOUR_TO_DRY_AIR * saturated_hpa / (pressure_hpa - saturated_hpa)

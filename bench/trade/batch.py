@@ -73,12 +73,12 @@ class Recovery:
 
     @property
     def fits(self) -> bool:
-        """True when the restored mix goes into the cup."""
+        """Return whether the restored mix goes into the cup."""
         return self.over_cup_ml <= 0
 
 
 def reading_error_pct(amount: float, graduation: float) -> float:
-    """Error in percent of an amount read to half a graduation, both in the same unit, over 0.
+    """Give error in percent of an amount read to half a graduation, both in the same unit, over 0.
 
     Raises ValueError outside. Source: common practice, no source.
 
@@ -91,7 +91,7 @@ def reading_error_pct(amount: float, graduation: float) -> float:
 
 
 def smallest_measure(graduation: float, tolerance_pct: float) -> float:
-    """Least amount that a graduation can measure within a tolerance (over 0 up to 100 %).
+    """Return least amount that a graduation can measure within a tolerance (over 0 up to 100 %).
 
     In the graduation's own unit. Raises ValueError outside. Source: common practice, no source.
 
@@ -110,7 +110,7 @@ def smallest_mix_ml(
     densities: Mapping[str, float] | None = None,
     tolerance_pct: float | None = None,
 ) -> float:
-    """Least total in ml that a cup or syringe (ml) or a scale (g) can mix honestly.
+    """Return the least total in ml that a cup or syringe (ml) or a scale (g) can mix honestly.
 
     Hardener and activator are judged, the thinner only where there is neither, each at the error
     above which to stop and ask (thinner: warn) unless a tolerance in percent is given. 0 when
@@ -127,8 +127,8 @@ def smallest_mix_ml(
     total_parts = sum(share.parts for share in shares)
     least_ml = 0.0
     for share in _judged_shares(shares):
-        known = TOLERANCES[share.role]
-        allowed_pct = tolerance_pct or min(known.stop_pct, max(known.warn_pct, 20.0))
+        tolerance = TOLERANCES[share.role]
+        allowed_pct = tolerance_pct or min(tolerance.stop_pct, max(tolerance.warn_pct, 20.0))
         least = smallest_measure(graduation, allowed_pct)
         if measured_in == "g" and densities:
             least /= densities[share.role]
@@ -141,7 +141,7 @@ def ratio_errors(
     poured_ml: Mapping[str, float],
     densities: Mapping[str, float] | None = None,
 ) -> tuple[ShareError, ...]:
-    """How far each part but the base is off, in percent of the part, and whether to warn or stop.
+    """Return how far each part but the base is off, in percent of the part, and how that is judged.
 
     poured_ml: what is in the cup of every part, base over 0. Raises ValueError for a part missing
     or not in the ratio. Source: TOLERANCES.
@@ -171,7 +171,7 @@ def round_to_cup(
     graduation_ml: float,
     densities: Mapping[str, float] | None = None,
 ) -> Choice:
-    """The mixes next below and next above the need whose every part lands on a graduation.
+    """Return the mixes next below and next above the need whose every part lands on a graduation.
 
     Hardener and activator come out exact; where that would miss the need by over a quarter they
     may be off inside their aim. The thinner is rounded. need_ml over 0 up to 200,000; graduation_ml
@@ -206,7 +206,7 @@ def round_to_cup(
 
 
 def cups_for(total_ml: float, cup_ml: float) -> int:
-    """Into how many cupfuls a mix has to be split; 1 when it fits. Both over 0, ValueError else.
+    """Return into how many cupfuls a mix is split; 1 when it fits. Both over 0, else ValueError.
 
     >>> cups_for(600, 1000), cups_for(1200, 1000)
     (1, 2)
@@ -222,7 +222,7 @@ def recover(
     cup_ml: float,
     densities: Mapping[str, float] | None = None,
 ) -> Recovery:
-    """What to add after a pour too many, so that the ratio is right again, with new fill lines.
+    """Return what to add after a pour too many so that the ratio is right, with new fill lines.
 
     in_cup_ml: what is in the cup by role, a part left out is not in yet. Nothing can be taken out
     of a mix, so the part that is most over sets the size; when that is more than the cup holds,
@@ -235,14 +235,14 @@ def recover(
     ([('base', 80.0, 600.0)], 600.0)
     """
     shares = mixing.by_volume(ratio, densities)
-    known = densities or {}
-    weighable = all(share.role in known for share in shares)
+    by_role = densities or {}
+    weighable = all(share.role in by_role for share in shares)
     if weighable:
-        mixing.check_densities(ratio, known)
+        mixing.check_densities(ratio, by_role)
     in_cup = _amounts(shares, {**{share.role: 0.0 for share in shares}, **in_cup_ml})
     checked.number(cup_ml, "cup", "ml", over=0, most=MOST_MIX_ML)
     line_ml = checked.number(sum(in_cup.values()), "paint in the cup", "ml", over=0, most=cup_ml)
-    scale_g = sum(ml * known.get(role, 0.0) for role, ml in in_cup.items())
+    scale_g = sum(ml * by_role.get(role, 0.0) for role, ml in in_cup.items())
     multiple = max(in_cup[share.role] / share.parts for share in shares)
     adds: list[Pour] = []
     for share in shares:
@@ -250,14 +250,14 @@ def recover(
         if ml <= _ROUNDING * multiple:
             continue
         line_ml += ml
-        g = ml * known[share.role] if weighable else None
+        g = ml * by_role[share.role] if weighable else None
         scale_g += g or 0.0
         adds.append(Pour(share.role, ml, line_ml, g, scale_g if weighable else None))
     return Recovery(tuple(adds), line_ml, max(0.0, line_ml - cup_ml))
 
 
 def cost(ml_by_role: Mapping[str, float], price_per_l: Mapping[str, float]) -> float | None:
-    """Cost of amounts in ml at prices per litre, in the shop's money; None when a price is missing.
+    """Return the cost of amounts in ml at prices per litre; None when a price is missing.
 
     Amounts and prices from 0, ValueError else.
 
@@ -276,7 +276,7 @@ def cost(ml_by_role: Mapping[str, float], price_per_l: Mapping[str, float]) -> f
 
 
 def cost_of_waste(mix: Mix, binned_ml: float, price_per_l: Mapping[str, float]) -> float | None:
-    """Cost of what was binned of a mix (0 up to its total); None when a price is missing.
+    """Return cost of what was binned of a mix (0 up to its total); None when a price is missing.
 
     >>> four = mixing.for_total(Ratio((Share("base", 4), Share("hardener", 1))), 500)
     >>> cost_of_waste(four, 250, {"base": 30, "hardener": 50})
@@ -294,11 +294,11 @@ def _judged_shares(shares: Iterable[Share]) -> tuple[Share, ...]:
 
 
 def _judge(role: str, error_pct: float) -> Judged:
-    known = TOLERANCES[role]
+    tolerance = TOLERANCES[role]
     off_pct = abs(error_pct) - _ROUNDING
-    if off_pct > known.stop_pct:
+    if off_pct > tolerance.stop_pct:
         return "stop"
-    return "warn" if off_pct > known.warn_pct else "within"
+    return "warn" if off_pct > tolerance.warn_pct else "within"
 
 
 def _amounts(shares: tuple[Share, ...], given_ml: Mapping[str, float]) -> dict[str, float]:
@@ -327,7 +327,7 @@ def _rounded(
 
 
 def _best(candidates: Iterator[Rounded], slack_ml: float) -> Rounded | None:
-    """The first exact batch near enough, else the first inside the aim, else the first exact."""
+    """Return the first exact batch near enough, else the first inside the aim or exact."""
     near: Rounded | None = None
     for candidate in candidates:
         sharp = [error for error in candidate.errors if error.role != "thinner"]

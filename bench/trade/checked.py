@@ -40,6 +40,6 @@ def number(
     if inside:
         return value
     tail = f" {unit}" if unit else ""
-    told = limits_in_words(over, least, most)
-    right = f"must be {told}{tail}" if told else "must be a number"
+    limits = limits_in_words(over, least, most)
+    right = f"must be {limits}{tail}" if limits else "must be a number"
     raise ValueError(f"{what} {value:g}{tail}: {right}")

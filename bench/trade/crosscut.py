@@ -43,7 +43,7 @@ class CrossCut:
 
 
 def spacing_mm(film_um: float, *, soft_substrate: bool = False) -> int:
-    """How far apart the six cuts are, in mm.
+    """Return how far apart the six cuts are, in mm.
 
     On a hard substrate (metal) 1 mm up to 60 um, 2 mm up to 120 um, 3 mm up to 250 um; on a soft
     one (wood, plaster, plastic) 2, 2 and 3 mm.
@@ -64,7 +64,7 @@ def spacing_mm(film_um: float, *, soft_substrate: bool = False) -> int:
 
 
 def flaked_pct(squares: float) -> float:
-    """The flaked area in percent from how many of the 25 squares came off (halves allowed).
+    """Return the flaked area in percent from how many of the 25 squares came off (halves allowed).
 
     Range: 0 to 25 squares. Raises ValueError outside it. Source: arithmetic.
 
@@ -76,15 +76,15 @@ def flaked_pct(squares: float) -> float:
 
 
 def cross_cut(film_um: float, flaked_pct: float, *, soft_substrate: bool = False) -> CrossCut:
-    """The spacing to cut for a film, and the class of the area in percent that flaked.
+    """Return the spacing to cut for a film, and the class of the area in percent that flaked.
 
     Class 0 nothing, 1 up to 5 %, 2 up to 15 %, 3 up to 35 %, 4 up to 65 %, 5 over that.
     The class says what came off, not whether it is good enough: that is agreed beforehand.
     Range: a film over 0 to 250 um, 0 to 100 %. Raises ValueError outside it.
     Source: ISO 2409; bands of area seen in a table of ASTM D3359, whose class is 5 less ISO's.
 
-    >>> found = cross_cut(75, 4)
-    >>> found.spacing_mm, found.iso_class, found.astm_class
+    >>> cut = cross_cut(75, 4)
+    >>> cut.spacing_mm, cut.iso_class, cut.astm_class
     (2, 1, '4B')
     """
     checked.number(flaked_pct, "flaked area", "%", least=0, most=100)

@@ -79,7 +79,7 @@ def cup_named(key: str) -> Cup:
 
 
 def viscosity_mm2_s(cup: str, seconds: float) -> float:
-    """Kinematic viscosity in mm2/s of a paint that runs out of ``cup`` in ``seconds``.
+    """Return the viscosity in mm2/s of a paint that runs out of ``cup`` in ``seconds``.
 
     Range: 30-100 s (ISO 3 to 6 mm), 55-100 s (Ford 1), 40-100 s (Ford 2), 20-100 s (Ford 3 to 5),
     35-80 s (Zahn 1), 20-80 s (Zahn 2 to 5). For a paint that flows like oil, at the temperature
@@ -90,12 +90,12 @@ def viscosity_mm2_s(cup: str, seconds: float) -> float:
     >>> round(viscosity_mm2_s("iso4", 45), 1)
     57.2
     """
-    known = cup_named(cup)
-    return _viscosity(known, _checked_s(known, seconds))
+    known_cup = cup_named(cup)
+    return _viscosity(known_cup, _checked_s(known_cup, seconds))
 
 
 def seconds_through(cup: str, viscosity_mm2_s: float) -> float:
-    """Seconds that a paint of ``viscosity_mm2_s`` takes to run out of ``cup``.
+    """Return the seconds that a paint of ``viscosity_mm2_s`` takes to run out of ``cup``.
 
     Range: the viscosities that give the cup's own range of times, see viscosity_mm2_s().
     Raises ValueError for an unknown cup or a viscosity outside its range, naming cups that hold it.
@@ -104,28 +104,30 @@ def seconds_through(cup: str, viscosity_mm2_s: float) -> float:
     >>> round(seconds_through("ford4", 120), 1)
     35.7
     """
-    known = cup_named(cup)
+    known_cup = cup_named(cup)
     least, most = range_mm2_s(cup)
     if not least * (1 - ROUNDING) <= viscosity_mm2_s <= most * (1 + ROUNDING):
         raise ValueError(
-            f"{known.name}: read {viscosity_mm2_s:g} mm2/s, which it does not measure; wanted "
-            f"{least:.4g} to {most:.4g} mm2/s" + _others(known, viscosity_mm2_s)
+            f"{known_cup.name}: read {viscosity_mm2_s:g} mm2/s, which it does not measure; wanted "
+            f"{least:.4g} to {most:.4g} mm2/s" + _others(known_cup, viscosity_mm2_s)
         )
-    lifted = known.slope * known.offset_s + viscosity_mm2_s
-    seconds = (lifted + math.sqrt(lifted**2 + 4 * known.slope * known.drop)) / (2 * known.slope)
-    return min(max(seconds, known.least_s), known.most_s)
+    lifted = known_cup.slope * known_cup.offset_s + viscosity_mm2_s
+    seconds = (lifted + math.sqrt(lifted**2 + 4 * known_cup.slope * known_cup.drop)) / (
+        2 * known_cup.slope
+    )
+    return min(max(seconds, known_cup.least_s), known_cup.most_s)
 
 
 def range_mm2_s(cup: str) -> tuple[float, float]:
-    """The thinnest and the thickest paint, in mm2/s, that ``cup`` measures.
+    """Return the thinnest and the thickest paint, in mm2/s, that ``cup`` measures.
 
     Raises ValueError for an unknown cup. Source: as viscosity_mm2_s().
 
     >>> [round(edge, 1) for edge in range_mm2_s("iso4")]
     [34.4, 135.0]
     """
-    known = cup_named(cup)
-    return _viscosity(known, known.least_s), _viscosity(known, known.most_s)
+    known_cup = cup_named(cup)
+    return _viscosity(known_cup, known_cup.least_s), _viscosity(known_cup, known_cup.most_s)
 
 
 @dataclass(frozen=True)
@@ -161,11 +163,11 @@ def thinner_to_reach(
     Source: logarithmic mixing rule of Arrhenius for ideal liquids (1887), from memory; paints
     are not ideal, hence an estimate.
 
-    >>> found = thinner_to_reach("ford4", CupReading(0, 60), CupReading(10, 40), 25)
-    >>> round(found.thinner_pct, 1), found.beyond_readings
+    >>> answer = thinner_to_reach("ford4", CupReading(0, 60), CupReading(10, 40), 25)
+    >>> round(answer.thinner_pct, 1), answer.beyond_readings
     (25.4, True)
     """
-    known = cup_named(cup)
+    known_cup = cup_named(cup)
     for reading in (first, second):
         checked.number(reading.thinner_pct, "thinner", "%", least=0, most=MOST_THINNER_PCT)
     thick, thin = sorted((first, second), key=lambda reading: reading.thinner_pct)
@@ -174,7 +176,7 @@ def thinner_to_reach(
             f"read {thin.thinner_pct:g} % thinner in both readings, which says nothing about more; "
             "wanted two readings with different thinner"
         )
-    logs = [math.log(viscosity_mm2_s(known.key, each.seconds)) for each in (thick, thin)]
+    logs = [math.log(viscosity_mm2_s(known_cup.key, each.seconds)) for each in (thick, thin)]
     if logs[1] >= logs[0]:
         raise ValueError(
             f"read {thick.seconds:g} s with {thick.thinner_pct:g} % and {thin.seconds:g} s with "
@@ -182,11 +184,11 @@ def thinner_to_reach(
             "again, stirred and at one temperature"
         )
     shares = [_share(each.thinner_pct) for each in (thick, thin)]
-    wanted = math.log(viscosity_mm2_s(known.key, target_s))
-    share = shares[0] + (shares[1] - shares[0]) * (wanted - logs[0]) / (logs[1] - logs[0])
+    target = math.log(viscosity_mm2_s(known_cup.key, target_s))
+    share = shares[0] + (shares[1] - shares[0]) * (target - logs[0]) / (logs[1] - logs[0])
     return ThinnerEstimate(
         thinner_pct=_percent(share, target_s),
-        beyond_readings=not logs[1] <= wanted <= logs[0],
+        beyond_readings=not logs[1] <= target <= logs[0],
     )
 
 

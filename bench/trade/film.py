@@ -86,7 +86,7 @@ class Litres:
 
 
 def wet_from_dry(dry_um: float, solids_pct: float, thinner_pct: float = 0) -> float:
-    """Wet film in um that dries to ``dry_um`` (over 0, up to 2000 um).
+    """Return the wet film in um that dries to ``dry_um`` (over 0, up to 2000 um).
 
     solids_pct: volume solids before thinning, over 0 up to 100 %. thinner_pct: thinner by volume,
     percent of the unthinned mix, 0..100. Raises ValueError outside. Source: wet = dry (100 +
@@ -100,7 +100,7 @@ def wet_from_dry(dry_um: float, solids_pct: float, thinner_pct: float = 0) -> fl
 
 
 def dry_from_wet(wet_um: float, solids_pct: float, thinner_pct: float = 0) -> float:
-    """Dry film in um left by ``wet_um`` (over 0, up to 10,000 um). The rest as ``wet_from_dry``.
+    """Return the dry film in um of ``wet_um`` (over 0, up to 10,000 um), else as ``wet_from_dry``.
 
     >>> round(dry_from_wet(153.3, 45, 15), 1)
     60.0
@@ -110,7 +110,7 @@ def dry_from_wet(wet_um: float, solids_pct: float, thinner_pct: float = 0) -> fl
 
 
 def solids_mixed_pct(solids_pct: float, thinner_pct: float) -> float:
-    """Volume solids in percent once thinned. Arguments and errors as in ``wet_from_dry``.
+    """Return volume solids in percent once thinned. Arguments and errors as in ``wet_from_dry``.
 
     >>> round(solids_mixed_pct(45, 15), 1)
     39.1
@@ -121,7 +121,7 @@ def solids_mixed_pct(solids_pct: float, thinner_pct: float) -> float:
 
 
 def solids_of_parts_pct(parts: Sequence[tuple[float, float]]) -> float:
-    """Volume solids in percent of a mix of parts, each ``(ml, solids_pct)``; thinner has 0 %.
+    """Give volume solids in percent of a mix of parts, each ``(ml, solids_pct)``; thinner has 0 %.
 
     Raises ValueError for no parts, an amount not over 0, or solids outside 0..100 %. Source: volume
     balance, nothing shrinks on mixing.
@@ -138,7 +138,7 @@ def solids_of_parts_pct(parts: Sequence[tuple[float, float]]) -> float:
 
 
 def spreading_rate_m2_per_l(solids_pct: float, dry_um: float) -> float:
-    """Theoretical spreading rate in m2 per litre: volume solids x 10 / dry film, nothing lost.
+    """Return the m2 a litre covers: volume solids x 10 / dry film, nothing lost.
 
     solids_pct over 0 up to 100 %, of the paint as measured out; dry_um over 0 up to 2000 um.
     Raises ValueError outside. Source: volume balance.
@@ -152,7 +152,7 @@ def spreading_rate_m2_per_l(solids_pct: float, dry_um: float) -> float:
 
 
 def dead_volume_ml_m2(rz_um: float) -> float:
-    """Dry paint that disappears in a blasted surface of roughness ``rz_um`` (0..300 um), ml/m2.
+    """Return the paint in ml/m2 lost in a blasted surface of roughness ``rz_um`` (0..300 um).
 
     1 ml/m2 is 1 um of dry film: add it to the dry film before calculating litres. Raises ValueError
     outside. Source: see DEAD_VOLUME_PER_RZ.
@@ -172,7 +172,7 @@ def litres(
     transfer_pct: float = 100,
     lost_pct: float = 0,
 ) -> Litres:
-    """Litres for one coat of ``area_m2`` (over 0, up to 10,000 m2), in theory and with losses.
+    """Give litres for one coat of ``area_m2`` (over 0, up to 10,000 m2), in theory and with losses.
 
     transfer_pct: share that lands, over 0 up to 100 %; lost_pct: share that never leaves the can
     and hose or is blown away (0 to under 100; wind 5-30 % outdoors, source seen). The rest as in
@@ -198,7 +198,7 @@ def dry_from_litres(
     thinner_pct: float = 0,
     transfer_pct: float = 100,
 ) -> float:
-    """Dry film in um that ``mixed_l`` litres leave on ``area_m2``: what a litre will really do.
+    """Return the dry film in um that ``mixed_l`` litres leave on ``area_m2``, losses counted.
 
     mixed_l over 0 up to 10,000 l; the rest and the errors as in ``litres``.
 
@@ -213,18 +213,18 @@ def dry_from_litres(
 
 
 def transfer(tool: str, shape: str) -> Transfer:
-    """Share of the paint that lands, percent from least to most, by tool and shape.
+    """Return the share of the paint that lands, percent from least to most, by tool and shape.
 
     Buy for the least. Raises ValueError for a tool or a shape without a figure. Source: each figure
     names its own.
 
-    >>> found = transfer("hvlp", "frame")
-    >>> found.least_pct, found.most_pct
+    >>> share = transfer("hvlp", "frame")
+    >>> share.least_pct, share.most_pct
     (30, 45)
     """
     if (tool, shape) in TRANSFERS:
         return TRANSFERS[tool, shape]
-    tools = ", ".join(dict.fromkeys(known for known, _ in TRANSFERS))
+    tools = ", ".join(dict.fromkeys(name for name, _ in TRANSFERS))
     raise ValueError(
         f"no transfer figure for {tool!r} on {shape!r}: tools are {tools}; shapes are flat, frame, "
         "small; or give your own percent"
@@ -237,7 +237,7 @@ def can_m2(
     solids_in_can_pct: float = SOLIDS_IN_A_CAN_PCT,
     can_ml: float = CAN_ML,
 ) -> float:
-    """Square metres that one aerosol can covers once at ``dry_um`` (over 0, up to 2000 um).
+    """Return square metres that one aerosol can covers once at ``dry_um`` (over 0, up to 2000 um).
 
     transfer_pct over 0 up to 100 %; solids_in_can_pct: volume solids of the filled can, propellant
     counted in, over 0 up to 100 %; can_ml over 0 up to 1000. Raises ValueError outside. Source:
@@ -254,7 +254,7 @@ def can_m2(
 
 
 def cans(area_m2: float, coats: int, m2_per_can: float) -> int:
-    """Whole aerosol cans for ``coats`` (1..20) of ``area_m2``. Keep one more for touch-up.
+    """Return whole aerosol cans for ``coats`` (1..20) of ``area_m2``. Keep one more for touch-up.
 
     Raises ValueError for an area, a number of coats or a cover out of range.
 
@@ -268,7 +268,7 @@ def cans(area_m2: float, coats: int, m2_per_can: float) -> int:
 
 
 def runs_out_at_face(have_l: float, need_l: float, faces: int) -> int | None:
-    """On about which of ``faces`` (1..1000) the paint runs out; None when it lasts.
+    """Return on which of ``faces`` (1..1000), about, the paint runs out; None when it lasts.
 
     have_l from 0, need_l over 0, in the same litres. Faces are taken as alike, so say "about".
     Raises ValueError outside.

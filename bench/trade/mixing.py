@@ -119,7 +119,7 @@ def _check_role(share: Share) -> None:
 
 
 def all_shares(ratio: Ratio) -> tuple[Share, ...]:
-    """Every part in the order of pouring, the thinner percent worked out into parts.
+    """Return every part in the order of pouring, the thinner percent worked out into parts.
 
     Parts are by volume or by weight as the ratio says. Raises ValueError for a bad ratio.
 
@@ -165,7 +165,7 @@ def _checked_density(role: str, density: float) -> float:
 
 
 def by_volume(ratio: Ratio, densities: Mapping[str, float] | None = None) -> tuple[Share, ...]:
-    """Every part by volume, in the order of pouring; weights go through the densities (g/ml).
+    """Give every part by volume, in the order of pouring; weights go through the densities (g/ml).
 
     Raises ValueError for a bad ratio, or a ratio by weight without a density for each part.
 
@@ -176,12 +176,14 @@ def by_volume(ratio: Ratio, densities: Mapping[str, float] | None = None) -> tup
     if ratio.by == "volume":
         return all_shares(ratio)
     check_densities(ratio, densities)
-    known = densities or {}
-    return tuple(Share(share.role, share.parts / known[share.role]) for share in all_shares(ratio))
+    by_role = densities or {}
+    return tuple(
+        Share(share.role, share.parts / by_role[share.role]) for share in all_shares(ratio)
+    )
 
 
 def thinner_of_mixed_pct(ratio: Ratio, densities: Mapping[str, float] | None = None) -> float:
-    """Thinner by volume as percent of all parts but the thinner, as the film sums want it.
+    """Return the thinner by volume as percent of all other parts, as the film sums want it.
 
     Raises ValueError as ``by_volume`` does.
 
@@ -196,7 +198,7 @@ def thinner_of_mixed_pct(ratio: Ratio, densities: Mapping[str, float] | None = N
 
 
 def for_total(ratio: Ratio, total_ml: float, densities: Mapping[str, float] | None = None) -> Mix:
-    """The mix that makes ``total_ml`` in the cup (over 0, up to 200,000 ml).
+    """Return the mix that makes ``total_ml`` in the cup (over 0, up to 200,000 ml).
 
     densities: g/ml by role. Grams are given when every part has one, and else left out; a ratio by
     weight without them is refused. Raises ValueError for a bad ratio, amount or density.
@@ -212,7 +214,7 @@ def for_total(ratio: Ratio, total_ml: float, densities: Mapping[str, float] | No
 
 
 def diluted_l(ready_l: float, water_parts: float) -> tuple[float, float]:
-    """Litres of water and of the concentrate that make ``ready_l`` of a wash or cleaner.
+    """Return the litres of water and of the concentrate that make ``ready_l`` of a wash or cleaner.
 
     ready_l: over 0, up to 1000 l; water_parts: of water to one of the concentrate, by volume, 0 to
     1000. Raises ValueError outside of them. Source: volume balance, no contraction.
@@ -229,7 +231,7 @@ def diluted_l(ready_l: float, water_parts: float) -> tuple[float, float]:
 def from_left(
     ratio: Ratio, left_ml: Mapping[str, float], densities: Mapping[str, float] | None = None
 ) -> Mix:
-    """The biggest mix from what is left of the parts; a part not named is taken as plenty.
+    """Return the biggest mix from what is left of the parts; a part not named is taken as plenty.
 
     left_ml: millilitres by role. Raises ValueError when no part is named, one is not in the ratio,
     or one is empty.
@@ -244,7 +246,7 @@ def from_left(
 def from_poured(
     ratio: Ratio, role: str, ml: float, densities: Mapping[str, float] | None = None
 ) -> Mix:
-    """The mix that goes with ``ml`` of one part already in the cup.
+    """Return the mix that goes with ``ml`` of one part already in the cup.
 
     Raises ValueError when the part is not in the ratio or the amount is not over 0.
 
@@ -258,7 +260,7 @@ def from_poured(
 def _from_parts(
     ratio: Ratio, known_ml: Mapping[str, float], what: str, densities: Mapping[str, float] | None
 ) -> Mix:
-    """The mix that takes no more of any part than is known of it."""
+    """Return the mix that takes no more of any part than is known of it."""
     shares = by_volume(ratio, densities)
     if not known_ml:
         raise ValueError("nothing named: say what is left of at least one part")
@@ -275,7 +277,7 @@ def _from_parts(
 def from_cup_mark(
     ratio: Ratio, mark_ml: float, cup_ml: float, densities: Mapping[str, float] | None = None
 ) -> Mix:
-    """The mix that fills a cup of ``cup_ml`` to the line ``mark_ml``.
+    """Return the mix that fills a cup of ``cup_ml`` to the line ``mark_ml``.
 
     Raises ValueError when the line is above the cup.
 
@@ -289,7 +291,7 @@ def from_cup_mark(
 
 
 def as_poured(ml_by_role: Mapping[str, float], densities: Mapping[str, float] | None = None) -> Mix:
-    """The mix as it was really poured, part by part in the order given, with lines and scale.
+    """Give the mix as it was really poured, part by part in the order given, with lines and scale.
 
     ml_by_role: millilitres from 0. Grams stand only when every part has a density (g/ml). Raises
     ValueError for an unknown part, an amount or a density out of range.
@@ -297,21 +299,21 @@ def as_poured(ml_by_role: Mapping[str, float], densities: Mapping[str, float] | 
     >>> as_poured({"base": 300, "hardener": 60, "thinner": 40}).pours[1].fill_to_ml
     360.0
     """
-    known = densities or {}
-    weighable = all(role in known for role in ml_by_role)
+    by_role = densities or {}
+    weighable = all(role in by_role for role in ml_by_role)
     pours: list[Pour] = []
     line_ml, scale_g = 0.0, 0.0
     for role, ml in ml_by_role.items():
         _check_role(Share(role, ml))
         line_ml += checked.number(ml, f"{role} poured", "ml", least=0, most=MOST_MIX_ML)
-        g = ml * _checked_density(role, known[role]) if weighable else None
+        g = ml * _checked_density(role, by_role[role]) if weighable else None
         scale_g += g or 0.0
         pours.append(Pour(role, ml, line_ml, g, scale_g if weighable else None))
     return Mix(tuple(pours), line_ml, scale_g if weighable else None)
 
 
 def pot_life_s(table: ageing.TimeTable, temp_c: float) -> ageing.TimeAt:
-    """Pot life in seconds at ``temp_c``, counted from hardener touching base, induction included.
+    """Return pot life in seconds at ``temp_c``, from hardener touching base, induction included.
 
     Warmth shortens it; cold is not credited past the coldest point of the sheet. Raises ValueError
     for a bad table or temperature. Source: see ``ageing.time_at``.
@@ -323,7 +325,7 @@ def pot_life_s(table: ageing.TimeTable, temp_c: float) -> ageing.TimeAt:
 
 
 def big_pot_life_s(life_s: float, pot_ml: float) -> float:
-    """Pot life in seconds with the allowance for a big pot: over 500 ml, a fifth off.
+    """Return the pot life in seconds with the allowance for a big pot: over 500 ml, a fifth off.
 
     One-sided: a small pot gets nothing added. Common practice, no source. Raises ValueError for a
     life or a pot of nothing.
@@ -337,7 +339,7 @@ def big_pot_life_s(life_s: float, pot_ml: float) -> float:
 
 
 def induction_s(table: ageing.TimeTable, temp_c: float) -> ageing.TimeAt:
-    """Induction in seconds at ``temp_c``: cold lengthens it, warmth is not credited.
+    """Return the induction in seconds at ``temp_c``: cold lengthens it, warmth is not credited.
 
     Raises ValueError for a bad table or temperature. Source: see ``ageing.time_at``.
 

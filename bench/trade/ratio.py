@@ -1,8 +1,8 @@
 """Reading a mixing ratio as tins print it, and saying it back in words.
 
-Position never tells the part: a ratio is read, said back, and made into a ``mixing.Ratio`` only
-when every part has a role and every doubt of the notation is answered. Source of the notations and
-of what is asked: common practice, no source.
+Position never tells the part: a ratio is read, said in words, and made into a ``mixing.Ratio``
+only when every part has a role and every doubt of the notation is answered. Source of the
+notations and of what is asked: common practice, no source.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ class RatioReading:
     """What was read, before it may be used.
 
     parts: as printed, reduced where the first was 100; empty while a dilution percent waits to hear
-    percent of what. roles: only where the words told them. thinner_pct: least and most. of and by:
+    percent of what. roles: only where the words name them. thinner_pct: least and most. of and by:
     None while open. asks: what a person has to answer.
     """
 
@@ -89,7 +89,7 @@ def read_ratio(text: str) -> RatioReading:
     """
     plain = " ".join(text.translate(_SAME_SIGNS).lower().split())
     if not plain or len(plain) > LONGEST_TEXT or not plain.isprintable():
-        raise _refused(text, "nothing to read" if not plain else "not a ratio")
+        raise _fault(text, "nothing to read" if not plain else "not a ratio")
     if plain in _NO_MIX:
         return RatioReading(text, (1.0,), roles=("base",), asks=())
     _refuse_known_faults(text, plain)
@@ -102,7 +102,7 @@ def read_ratio(text: str) -> RatioReading:
 
 
 def question(reading: RatioReading, ask: Ask) -> str:
-    """The question to put to a person for one of a reading's asks.
+    """Return the question to put to a person for one of a reading's asks.
 
     >>> question(read_ratio("10 %"), "of")
     '10 % of the whole (total), or added to 100 of the rest (mixed)?'
@@ -123,19 +123,19 @@ def in_words(
     >>> in_words(read_ratio("100:25"))
     '4 parts of ?, 1 part of ?, by volume or by weight?'
     """
-    parts = _resolved(reading, of).parts
+    parts = _resolve(reading, of).parts
     if not parts:
         return question(reading, "of")
-    known = reading.roles or tuple(roles)
-    told = [
+    names = reading.roles or tuple(roles)
+    phrases = [
         f"{size:g} {'part' if size == 1 else 'parts'} {role or 'of ?'}"
-        for size, role in zip_longest(parts, known[: len(parts)])
+        for size, role in zip_longest(parts, names[: len(parts)])
     ]
     if len(parts) > 1:
-        told.append(f"by {by or reading.by}" if by or reading.by else "by volume or by weight?")
+        phrases.append(f"by {by or reading.by}" if by or reading.by else "by volume or by weight?")
     if reading.thinner_pct:
-        told.append(_thinner_in_words(reading.thinner_pct, len(parts), of or reading.of))
-    return ", ".join(told)
+        phrases.append(_thinner_in_words(reading.thinner_pct, len(parts), of or reading.of))
+    return ", ".join(phrases)
 
 
 def to_ratio(
@@ -158,61 +158,61 @@ def to_ratio(
     Traceback (most recent call last):
     ValueError: '4:1:1': which part is which? name each: base, hardener, activator or thinner
     """
-    given: dict[Ask, bool] = {
+    answers: dict[Ask, bool] = {
         "roles": bool(roles), "of": of is not None, "by": by is not None, "sure": sure,
     }  # fmt: skip
-    open_asks = [question(reading, ask) for ask in reading.asks if not given[ask]]
+    open_asks = [question(reading, ask) for ask in reading.asks if not answers[ask]]
     if open_asks:
         raise ValueError(f"{reading.text!r}: {'; '.join(open_asks)}")
-    settled = _resolved(reading, of)
-    named = settled.roles or tuple(roles)
-    if len(named) != len(settled.parts):
+    settled = _resolve(reading, of)
+    names = settled.roles or tuple(roles)
+    if len(names) != len(settled.parts):
         raise ValueError(
-            f"{reading.text!r}: {len(settled.parts)} parts but {len(named)} names; name each once"
+            f"{reading.text!r}: {len(settled.parts)} parts but {len(names)} names; name each once"
         )
-    shares = tuple(Share(role, size) for role, size in zip(named, settled.parts, strict=True))
+    shares = tuple(Share(role, size) for role, size in zip(names, settled.parts, strict=True))
     _check_way_round(reading.text, shares, sure)
     ratio = Ratio(
         shares,
         by or settled.by or "volume",
-        _chosen_pct(settled, thinner_pct),
+        _pct_to_use(settled, thinner_pct),
         of or settled.of or "mixed" if settled.thinner_pct else "mixed",
     )
     mixing.check_ratio(ratio)
     return ratio
 
 
-def _refused(text: str, why: str) -> ValueError:
+def _fault(text: str, why: str) -> ValueError:
     return ValueError(f"ratio {text[:LONGEST_TEXT]!r}: {why}; {_RIGHT}")
 
 
 def _refuse_known_faults(text: str, plain: str) -> None:
     if _EXTRA.search(plain):
-        raise _refused(text, "an additive is no part of the ratio, it counts against the thinner")
+        raise _fault(text, "an additive is no part of the ratio, it counts against the thinner")
     if re.search(r":\s*:|^\s*:|:\s*$", plain):
-        raise _refused(text, "a part is missing beside a colon")
+        raise _fault(text, "a part is missing beside a colon")
     if re.search(r"(?:^|[:+(])\s*-\s*[0-9.,]", plain):
-        raise _refused(text, "a part or a percent cannot be negative")
+        raise _fault(text, "a part or a percent cannot be negative")
 
 
 def _take_measure(plain: str) -> tuple[By | None, str]:
     weight, volume = _WEIGHT.search(plain), _VOLUME.search(plain)
     if weight and volume:
-        raise _refused(plain, "by weight and by volume at once")
-    found = weight or volume
-    if not found:
+        raise _fault(plain, "by weight and by volume at once")
+    match = weight or volume
+    if not match:
         return None, plain
-    rest = f"{plain[: found.start()]} {plain[found.end() :]}"
+    rest = f"{plain[: match.start()]} {plain[match.end() :]}"
     return ("weight" if weight else "volume"), re.sub(r"\s*\bparts?\b\s*", " ", rest).strip()
 
 
 def _take_kit(plain: str) -> tuple[str, tuple[float, ...]]:
-    found = _KIT.search(plain)
-    if not found:
+    match = _KIT.search(plain)
+    if not match:
         return plain, ()
-    tins = _TIN.findall(found["tins"])
+    tins = _TIN.findall(match["tins"])
     mls = tuple(_number(size) * (1 if unit == "ml" else 1000) for size, unit in tins)
-    return f"{plain[: found.start()]} {plain[found.end() :]}".strip(), mls
+    return f"{plain[: match.start()]} {plain[match.end() :]}".strip(), mls
 
 
 def _check_kit(reading: RatioReading, tins_ml: tuple[float, ...]) -> None:
@@ -227,53 +227,53 @@ def _check_kit(reading: RatioReading, tins_ml: tuple[float, ...]) -> None:
         )
     ):
         tins = " + ".join(f"{ml:g} ml" for ml in tins_ml)
-        raise _refused(reading.text, f"the kit holds {tins}, which is another ratio")
+        raise _fault(reading.text, f"the kit holds {tins}, which is another ratio")
 
 
 def _read_words(text: str, plain: str) -> RatioReading | None:
-    """The notations that tell by words what they mean."""
-    if found := _ONE_IN.fullmatch(plain):
-        one, whole = _number(found["one"]), _number(found["whole"])
-        if whole <= one:
-            raise _refused(text, f"{one:g} in {whole:g} leaves nothing for the rest")
-        return RatioReading(text, (one, whole - one))
-    if found := _THIN_PARTS.fullmatch(plain):
-        sizes = (_number(found["paint"]), _number(found["thinner"]))
+    """Read the notations that say by words what they mean; None for any other."""
+    if match := _ONE_IN.fullmatch(plain):
+        part, whole = _number(match["one"]), _number(match["whole"])
+        if whole <= part:
+            raise _fault(text, f"{part:g} in {whole:g} leaves nothing for the rest")
+        return RatioReading(text, (part, whole - part))
+    if match := _THIN_PARTS.fullmatch(plain):
+        sizes = (_number(match["paint"]), _number(match["thinner"]))
         return RatioReading(text, sizes, roles=("base", "thinner"))
-    if found := _LET_DOWN.fullmatch(plain):
+    if match := _LET_DOWN.fullmatch(plain):
         return RatioReading(
-            text, (1.0,), roles=("base",), thinner_pct=_pct_range(text, found), of="mixed"
+            text, (1.0,), roles=("base",), thinner_pct=_pct_range(text, match), of="mixed"
         )
-    if found := _THIN_PCT.fullmatch(plain) or _PCT_THIN.fullmatch(plain):
-        return RatioReading(text, (1.0,), roles=("base",), thinner_pct=_pct_range(text, found))
-    if found := _LONE_PCT.fullmatch(plain):
-        least, most = _pct_range(text, found)
+    if match := _THIN_PCT.fullmatch(plain) or _PCT_THIN.fullmatch(plain):
+        return RatioReading(text, (1.0,), roles=("base",), thinner_pct=_pct_range(text, match))
+    if match := _LONE_PCT.fullmatch(plain):
+        least, most = _pct_range(text, match)
         if least != most or not 0 < least < 100:
-            raise _refused(text, "a dilution is one percent over 0 and under 100")
+            raise _fault(text, "a dilution is one percent over 0 and under 100")
         return RatioReading(text, (), dilution_pct=least)
     return None
 
 
 def _read_parts(text: str, plain: str) -> RatioReading:
-    found = _MAIN.fullmatch(plain)
-    if not found:
+    match = _MAIN.fullmatch(plain)
+    if not match:
         why = "not understood"
         if _SHOP_TALK.search(plain):
             why = "jugs and parts differ: say by volume or by weight"
         elif re.search(r"[^\W\d_]", plain):
             why = "words are not understood here"
-        raise _refused(text, why)
-    sizes = tuple(_number(size) for size in re.findall(_N, found["parts"]))
-    thinner_pct = _pct_range(text, found) if found["least"] else None
+        raise _fault(text, why)
+    sizes = tuple(_number(size) for size in re.findall(_N, match["parts"]))
+    thinner_pct = _pct_range(text, match) if match["least"] else None
     if len(sizes) == 1:
-        raise _refused(text, "one part alone is no ratio")
+        raise _fault(text, "one part alone is no ratio")
     if sizes[0] == 100:
-        return RatioReading(text, _reduced(sizes), by=None, thinner_pct=thinner_pct)
+        return RatioReading(text, _reduce(sizes), by=None, thinner_pct=thinner_pct)
     return RatioReading(text, sizes, thinner_pct=thinner_pct)
 
 
-def _reduced(sizes: tuple[float, ...]) -> tuple[float, ...]:
-    """100:50:20 as 10:5:2; 100:33 as 1:0.33, since 100 parts are over the most."""
+def _reduce(sizes: tuple[float, ...]) -> tuple[float, ...]:
+    """Return 100:50:20 as 10:5:2; 100:33 as 1:0.33, since 100 parts are over the most."""
     exact = [Fraction(size).limit_denominator(1000) for size in sizes]
     step = exact[0]
     for size in exact[1:]:
@@ -284,36 +284,36 @@ def _reduced(sizes: tuple[float, ...]) -> tuple[float, ...]:
     return tuple(float(size / 100) for size in exact)
 
 
-def _gcd(one: Fraction, other: Fraction) -> Fraction:
-    while other:
-        one, other = other, one % other
-    return one
+def _gcd(a: Fraction, b: Fraction) -> Fraction:
+    while b:
+        a, b = b, a % b
+    return a
 
 
 def _checked(reading: RatioReading) -> RatioReading:
     if len(reading.parts) > MOST_PARTS:
-        raise _refused(reading.text, f"{len(reading.parts)} parts, at most {MOST_PARTS}")
+        raise _fault(reading.text, f"{len(reading.parts)} parts, at most {MOST_PARTS}")
     for size in reading.parts:
         if size <= 0:
-            raise _refused(reading.text, "a part of nothing")
+            raise _fault(reading.text, "a part of nothing")
         if size > MOST_PART:
-            raise _refused(reading.text, f"a part of {size:g} is over {MOST_PART:g}")
+            raise _fault(reading.text, f"a part of {size:g} is over {MOST_PART:g}")
     return reading
 
 
 def _asks(reading: RatioReading) -> tuple[Ask, ...]:
     full = reading.thinner_pct is not None and reading.thinner_pct[1] >= MOST_PCT
-    wanted: tuple[tuple[Ask, bool], ...] = (
+    open_by_ask: tuple[tuple[Ask, bool], ...] = (
         ("roles", not reading.roles),
         ("by", reading.by is None),
         ("of", reading.of is None and (reading.thinner_pct or reading.dilution_pct) is not None),
         ("sure", full and reading.of is None),
     )
-    return tuple(ask for ask, open_ in wanted if open_)
+    return tuple(ask for ask, open_ in open_by_ask if open_)
 
 
-def _resolved(reading: RatioReading, of: Of | None) -> RatioReading:
-    """A dilution percent as parts, once it is known whether it is of the whole or of the rest."""
+def _resolve(reading: RatioReading, of: Of | None) -> RatioReading:
+    """Turn a dilution percent into parts, once it is known if it is of the whole or of the rest."""
     if reading.dilution_pct is None or of is None:
         return reading
     if of == "base":
@@ -323,17 +323,17 @@ def _resolved(reading: RatioReading, of: Of | None) -> RatioReading:
     return _checked(replace(reading, parts=(1.0, rest / pct)))
 
 
-def _pct_range(text: str, found: re.Match[str]) -> tuple[float, float]:
-    least = _number(found["least"])
-    most = _number(found["most"]) if found["most"] else least
+def _pct_range(text: str, match: re.Match[str]) -> tuple[float, float]:
+    least = _number(match["least"])
+    most = _number(match["most"]) if match["most"] else least
     if most > MOST_PCT:
-        raise _refused(text, f"{most:g} % is over 100 %")
+        raise _fault(text, f"{most:g} % is over 100 %")
     if most < least:
-        raise _refused(text, f"{least:g} to {most:g} % runs backwards")
+        raise _fault(text, f"{least:g} to {most:g} % runs backwards")
     return least, most
 
 
-def _chosen_pct(reading: RatioReading, wanted_pct: float | None) -> float:
+def _pct_to_use(reading: RatioReading, wanted_pct: float | None) -> float:
     if reading.thinner_pct is None:
         if wanted_pct:
             raise ValueError(f"{reading.text!r} says no thinner: leave {wanted_pct:g} % out")

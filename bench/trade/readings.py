@@ -74,14 +74,14 @@ def judge(
     Source: ISO 19840:2012 (scope and random places seen), the rules as Vereniging Qualion gives
     them for the edition of 2005 (vereniging-qualion.nl); correction from memory.
 
-    >>> found = judge([72, 65, 58], 60)
-    >>> found.mean_um, found.least_um, found.accept, found.take_more
+    >>> verdict = judge([72, 65, 58], 60)
+    >>> verdict.mean_um, verdict.least_um, verdict.accept, verdict.take_more
     (65.0, 58.0, False, True)
-    >>> print(found.why)
+    >>> print(verdict.why)
     1 of 3 below 60 um, 20 % or more; take more: 3 readings of 5
     """
     _check_nominal(nominal_um)
-    films = _corrected(readings_um, correction_um)
+    films = _correct(readings_um, correction_um)
     mean_um = fmean(films)
     if mean_um <= 0:
         raise ValueError(
@@ -93,11 +93,11 @@ def judge(
     spread_pct = 100 * (max(films) - min(films)) / mean_um
     broken = _broken_rules(films, mean_um, nominal_um, top_um)
     more = _wants_more(len(films), spread_pct, area_m2)
-    kept = (
+    summary = (
         f"mean {mean_um:.4g} um against {nominal_um:g}, least {min(films):.4g}, "
         f"most {max(films):.4g}"
     )
-    reasons = broken or [kept]
+    reasons = broken or [summary]
     return FilmVerdict(
         mean_um=mean_um,
         least_um=min(films),
@@ -110,7 +110,7 @@ def judge(
 
 
 def readings_wanted(area_m2: float) -> int:
-    """The least number of readings for a painted area.
+    """Return the least number of readings for a painted area.
 
     5 up to 1 m2, 10 to 3, 15 to 10, 20 to 30, 30 to 100, then 10 more for each 100 m2 begun.
     Range: 0.0001 to 100,000 m2. Raises ValueError outside it.
@@ -135,7 +135,7 @@ def _check_nominal(nominal_um: float) -> None:
     checked.number(nominal_um, "nominal film", "um", least=LEAST_NOMINAL_UM, most=3000)
 
 
-def _corrected(readings_um: Sequence[float], correction_um: float) -> list[float]:
+def _correct(readings_um: Sequence[float], correction_um: float) -> list[float]:
     if not readings_um:
         raise ValueError("readings: read nothing; wanted five or more dry-film readings in um")
     checked.number(correction_um, "correction", "um", least=0, most=60)
@@ -163,10 +163,10 @@ def _broken_rules(
 
 
 def _wants_more(count: int, spread_pct: float, area_m2: float | None) -> list[str]:
-    wanted = LEAST_READINGS if area_m2 is None else readings_wanted(area_m2)
+    least = LEAST_READINGS if area_m2 is None else readings_wanted(area_m2)
     more = []
-    if count < wanted:
-        more.append(f"{count} readings of {wanted}")
+    if count < least:
+        more.append(f"{count} readings of {least}")
     if spread_pct > MOST_SPREAD_PCT:
         more.append(f"they differ by {spread_pct:.0f} % of the mean, over {MOST_SPREAD_PCT:g} %")
     return more

@@ -40,7 +40,7 @@ class SectionPiece:
 
 
 def tube_m2_per_m(across_mm: float, wall_mm: float | None = None) -> float:
-    """Outer surface of a round tube or rod ``across_mm`` in diameter, m2 per metre.
+    """Return the outer surface of a round tube or rod ``across_mm`` in diameter, m2 per metre.
 
     Sizes over 0 up to 3000 mm; a wall, where given, under half of it. Raises ValueError outside.
     Source: geometry.
@@ -57,7 +57,7 @@ def tube_m2_per_m(across_mm: float, wall_mm: float | None = None) -> float:
 def box_m2_per_m(
     width_mm: float, height_mm: float, wall_mm: float, formed: Formed = "cold"
 ) -> float:
-    """Outer surface of a square or rectangular hollow section, m2 per metre, round corners counted.
+    """Return the outer surface of a square or rectangular hollow section, m2 per metre.
 
     Sizes over 0 up to 3000 mm, the wall thin enough for its corners to fit. Raises ValueError
     outside. Source: EN 10219-2 (cold) or EN 10210-2 (hot) corner radii, see COLD_CORNERS.
@@ -78,7 +78,7 @@ def box_m2_per_m(
 
 
 def corner_radius_mm(wall_mm: float, formed: Formed = "cold") -> float:
-    """Outer corner radius of a hollow section in mm. Source: see HOT_CORNER and COLD_CORNERS.
+    """Give outer corner radius of a hollow section in mm. Source: see HOT_CORNER and COLD_CORNERS.
 
     Raises ValueError for a wall outside 0..3000 mm or an unknown forming.
 
@@ -100,7 +100,7 @@ def angle_m2_per_m(
     root_mm: float = 0,
     toe_mm: float = 0,
 ) -> float:
-    """Surface of an angle, m2 per metre. Without its radii it is up to 4 % too much.
+    """Return the surface of an angle, m2 per metre. Without its radii it is up to 4 % too much.
 
     Sizes over 0 up to 3000 mm, radii from 0; the thickness under the shorter leg. Raises ValueError
     outside. Source: geometry; radii stand in EN 10056-1.
@@ -126,7 +126,7 @@ def channel_m2_per_m(
     root_mm: float = 0,
     toe_mm: float = 0,
 ) -> float:
-    """Surface of a channel, m2 per metre. Without its radii it is up to 4 % too much.
+    """Return the surface of a channel, m2 per metre. Without its radii it is up to 4 % too much.
 
     height over the web, width and thickness of the flanges, thickness of the web: over 0 up to
     3000 mm; radii from 0. Raises ValueError for sizes that make no channel. Source: geometry.
@@ -146,7 +146,7 @@ def channel_m2_per_m(
 
 
 def flat_m2_per_m(width_mm: float, thick_mm: float) -> float:
-    """Surface of a flat bar, both faces and both edges, m2 per metre. Source: geometry.
+    """Return the surface of a flat bar, both faces and both edges, m2 per metre. Source: geometry.
 
     Sizes over 0 up to 3000 mm, ValueError outside.
 
@@ -161,7 +161,7 @@ def flat_m2_per_m(width_mm: float, thick_mm: float) -> float:
 def plate_m2(
     length_mm: float, width_mm: float, thick_mm: float, holes: int = 0, hole_mm: float = 0
 ) -> float:
-    """Surface of one plate in m2: both faces and the edges, less the holes, and their bores.
+    """Return surface of one plate in m2: both faces and the edges, less the holes, and their bores.
 
     Sizes over 0 up to 3000 mm; holes 0..1000, each narrower than the plate, together within it.
     Raises ValueError outside. Source: geometry.
@@ -187,7 +187,7 @@ def plate_m2(
 
 
 def area_m2(piece: SectionPiece, length_m: float | None = None, count: int = 1) -> float:
-    """Area of ``count`` (1..100,000) pieces in m2, each ``length_m`` long (over 0, up to 1000 m).
+    """Return the area in m2 of ``count`` (1..100,000) pieces of ``length_m`` (over 0 to 1000 m).
 
     A plate has its own length and takes none. Raises ValueError when a length is missing or too
     many, or out of range.
@@ -244,38 +244,38 @@ def read_piece(text: str) -> SectionPiece:
     >>> read_piece("plate 200x120x6 holes 4x13").m2_per_m is None
     True
     """
-    found = _PIECE.fullmatch(text) if len(text) <= LONGEST_TEXT else None
-    if not found:
+    match = _PIECE.fullmatch(text) if len(text) <= LONGEST_TEXT else None
+    if not match:
         raise ValueError(f"piece {text[:LONGEST_TEXT]!r} not understood: {_RIGHT}")
-    word = _SAME.get(found["word"].lower(), found["word"].lower())
-    sizes = _sizes(found["sizes"])
-    if (found["formed"] and word != "box") or (found["holes"] and word != "plate"):
+    word = _SAME.get(match["word"].lower(), match["word"].lower())
+    sizes = _sizes(match["sizes"])
+    if (match["formed"] and word != "box") or (match["holes"] and word != "plate"):
         raise ValueError(f"piece {text!r}: hot or cold is for a box, holes for a plate; {_RIGHT}")
-    told = f"{word} {'x'.join(f'{size:g}' for size in sizes)} mm"
+    words = f"{word} {'x'.join(f'{size:g}' for size in sizes)} mm"
     if word == "plate" and len(sizes) == 3:
-        return _plate(told, sizes, found["holes"])
-    wanted, per_metre = _PER_METRE.get(word, ((), flat_m2_per_m))
-    if len(sizes) not in wanted:
+        return _plate(words, sizes, match["holes"])
+    counts, per_metre = _PER_METRE.get(word, ((), flat_m2_per_m))
+    if len(sizes) not in counts:
         raise ValueError(f"piece {text!r} not understood: {_RIGHT}")
     if word != "box":
-        return SectionPiece(told, per_metre(*sizes), None)
-    formed: Formed = "hot" if (found["formed"] or "").lower() == "hot" else "cold"
+        return SectionPiece(words, per_metre(*sizes), None)
+    formed: Formed = "hot" if (match["formed"] or "").lower() == "hot" else "cold"
     width_mm, *_, wall_mm = sizes
     height_mm = sizes[1] if len(sizes) == 3 else width_mm
     return SectionPiece(
-        f"{told}, {formed} formed", box_m2_per_m(width_mm, height_mm, wall_mm, formed), None
+        f"{words}, {formed} formed", box_m2_per_m(width_mm, height_mm, wall_mm, formed), None
     )
 
 
-def _plate(told: str, sizes: list[float], drilled: str | None) -> SectionPiece:
+def _plate(words: str, sizes: list[float], holes_text: str | None) -> SectionPiece:
     length_mm, width_mm, thick_mm = sizes
-    if not drilled:
-        return SectionPiece(told, None, plate_m2(length_mm, width_mm, thick_mm))
-    holes = _sizes(drilled)
+    if not holes_text:
+        return SectionPiece(words, None, plate_m2(length_mm, width_mm, thick_mm))
+    holes = _sizes(holes_text)
     if len(holes) != 2 or holes[0] != int(holes[0]):
-        raise ValueError(f"holes {drilled!r} not understood: write number x diameter, as 4x13")
+        raise ValueError(f"holes {holes_text!r} not understood: write number x diameter, as 4x13")
     each_m2 = plate_m2(length_mm, width_mm, thick_mm, int(holes[0]), holes[1])
-    return SectionPiece(f"{told}, {holes[0]:g} holes of {holes[1]:g} mm", None, each_m2)
+    return SectionPiece(f"{words}, {holes[0]:g} holes of {holes[1]:g} mm", None, each_m2)
 
 
 def _sizes(text: str) -> list[float]:

@@ -65,7 +65,7 @@ class Voc:
     less_water_g_l: float
 
     def beside(self, limit: VocLimit) -> float:
-        """The figure in g/l that belongs beside a limit, with VOC_CAUTIONS. Shown, not judged.
+        """Return the figure in g/l to show with a limit and VOC_CAUTIONS; it is not judged.
 
         Source: Directive 2004/42/EC Annex II B as nibusinessinfo.co.uk gives it (seen).
 
@@ -132,7 +132,7 @@ MIXING_FACTOR = (1.0, 10.0)
 
 
 def voc_of_mix(portions: Sequence[Portion], water_l: float = 0.0) -> Voc:
-    """VOC of a mix in g/l from its parts: grams of VOC by litres, and by litres less the water.
+    """Return a mix's VOC in g/l from its parts: grams by litres, and by litres less the water.
 
     ``water_l`` is the water within the portions, in litres; volumes are taken to add up.
     Range: each portion 0.001 to 10,000 l and 0 to 1400 g/l; water less than the whole.
@@ -174,7 +174,7 @@ def solvent_named(name: str) -> Solvent:
 
 
 def molar_volume_l(air_c: float = 20.0) -> float:
-    """Litres that one mole of vapour fills at ``air_c`` and 101,325 Pa.
+    """Return the litres that one mole of vapour fills at ``air_c`` and 101,325 Pa.
 
     Range: -20 to 60 C. Raises ValueError outside it. Source: ideal gas, CODATA 2018.
 
@@ -186,7 +186,7 @@ def molar_volume_l(air_c: float = 20.0) -> float:
 
 
 def vapour_m3(vapour_g: float, molar_mass_g_mol: float, air_c: float = 20.0) -> float:
-    """m3 of undiluted vapour from so many grams of solvent.
+    """Return the m3 of undiluted vapour from so many grams of solvent.
 
     Range: 0 to 1,000,000 g; 16 to 500 g/mol; -20 to 60 C. Raises ValueError outside it.
     Source: ideal gas.
@@ -200,7 +200,7 @@ def vapour_m3(vapour_g: float, molar_mass_g_mol: float, air_c: float = 20.0) -> 
 
 
 def lel_g_m3(lel_pct: float, molar_mass_g_mol: float, air_c: float = 20.0) -> float:
-    """A lower explosive limit of ``lel_pct`` vol % in g of vapour a m3 of air.
+    """Return a lower explosive limit of ``lel_pct`` vol % in g of vapour a m3 of air.
 
     Range: 0.1 to 20 vol %; 16 to 500 g/mol; -20 to 60 C. Raises ValueError outside it.
     Source: ideal gas.
@@ -219,7 +219,7 @@ def dilution_air_m3(
     fraction: float = 0.1,
     air_c: float = 20.0,
 ) -> float:
-    """m3 of clean air that keep so many grams of vapour at ``fraction`` of its explosive limit.
+    """Return the m3 of clean air that keep so many grams of vapour at ``fraction`` of the limit.
 
     For a mix of solvents take the lowest explosive limit and the lowest molar mass among them.
     Range: fraction 0.001 to 0.25; 0 to 1,000,000 g; 16 to 500 g/mol; 0.1 to 20 vol %; -20 to 60 C.
@@ -247,7 +247,7 @@ def dilution_flow_m3_h(
     mixing_factor: float = 1.0,
     air_c: float = 20.0,
 ) -> float:
-    """m3/h of clean air that keep vapour given off all the while at ``fraction`` of its limit.
+    """Return the m3/h of clean air that keep a steady vapour at ``fraction`` of its limit.
 
     ``mixing_factor`` K is 1 for perfect mixing and up to 10 where air short-cuts.
     Range: 0 to 100,000 g/min; K 1 to 10; the rest as dilution_air_m3(). Raises ValueError outside
@@ -267,7 +267,7 @@ def dilution_flow_m3_h(
 def clearance_min(
     air_changes_h: float, left_pct: float = 1.0, *, mixing_factor: float = 1.0
 ) -> float:
-    """Minutes until only ``left_pct`` of the mist and vapour is left, after the gun is down.
+    """Return minutes until only ``left_pct`` of the mist and vapour is left, after the gun is down.
 
     Range: 0.1 to 1000 air changes an hour; 0.01 to 50 % left; mixing factor 1 to 10 (see
     dilution_flow_m3_h). Raises ValueError outside it. CLEARANCE_CAUTIONS belong to the figure:

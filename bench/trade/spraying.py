@@ -103,7 +103,7 @@ def film_of_pass(
     transfer_pct: float,
     solids_pct: float,
 ) -> SprayFilm:
-    """Mean film of one coat from what leaves the gun and how fast it is moved.
+    """Return the mean film of one coat from what leaves the gun and how fast it is moved.
 
     ``flow_ml_min`` of mixed paint; ``overlap_pct`` of the fan; ``transfer_pct`` of it lands;
     ``solids_pct`` by volume of the mix as sprayed.
@@ -127,7 +127,7 @@ def film_of_pass(
 
 
 def distance_ratio(meant_cm: float, held_cm: float) -> float:
-    """Film laid at ``held_cm`` as a share of that at ``meant_cm``: nearer is above 1.
+    """Return the film laid at ``held_cm`` as a share of that at ``meant_cm``: nearer is above 1.
 
     The fan widens with distance, the paint in it stays. Too far off the true loss is greater,
     since more of it also dries and drifts on the way; 10 cm too far is often half the wet film
@@ -143,13 +143,13 @@ def distance_ratio(meant_cm: float, held_cm: float) -> float:
 
 
 def arc_ratio(angle_deg: float) -> ArcFilm:
-    """Share of the square-on film where the wrist has swung ``angle_deg`` out of square.
+    """Return the share of the square-on film where the wrist has swung ``angle_deg`` out of square.
 
     At a steady swing the spot sweeps faster by 1/cos2 and the fan is wider by 1/cos.
     Range: 0 to 60 degrees either way. Raises ValueError outside it. Source: geometry.
 
-    >>> found = arc_ratio(30)
-    >>> round(found.sweep, 2), round(found.sweep_and_fan, 2)
+    >>> arc = arc_ratio(30)
+    >>> round(arc.sweep, 2), round(arc.sweep_and_fan, 2)
     (0.75, 0.65)
     """
     checked.number(angle_deg, "angle", "degrees", least=-60, most=60)
@@ -158,7 +158,7 @@ def arc_ratio(angle_deg: float) -> ArcFilm:
 
 
 def fan_edge_share(fan_cm: float, distance_cm: float) -> float:
-    """Film at the edge of the fan as a share of its middle: why passes must overlap.
+    """Return the film at the edge of the fan as a share of its middle: why passes must overlap.
 
     For a fan that throws the same into every degree; real fans taper more.
     Range: fan 1 to 100 cm; distance 3 to 100 cm. Raises ValueError outside it.
@@ -173,7 +173,7 @@ def fan_edge_share(fan_cm: float, distance_cm: float) -> float:
 
 
 def passes_to_cover(height_cm: float, fan_cm: float, overlap_pct: float) -> int:
-    """How many passes cover a face of ``height_cm``, the first and last fan within it.
+    """Return how many passes cover a face of ``height_cm``, the first and last fan within it.
 
     Range: height 1 to 2000 cm; fan 1 to 100 cm; overlap 0 to 90 %. Raises ValueError outside it.
     Source: geometry.
@@ -188,23 +188,25 @@ def passes_to_cover(height_cm: float, fan_cm: float, overlap_pct: float) -> int:
 
 
 def symptoms_like(word: str) -> tuple[Symptom, ...]:
-    """The symptoms that a word describes, with likely cause and next pass.
+    """Return the symptoms that a word describes, with likely cause and next pass.
 
     The word may be part of a name or a plural ("runs", "sandy", "peel"), in any case.
     Raises ValueError for an unknown word, listing those known.
     Source: common practice, no source.
 
-    >>> [found.next_pass for found in symptoms_like("sandy")]
+    >>> [symptom.next_pass for symptom in symptoms_like("sandy")]
     ['5 cm closer']
     """
-    asked = " ".join(word.lower().split())
-    found = tuple(each for each in SYMPTOMS if asked and any(_alike(asked, w) for w in each.words))
-    if not found:
-        known = ", ".join(each.words[0] for each in SYMPTOMS)
+    folded = " ".join(word.lower().split())
+    matches = tuple(
+        each for each in SYMPTOMS if folded and any(_alike(folded, w) for w in each.words)
+    )
+    if not matches:
+        names = ", ".join(each.words[0] for each in SYMPTOMS)
         raise ValueError(
-            f"read '{word[:30]}', which names nothing seen here; wanted one of {known}"
+            f"read '{word[:30]}', which names nothing seen here; wanted one of {names}"
         )
-    return found
+    return matches
 
 
 def _step_cm(fan_cm: float, overlap_pct: float) -> float:
@@ -213,5 +215,5 @@ def _step_cm(fan_cm: float, overlap_pct: float) -> float:
     return fan_cm * (1 - overlap_pct / 100)
 
 
-def _alike(asked: str, word: str) -> bool:
-    return asked.startswith(word) or (len(asked) >= 3 and asked in word)
+def _alike(folded: str, word: str) -> bool:
+    return folded.startswith(word) or (len(folded) >= 3 and folded in word)

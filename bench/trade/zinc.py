@@ -85,7 +85,7 @@ class PaintOnZinc:
 
 
 def mass_g_m2(zinc_um: float) -> float:
-    """Zinc on one face in g/m2 from its thickness in um: thickness times 7.2 g/cm3.
+    """Return zinc on one face in g/m2 from its thickness in um: thickness times 7.2 g/cm3.
 
     Range: 0 to 2000 um. Raises ValueError outside it. Source: ISO 1461 6.2.2.
 
@@ -97,7 +97,7 @@ def mass_g_m2(zinc_um: float) -> float:
 
 
 def thickness_um(zinc_g_m2: float) -> float:
-    """Zinc thickness in um from its mass on one face in g/m2: the way back from mass_g_m2().
+    """Return zinc thickness in um from its mass on one face in g/m2: the way back from mass_g_m2().
 
     Range: 0 to 14,000 g/m2. Raises ValueError outside it. Source: ISO 1461 6.2.2.
 
@@ -109,7 +109,7 @@ def thickness_um(zinc_g_m2: float) -> float:
 
 
 def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -> LeastZinc:
-    """The least local and mean zinc of ISO 1461 for an article of ``steel_mm``.
+    """Return the least local and mean zinc of ISO 1461 for an article of ``steel_mm``.
 
     ``article``: "steel" or "casting" (not centrifuged; thickness of the metal); in the 2009
     edition also "threaded" (centrifuged; diameter) and "centrifuged" (any other such article).
@@ -123,10 +123,10 @@ def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -
     """
     checked.number(steel_mm, "steel", "mm", least=0.1, most=500)
     if (edition, article) not in _BANDS:
-        known = ", ".join(f"{name} of {year}" for year, name in _BANDS)
+        choices = ", ".join(f"{name} of {year}" for year, name in _BANDS)
         raise ValueError(
             f"read '{article[:20]}' of edition '{edition[:20]}', for which no least thickness is "
-            f"held; wanted one of: {known}"
+            f"held; wanted one of: {choices}"
         )
     bands, source = _BANDS[edition, article]
     band = next(b for b in bands if steel_mm > b.from_mm or (b.edge and steel_mm == b.from_mm))
@@ -134,7 +134,7 @@ def least_zinc(steel_mm: float, edition: str = "2009", article: str = "steel") -
 
 
 def years_left(zinc_um: float, category: str) -> ZincYears:
-    """Years until ``zinc_um`` of bare zinc is used up in a corrosivity category of LOSS_UM_YEAR.
+    """Return the years ``zinc_um`` of bare zinc lasts in a corrosivity category of LOSS_UM_YEAR.
 
     The zinc divided by the yearly loss of its category; paint over it is not counted.
     Range: 0 to 2000 um. An estimate: the losses are those of the first year, later ones are
@@ -142,8 +142,8 @@ def years_left(zinc_um: float, category: str) -> ZincYears:
     Raises ValueError outside the range. Source: life in proportion to thickness, ISO 1461 6.2.1
     (seen); losses ISO 9223:2012 (from memory).
 
-    >>> found = years_left(85, "C3")
-    >>> round(found.least, 1), round(found.most, 1)
+    >>> years = years_left(85, "C3")
+    >>> round(years.least, 1), round(years.most, 1)
     (40.5, 121.4)
     """
     checked.number(zinc_um, "zinc", "um", least=0, most=MOST_ZINC_UM)
@@ -152,7 +152,7 @@ def years_left(zinc_um: float, category: str) -> ZincYears:
 
 
 def paint_on_zinc(total_um: Sequence[float], zinc_um: Sequence[float]) -> PaintOnZinc:
-    """Paint in um from gauge readings over paint and zinc together, less the mean of the zinc.
+    """Give paint in um from gauge readings over paint and zinc together, less the mean of the zinc.
 
     A magnetic gauge reads every layer on the steel; the zinc is read before painting, five spots
     or more. A single reading may come out under zero where the zinc is thin just there.

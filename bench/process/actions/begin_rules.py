@@ -49,7 +49,7 @@ def objections_to_begin(
     lasts: timedelta = USUAL_COAT,
     units: ShopUnits = METRIC,
 ) -> Iterator[Refusal]:
-    """Every rule against beginning the part's next step at ``at``, when its stand shows ``state``.
+    """Return every rule against beginning the part's next step at ``at``, on a stand in ``state``.
 
     One that nobody may override comes alone. now: the present in the shop's zone, for the words.
     tins: those of the step's product. painters: who would begin it; with nobody named, whatever is
@@ -84,7 +84,10 @@ def objections_to_begin(
 
 
 def _on_it(part: Part, painters: Sequence[str]) -> Iterator[Refusal]:
-    """Somebody else has taken the part. With nobody named it is theirs to begin."""
+    """Refuse a part that somebody else has taken.
+
+    With nobody named it is free to begin.
+    """
     if part.taken_by and painters and not set(part.taken_by) & set(painters):
         who = " and ".join(part.taken_by)
         right = f"help, or {who} {'hands' if len(part.taken_by) == 1 else 'hand'} it over"
@@ -98,9 +101,9 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
     if part.hold:
         return Refusal("it is on hold", part.hold, "release it first")
     if record.status == "in hand" and record.step.kind != "dwell":
-        left = " ".join(mark.name for mark in record.open_marks())
-        read = f"faces open: {left}" if left else ""
-        return Refusal(f"{record.step.name} is begun already", read, "finish it")
+        open_faces = " ".join(mark.name for mark in record.open_marks())
+        remaining = f"faces open: {open_faces}" if open_faces else ""
+        return Refusal(f"{record.step.name} is begun already", remaining, "finish it")
     again = rinsed_early(record)
     if record.status == "in hand" and not again and all(mark.begun_at for mark in record.marks):
         return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
@@ -112,7 +115,7 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
 
 
 def _onto_wet_coat(part: Part, record: StepRecord, state: StandState, at: datetime) -> bool:
-    """Whether it is a coat onto one whose solvent is still in it."""
+    """Return whether it is a coat onto one whose solvent is still in it."""
     below = part.clock_step()
     coats = record.step.kind == "coat" and below is not None and below.step.kind == "coat"
     here = span_at(state.spans, at)
@@ -154,27 +157,27 @@ def _window(
         rule = "nobody has passed the test"
         below = part.clock_step()
         soaked = [soak_flag(below, mark) for mark in below.marks] if below else []
-        read = "; ".join(text for text in (state.test, *soaked) if text)
-        yield rules.UNTESTED.refuses(rule, read, "test it first")
+        opinions = "; ".join(text for text in (state.test, *soaked) if text)
+        yield rules.UNTESTED.refuses(rule, opinions, "test it first")
 
 
 def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:
-    """A coat on bare metal of which every preparing step was left out, none as already done."""
+    """Refuse a coat on bare metal whose every preparing step was skipped, none as already done."""
     if surface_of(part) not in BARE_METALS:
         return
     before = [r for r in part.steps if r.number < record.number and r.status != "struck"]
     preparing = [r for r in before if r.step.kind in ("work", "dwell")]
     skipped = [r for r in preparing if r.status == "skipped" and r.reason != ALREADY_DONE]
     if skipped and skipped == preparing:
-        read = "; ".join(f"{r.step.name} skipped: {r.reason}" for r in skipped)
+        reasons = "; ".join(f"{r.step.name} skipped: {r.reason}" for r in skipped)
         remedy = f"prepare it; if it came prepared, correct the reason to '{ALREADY_DONE}'"
-        yield rules.NOT_PREPARED.refuses("its surface was not prepared", read, remedy)
+        yield rules.NOT_PREPARED.refuses("its surface was not prepared", reasons, remedy)
 
 
 def objection_to_rinse(
     record: StepRecord, zone: Mark, at: datetime, now: datetime
 ) -> tuple[Refusal, ...]:
-    """Why not to rinse a wet zone at ``at``; empty once it has had its minimum.
+    """Return why not to rinse a wet zone at ``at``; empty once it has had its minimum.
 
     now: the present in the shop's zone, for the words.
     """
@@ -186,13 +189,13 @@ def objection_to_rinse(
         return ()
     least_at = zone.begun_at + timedelta(seconds=step.least_s)
     until = Edge(least_at, "opening").words(now)
-    read = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
+    soak_text = f"{soak_words(step, soaked_s)} of {step.least_s / 60:g}-{step.most_s / 60:g}"
     rule = f"too early to rinse {zone.name}"
-    return (rules.RINSED_EARLY.refuses(rule, read, f"leave it on, wet, until {until}"),)
+    return (rules.RINSED_EARLY.refuses(rule, soak_text, f"leave it on, wet, until {until}"),)
 
 
 def surface_of(part: Part) -> str:
-    """What the next coat would go onto: the last coat's product by its key, else the substrate.
+    """Return what the next coat goes onto: the last coat's product by its key, else the substrate.
 
     A coat left out as already done came with the part; left out for any other reason it is not
     there. Washing, mordant and keying leave the surface what it is. In rework, doing again what
@@ -263,12 +266,12 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
 def _tins(
     product: Product, pots: Collection[Pot], tins: Iterable[Tin], at: datetime
 ) -> Iterator[Refusal]:
-    """The pot was mixed from a tin out of date, or the tin itself is, where nothing is mixed."""
+    """Refuse a pot mixed from a tin out of date, or the tin itself where nothing is mixed."""
     pot = pot_to_take(product.key, pots, at)
     if pot is not None and pot.against:
         rule = f"pot {pot.letter} was mixed from a tin out of date"
         remedy = "bin it and mix from a tin that is in date"
         yield rules.POT_FROM_OLD_TIN.refuses(rule, "; ".join(pot.against), remedy)
     if product.ratio is None and not product.keeps_a_pot_clock:
-        refused = [in_date(tin, at) for tin in in_turn(tins, at)[:1]]
-        yield from (told for told in refused if told is not None)
+        refusals = [in_date(tin, at) for tin in in_turn(tins, at)[:1]]
+        yield from (refusal for refusal in refusals if refusal is not None)

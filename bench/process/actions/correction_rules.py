@@ -38,8 +38,8 @@ HourText = Callable[[datetime], str]
 
 def mark_name(record: StepRecord, typed: str) -> str:
     """Return a face's or zone's name as the step spells it; as it was typed where it has none."""
-    wanted = typed.strip().casefold()
-    return next((m.name for m in record.marks if m.name.casefold() == wanted), typed)
+    folded = typed.strip().casefold()
+    return next((m.name for m in record.marks if m.name.casefold() == folded), typed)
 
 
 def edge_words(kind: str, edge: StepEdge, mark: str | None = None) -> str:
@@ -57,8 +57,8 @@ def edge_at(record: StepRecord, edge: StepEdge, mark: str | None = None) -> date
     """Return when an edge of a step, or of its face or zone, was; None while it is to come."""
     if mark is None:
         return record.first_at if edge == "first" else record.last_at
-    named = next(m for m in record.marks if m.name == mark)
-    return named.begun_at if edge == "first" else named.done_at
+    face = next(m for m in record.marks if m.name == mark)
+    return face.begun_at if edge == "first" else face.done_at
 
 
 def with_hour(
@@ -67,7 +67,7 @@ def with_hour(
     edge: StepEdge,
     at: datetime,
     tests: Iterable[datetime],
-    said: HourText,
+    hour_text: HourText,
     mark: str | None = None,
 ) -> StepRecord | Refusal:
     """Return the step with an edge at another hour, or why it cannot have been then.
@@ -79,20 +79,20 @@ def with_hour(
         return refused
     if edge_at(record, edge, mark) is None or record.step.kind == "cure":
         return _not_yet(record, edge, mark)
-    when = between(at, *_neighbours(part, record, edge, tests, mark), said)
+    when = between(at, *_neighbours(part, record, edge, tests, mark), hour_text)
     if isinstance(when, Refusal):
         return when
     if mark is None:
-        return _edge_moved(record, edge, when)
-    return _mark_moved(record, edge, when, mark)
+        return _move_edge(record, edge, when)
+    return _move_mark(record, edge, when, mark)
 
 
 def _no_edge(record: StepRecord, edge: StepEdge, mark: str) -> Refusal | None:
-    """Why a face or zone has no such edge."""
+    """Return why a face or zone has no such edge."""
     names = [m.name for m in record.marks]
     if mark not in names:
-        known = f"there are: {', '.join(names) or 'none'}"
-        return Refusal(f"{record.step.name} has no '{mark[:40]}'", "", known)
+        choices = f"there are: {', '.join(names) or 'none'}"
+        return Refusal(f"{record.step.name} has no '{mark[:40]}'", "", choices)
     if edge == "first" and record.step.kind != "dwell":
         return Refusal(f"{mark} is a face", "", "its one hour is the last edge, its tick")
     return None
@@ -106,7 +106,7 @@ def _not_yet(record: StepRecord, edge: StepEdge, mark: str | None) -> Refusal:
 def _neighbours(
     part: Part, record: StepRecord, edge: StepEdge, tests: Iterable[datetime], mark: str | None
 ) -> tuple[list[datetime], list[datetime]]:
-    """What came before an edge, and what came after it."""
+    """Return what came before an edge, and what came after it."""
     before = [at for r in part.steps if r.number < record.number for at in r.times()]
     after = [at for r in part.steps if r.number > record.number for at in r.times()]
     after += [at for at in (*tests, record.passed_at) if at]
@@ -121,7 +121,7 @@ def _neighbours(
 
 
 def between(
-    at: datetime, before: Iterable[datetime], after: Iterable[datetime], said: HourText
+    at: datetime, before: Iterable[datetime], after: Iterable[datetime], hour_text: HourText
 ) -> datetime | Refusal:
     """Return an hour typed to the minute if it fits between what came before it and after it.
 
@@ -131,22 +131,22 @@ def between(
     if latest and at < latest < at + MINUTE:
         at = latest
     if latest and at < latest:
-        return _out_of_order(at, "before", latest, said)
+        return _out_of_order(at, "before", latest, hour_text)
     if soonest and at > soonest:
-        return _out_of_order(at, "after", soonest, said)
+        return _out_of_order(at, "after", soonest, hour_text)
     return at
 
 
-def _out_of_order(at: datetime, side: str, other: datetime, said: HourText) -> Refusal:
+def _out_of_order(at: datetime, side: str, other: datetime, hour_text: HourText) -> Refusal:
     return Refusal(
         f"that is {side} what came {side} it",
-        f"{said(at)} is {side} {said(other)}",
+        f"{hour_text(at)} is {side} {hour_text(other)}",
         "correct the other hour first, or read this one again",
     )
 
 
-def _edge_moved(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
-    """The step with an edge of its own moved. Faces never lie outside the two edges."""
+def _move_edge(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
+    """Return the step with an edge of its own moved. Faces never lie outside the two edges."""
     old = edge_at(record, edge)
 
     def moved(when: datetime | None, of: StepEdge) -> datetime | None:
@@ -163,9 +163,9 @@ def _edge_moved(record: StepRecord, edge: StepEdge, at: datetime) -> StepRecord:
     return replace(record, marks=marks, last_at=at)
 
 
-def _mark_moved(record: StepRecord, edge: StepEdge, at: datetime, name: str) -> StepRecord:
-    """The step with a mark moved, and the step's own edges that follow from it."""
-    marks = tuple(_moved(m, edge, at) if m.name == name else m for m in record.marks)
+def _move_mark(record: StepRecord, edge: StepEdge, at: datetime, name: str) -> StepRecord:
+    """Return the step with a mark moved, and the step's own edges that follow from it."""
+    marks = tuple(_move_mark_edge(m, edge, at) if m.name == name else m for m in record.marks)
     first, last = record.first_at, record.last_at
     if record.step.kind == "dwell":
         first = min(m.begun_at for m in marks if m.begun_at)
@@ -174,18 +174,18 @@ def _mark_moved(record: StepRecord, edge: StepEdge, at: datetime, name: str) -> 
     return replace(record, marks=marks, first_at=first, last_at=last)
 
 
-def _moved(mark: Mark, edge: StepEdge, at: datetime) -> Mark:
-    """The mark with one edge at ``at``. A face that was only ticked begins with its tick."""
+def _move_mark_edge(mark: Mark, edge: StepEdge, at: datetime) -> Mark:
+    """Return the mark with one edge at ``at``. A face that was only ticked begins with its tick."""
     if edge == "first":
         return replace(mark, begun_at=at)
-    begun = mark.begun_at if mark.begun_at and mark.begun_at != mark.done_at else at
-    return replace(mark, begun_at=min(begun, at), done_at=at)
+    began_at = mark.begun_at if mark.begun_at and mark.begun_at != mark.done_at else at
+    return replace(mark, begun_at=min(began_at, at), done_at=at)
 
 
 def window_flags(
-    part: Part, record: StepRecord, around: Environment, said: HourText, now: datetime
+    part: Part, record: StepRecord, around: Environment, hour_text: HourText, now: datetime
 ) -> tuple[str, ...]:
-    """What the sheet has to say of a coat whose window, or whose hour in it, is another by now."""
+    """Return the notes on a coat whose window, or whose hour in it, was changed by a correction."""
     below = [r for r in part.steps if r.number < record.number and r.status == "done"]
     if record.step.kind != "coat" or record.first_at is None or not below:
         return ()
@@ -194,42 +194,44 @@ def window_flags(
         return ()
     if ground.last_at is None:
         return ()
-    return tuple(_outside(record, clocks_after(part, ground, around), said, now))
+    return tuple(_outside(record, clocks_after(part, ground, around), hour_text, now))
 
 
-def _outside(record: StepRecord, clocks: Clocks, said: HourText, now: datetime) -> Iterator[str]:
+def _outside(
+    record: StepRecord, clocks: Clocks, hour_text: HourText, now: datetime
+) -> Iterator[str]:
     place = next((n for n, span in enumerate(clocks.spans) if span.word == "open"), None)
     if place is None or record.first_at is None:
         return
     opened = clocks.began(place, now)
     if record.first_at < opened.at:
         yield (
-            f"as corrected its first face, {said(record.first_at)}, is before the window below "
-            f"opened, {_hour(opened, said)}"
+            f"as corrected its first face, {hour_text(record.first_at)}, is before the window "
+            f"below opened, {_hour(opened, hour_text)}"
         )
     closed = next_edge(clocks.turns(now), "closing", record.first_at)
     if record.last_at is not None and closed is not None and record.last_at > closed.at:
         yield (
-            f"as corrected its last face, {said(record.last_at)}, is past the edge of the window "
-            f"below, which closed {_hour(closed, said)}"
+            f"as corrected its last face, {hour_text(record.last_at)}, is past the edge of the "
+            f"window below, which closed {_hour(closed, hour_text)}"
         )
 
 
-def _hour(edge: Edge, said: HourText) -> str:
-    return edge.marked(said(edge.shown))
+def _hour(edge: Edge, hour_text: HourText) -> str:
+    return edge.marked(hour_text(edge.shown))
 
 
 def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
-    """How a pot as it was really poured differs from its ratio; empty where it does not matter.
+    """Say how a pot as it was poured differs from its ratio; empty where it does not matter.
 
-    Only by volume: what a scale said cannot be told from millilitres.
+    Only by volume: grams off a scale do not give millilitres.
     """
     if product.ratio is None or product.ratio.by != "volume":
         return ""
     base = next((s for s in product.ratio.shares if s.role == "base"), None)
     if base is None or not poured_ml.get("base"):
         return ""
-    told = []
+    differences = []
     for share in product.ratio.shares:
         if share.role in ("base", "thinner"):
             continue
@@ -237,5 +239,5 @@ def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
         off_pct = (poured_ml.get(share.role, 0.0) / wanted_ml - 1) * 100
         if abs(off_pct) > OFF_PCT:
             side = "too much" if off_pct > 0 else "too little"
-            told.append(f"{abs(off_pct):.0f} % {side} {share.role}")
-    return " and ".join(told)
+            differences.append(f"{abs(off_pct):.0f} % {side} {share.role}")
+    return " and ".join(differences)

@@ -14,18 +14,18 @@ SAME_BAND = {"CLOSING": "OPEN", "RINSE": "SOAK"}
 
 
 def against_merging(
-    kept: Part, other: Part, kept_state: StandState, other_state: StandState
+    first: Part, other: Part, first_state: StandState, other_state: StandState
 ) -> Refusal | None:
-    """Why two lots are not one: the first difference that a painter could see or should know."""
+    """Return why two lots cannot be merged: the first difference between them, None without one."""
     for what, a, b in (
-        ("shape", kept.shape, other.shape),
-        ("substrate", kept.substrate, other.substrate),
-        ("owner", kept.owner, other.owner),
-        ("job", kept.job, other.job),
+        ("shape", first.shape, other.shape),
+        ("substrate", first.substrate, other.substrate),
+        ("owner", first.owner, other.owner),
+        ("job", first.job, other.job),
     ):
         if a != b:
             return _differs(what, a or "none", b or "none")
-    for part in (kept, other):
+    for part in (first, other):
         if part.hold:
             return Refusal(f"tag {part.tag} is on hold", part.hold, "release it first")
         if part.rework:
@@ -33,19 +33,19 @@ def against_merging(
         current = part.current()
         if current is not None and current.status == "in hand":
             return Refusal(f"tag {part.tag} is in progress", current.step.name, "finish it first")
-    if _to_come(kept) != _to_come(other):
-        return _differs("stage", _stage(kept), _stage(other))
-    if surface_of(kept) != surface_of(other) or _last(kept) != _last(other):
-        return _differs("last coat or work", _last_words(kept), _last_words(other))
-    words = [SAME_BAND.get(state.word, state.word) for state in (kept_state, other_state)]
+    if _to_come(first) != _to_come(other):
+        return _differs("stage", _stage(first), _stage(other))
+    if surface_of(first) != surface_of(other) or _last(first) != _last(other):
+        return _differs("last coat or work", _last_words(first), _last_words(other))
+    words = [SAME_BAND.get(state.word, state.word) for state in (first_state, other_state)]
     if words[0] != words[1]:
-        return _differs("band", kept_state.word, other_state.word)
+        return _differs("band", first_state.word, other_state.word)
     return None
 
 
-def _differs(what: str, kept: str, other: str) -> Refusal:
+def _differs(what: str, first: str, other: str) -> Refusal:
     remedy = "merge what is alike, and no further on than the other"
-    return Refusal(f"the {what} is not the same", f"{kept} and {other}", remedy)
+    return Refusal(f"the {what} is not the same", f"{first} and {other}", remedy)
 
 
 def _to_come(part: Part) -> list[tuple[object, tuple[str, ...]]]:
@@ -69,7 +69,7 @@ def _last_words(part: Part) -> str:
 
 
 def share(of: int, count: int, pieces: int) -> int | None:
-    """What ``pieces`` of ``count`` take along of so many bungs; None where it does not go up.
+    """Give what ``pieces`` of ``count`` take along of so many bungs; None where it does not go up.
 
     >>> share(28, 14, 2), share(5, 14, 2)
     (4, None)
@@ -78,43 +78,43 @@ def share(of: int, count: int, pieces: int) -> int | None:
 
 
 def mean_area_m2(
-    kept_m2: float | None, kept: int, other_m2: float | None, other: int
+    area_m2: float | None, count: int, other_m2: float | None, other_count: int
 ) -> float | None:
-    """The area of one piece of two lots together, None where it was typed of one alone.
+    """Return the area of one piece of two lots together, None where it was typed of one alone.
 
     >>> mean_area_m2(1.0, 3, 2.0, 1), mean_area_m2(1.0, 3, None, 1)
     (1.25, None)
     """
-    if kept_m2 is None or other_m2 is None:
+    if area_m2 is None or other_m2 is None:
         return None
-    return (kept_m2 * kept + other_m2 * other) / (kept + other)
+    return (area_m2 * count + other_m2 * other_count) / (count + other_count)
 
 
-def worse_of(kept: StepRecord, other: StepRecord, product: Product | None) -> StepRecord:
-    """The record of a step that both lots did, as old and as wet as the worse of the two.
+def worse_of(first: StepRecord, other: StepRecord, product: Product | None) -> StepRecord:
+    """Return the record of a step that both lots did, as old and as wet as the worse of the two.
 
     Too early counts from the later last face, too late from the earlier first one; the test is
     passed only where both passed it; and it came out as thick as the one that waits longer for it.
     """
-    thicker = heavier((kept, other), product)
-    passed = [r.passed_at for r in (kept, other)]
+    thicker = heavier((first, other), product)
+    passed = [r.passed_at for r in (first, other)]
     both = [at for at in passed if at is not None]
-    firsts = [r.first_at for r in (kept, other) if r.first_at is not None]
-    lasts = [r.last_at for r in (kept, other) if r.last_at is not None]
-    waits = [r.not_before for r in (kept, other) if r.not_before is not None]
+    firsts = [r.first_at for r in (first, other) if r.first_at is not None]
+    lasts = [r.last_at for r in (first, other) if r.last_at is not None]
+    waits = [r.not_before for r in (first, other) if r.not_before is not None]
     return StepRecord(
-        number=kept.number,
-        step=kept.step,
-        status=kept.status,
+        number=first.number,
+        step=first.step,
+        status=first.status,
         first_at=min(firsts, default=None),
         last_at=max(lasts, default=None),
-        painters=tuple(dict.fromkeys([*kept.painters, *other.painters])),
-        marks=kept.marks,
+        painters=tuple(dict.fromkeys([*first.painters, *other.painters])),
+        marks=first.marks,
         passed_at=max(both) if len(both) == len(passed) else None,
-        passed_by=kept.passed_by if len(both) == len(passed) else "",
+        passed_by=first.passed_by if len(both) == len(passed) else "",
         not_before=max(waits, default=None),
-        reason=kept.reason,
-        flags=tuple(dict.fromkeys([*kept.flags, *other.flags])),
+        reason=first.reason,
+        flags=tuple(dict.fromkeys([*first.flags, *other.flags])),
         weight=thicker.weight,
         wet_um=thicker.wet_um,
         dry_um=thicker.dry_um,

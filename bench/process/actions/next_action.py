@@ -17,7 +17,7 @@ CLOSED = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 
 
 def next_action(part: Part | None, state: StandState) -> NextAction:
-    """What ``+`` does to a stand."""
+    """Return what ``+`` does to a stand."""
     if part is None:
         return "place"
     if state.word == "HOLD":
@@ -38,37 +38,37 @@ def next_action(part: Part | None, state: StandState) -> NextAction:
     return "faces" if record.open_marks() else "finish"
 
 
-def action_word(deed: NextAction) -> str:
-    """What ``+`` would do, in one word for the legend; none where it would do nothing."""
-    return {"begin": "start", "wait": "", "closed": ""}.get(deed, deed)
+def action_word(action: NextAction) -> str:
+    """Return what ``+`` would do, in one word for the legend; none where it would do nothing."""
+    return {"begin": "start", "wait": "", "closed": ""}.get(action, action)
 
 
-def action_line(deed: NextAction, part: Part | None, state: StandState, now: datetime) -> str:
-    """What ``+`` would do, behind its key; without the key where it would do nothing.
+def action_line(action: NextAction, part: Part | None, state: StandState, now: datetime) -> str:
+    """Return what ``+`` would do, behind its key; without the key where it would do nothing.
 
     now: the present in the shop's zone.
     """
-    if deed == "closed":
+    if action == "closed":
         return (
             f"too soon: opens {state.opens.words(now)}"
             if state.opens
             else "too soon: does not open at these temperatures"
         )
-    told = _deed_words(deed, part, state)
-    return told if deed == "wait" else f"+ {told}"
+    words = _action_words(action, part, state)
+    return words if action == "wait" else f"+ {words}"
 
 
-def _deed_words(deed: NextAction, part: Part | None, state: StandState) -> str:
-    """What ``+`` would do, in words."""
+def _action_words(action: NextAction, part: Part | None, state: StandState) -> str:
+    """Say what ``+`` would do, in words."""
     record = part.current() if part else None
     step = record.step.name if record else ""
     if record is not None and record.step.kind == "dwell":
         unwetted = [mark.name for mark in record.marks if mark.begun_at is None]
-        if deed == "begin" and unwetted:
+        if action == "begin" and unwetted:
             return f"brush {unwetted[0]}"
-        if deed == "finish":
+        if action == "finish":
             return f"rinse {state.zone}{' early' if state.word == 'SOAK' else ''}"
-    if deed == "begin" and state.word == "ABRADE":
+    if action == "begin" and state.word == "ABRADE":
         return "abrade"
     return {
         "place": "place a part",
@@ -79,4 +79,4 @@ def _deed_words(deed: NextAction, part: Part | None, state: StandState) -> str:
         "take off": "take it off",
         "release": "release the hold",
         "wait": "nothing to start: it cures by itself (/ for one more coat)",
-    }[deed]
+    }[action]

@@ -14,7 +14,7 @@ from bench.process.wording.time_text import format_clock
 
 @dataclass(frozen=True)
 class Opinion:
-    """One painter tried it at one time. wait_s: how long a "not yet" asks to wait."""
+    """Holds one answer to a test. wait_s: how long a "not yet" asks to wait."""
 
     at: datetime
     painter: str
@@ -23,12 +23,12 @@ class Opinion:
 
     @property
     def until(self) -> datetime:
-        """When a "not yet" has had the time it asked for."""
+        """Return the hour until which a "not yet" asks to wait."""
         return self.at + timedelta(seconds=self.wait_s)
 
 
 def holding(opinions: Iterable[Opinion], at: datetime) -> tuple[Opinion, ...]:
-    """Every "not yet" that still holds at ``at``: its time is not over, its painter took none back.
+    """Return every "not yet" that still holds at ``at``: its time not over, and not taken back.
 
     Of each painter the last opinion counts.
     """
@@ -39,18 +39,18 @@ def holding(opinions: Iterable[Opinion], at: datetime) -> tuple[Opinion, ...]:
 
 
 def tested_step(part: Part) -> StepRecord | None:
-    """The step a test is about: the last one done; of a CURED part the one before its cure.
+    """Return the step a test is about: the last one done; of a CURED part the one before its cure.
 
     Where all was skipped, as on a part that came painted, it is the cure itself; after a cure that
     is reworked there is none.
     """
-    done = [r for r in part.steps if r.status == "done"]
-    if done and done[-1].step.kind == "cure":
+    finished = [r for r in part.steps if r.status == "done"]
+    if finished and finished[-1].step.kind == "cure":
         if part.current() is not None:
             return None
-        done.pop()
-    if done:
-        return done[-1]
+        finished.pop()
+    if finished:
+        return finished[-1]
     last = part.steps[-1]
     return last if last.step.kind == "cure" and part.current() in (None, last) else None
 
@@ -60,7 +60,7 @@ OFFERED_MIN = (15, 30, 60, 120, 240, 480, 24 * 60, 2 * 24 * 60, 4 * 24 * 60)
 
 
 def waits_offered(part: Part, state: StandState) -> tuple[int, int]:
-    """Two waits in minutes for a "not yet": about a tenth of the wait before the test, and more.
+    """Return two waits in minutes for a "not yet": a tenth of the wait before the test, and more.
 
     A tenth: common practice, no source.
     """
@@ -74,11 +74,11 @@ def waits_offered(part: Part, state: StandState) -> tuple[int, int]:
 
 
 Asks = Literal["", "test", "held", "passed"]
-"""What may be said: a test is due; somebody's "not yet" holds; it is passed and may be put back."""
+"""What painters can be asked: a test is due; a "not yet" holds; it is passed, to be put back."""
 
 
 def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: datetime) -> Asks:
-    """Whether painters may say what they think of the last step just now."""
+    """Return whether painters may say what they think of the last step just now."""
     record, tested = part.current(), tested_step(part)
     if state.test and state.word in ("TEST", "CLOSING"):
         return "test"
@@ -90,8 +90,8 @@ def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: da
 
 
 def opinion_words(opinion: Opinion, now: datetime) -> str:
-    """Who said what and when; now: the present in the shop's zone."""
-    said = format_clock(opinion.at, now)
+    """Say one painter's answer to a test and its hour. now: in the shop's zone."""
+    hour = format_clock(opinion.at, now)
     if opinion.passed:
-        return f"{opinion.painter}: passed {said}"
-    return f"{opinion.painter}: not yet {said}, wait until {format_clock(opinion.until, now)}"
+        return f"{opinion.painter}: passed {hour}"
+    return f"{opinion.painter}: not yet {hour}, wait until {format_clock(opinion.until, now)}"

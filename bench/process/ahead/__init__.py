@@ -1,4 +1,4 @@
-"""What comes: both ends of a window before its coat, the night, hours while the shop is closed.
+"""What is to come: both ends of a window before its coat, cold nights, hours with the shop closed.
 
-Imports clocks and what lies below.
+Imports clocks and what lies below it; not safety or stock.
 """

@@ -15,18 +15,18 @@ Stay = tuple[datetime, datetime]
 
 
 def stays(hours: Hours, start: datetime, days: int) -> list[Stay]:
-    """The times with somebody in from the day of ``start`` on, as the hours say."""
+    """Return the times with somebody in from the day of ``start`` on, as the hours say."""
     return [(a.astimezone(UTC), b.astimezone(UTC)) for a, b in hours.spans(start, days)]
 
 
 def somebody_in(hours: Hours, at: datetime) -> bool:
-    """Whether somebody is in at an instant, the moments of opening and closing counted."""
+    """Return whether somebody is in at an instant, the moments of opening and closing counted."""
     moment = at.astimezone(UTC)
     return hours.always_in or any(a <= moment <= b for a, b in stays(hours, at, 1))
 
 
 def time_attended(hours: Hours, start: datetime, end: datetime) -> timedelta:
-    """How much of a stretch somebody is in for."""
+    """Return how much of a stretch somebody is in for."""
     first, last = start.astimezone(UTC), end.astimezone(UTC)
     if hours.always_in:
         return max(last - first, timedelta(0))
@@ -38,7 +38,7 @@ def time_attended(hours: Hours, start: datetime, end: datetime) -> timedelta:
 
 
 def nobody_in(hours: Hours, now: datetime) -> Stay | None:
-    """From when to when the shop is closed next: from now or the next closing to the next opening.
+    """Return when the shop is closed next: from now or the next closing to the next opening.
 
     None where somebody always is. Where the shop does not open for sixty days it ends then.
     """
@@ -54,7 +54,7 @@ def nobody_in(hours: Hours, now: datetime) -> Stay | None:
 
 
 def holidays_between(hours: Hours, start: datetime, end: datetime) -> tuple[date, ...]:
-    """The holidays in a stretch, those on days that would else have hours."""
+    """Return the holidays in a stretch, those on days that would else have hours."""
     first, last = (at.astimezone(hours.zone).date() for at in (start, end))
     met = days_off(hours.holidays, first, last)
     return tuple(sorted(day for day in met if hours.days[day.weekday()] is not None))

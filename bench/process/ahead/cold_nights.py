@@ -52,15 +52,15 @@ class Cold:
     ends: Edge | None
 
     def holds(self, now: datetime) -> bool:
-        """Whether the surface is too cold at ``now``, and not only later."""
+        """Return whether the surface is too cold at ``now``, and not only later."""
         return self.begins.at <= now and not self.is_over(now)
 
     def is_over(self, now: datetime) -> bool:
-        """Whether it is warm again."""
+        """Return whether it is warm again."""
         return self.ends is not None and self.ends.at <= now
 
     def words(self, now: datetime) -> str:
-        """From when to when, under what, and what to do or what comes of it.
+        """Say when it is too cold, under which limit, and what to do or what comes of it.
 
         now: in the shop's zone.
         """
@@ -77,7 +77,7 @@ class Cold:
         return f"through the dew point {self.limit_c:.1f} C"
 
     def _is_tonight(self, now: datetime) -> bool:
-        """It begins today and goes on past midnight."""
+        """Return whether it begins today and goes on past midnight."""
         begins = self.begins.shown.astimezone(now.tzinfo).date()
         ends = self.ends.shown.astimezone(now.tzinfo).date() if self.ends else None
         return begins == now.date() and begins != ends
@@ -93,36 +93,36 @@ _NOW = {
 def cold_of(
     part: Part, clocks: Clocks, around: Environment, dew: DewPoint | None, now: datetime
 ) -> tuple[Cold, ...]:
-    """Every cold stretch of the coat on a part that is wet or not yet through its wait.
+    """Return every cold stretch of the coat on a part that is wet or not yet through its wait.
 
     dew: that of the air at ``now``. A coat in hand is taken to be finished ``now``. Nothing is said
     of a part whose last work was no coat.
     """
-    record, done = part.current(), part.clock_step()
+    record, coat = part.current(), part.clock_step()
     if record is not None and record.status == "in hand" and record.step.kind == "coat":
-        done = as_done(record, record.first_at or now, now)
-        clocks = clocks_after(part, done, around, doubtful=clocks.doubtful)
-    if done is None or done.step.kind != "coat" or done.last_at is None:
+        coat = as_done(record, record.first_at or now, now)
+        clocks = clocks_after(part, coat, around, doubtful=clocks.doubtful)
+    if coat is None or coat.step.kind != "coat" or coat.last_at is None:
         return ()
-    first_at = part.coat_first_at(done) or done.last_at
-    return cold_stretches(done, clocks, first_at, around, dew, now)
+    first_at = part.coat_first_at(coat) or coat.last_at
+    return cold_stretches(coat, clocks, first_at, around, dew, now)
 
 
 def cold_stretches(
-    done: StepRecord,
+    coat: StepRecord,
     clocks: Clocks,
     since: datetime,
     around: Environment,
     dew: DewPoint | None,
     now: datetime,
 ) -> tuple[Cold, ...]:
-    """Every cold stretch of a coat from its first face until nothing of it has to dry any more.
+    """Return every cold stretch of a coat, from its first face until nothing of it has to dry.
 
     The temperatures are those of openings, the colder side; the minimum is its product's. dew: that
-    of the air at ``now``; stretches under it are told of that begin within a day of its reading.
-    Nothing is said of a coat that is through at ``now``.
+    of the air at ``now``; stretches under it count if they begin within a day of its reading.
+    Empty for a coat that is through at ``now``.
     """
-    product = around.products.get(done.step.product)
+    product = around.products.get(coat.step.product)
     waits = [span for span in clocks.spans if side_of(span.word) == "opening"]
     until = (waits[-1].end or FAR) if waits else since
     if product is None or until <= now:
@@ -144,21 +144,21 @@ def cold_stretches(
         return Cold(limit, limit_c, begins, edge(ends_s, "opening", placeholder=placeholder))
 
     least_c, placeholder = product.limits.metal_least_c, bool(product.doubt)
-    found = [
+    stretches = [
         cold("minimum", least_c, spell, placeholder=placeholder)
         for spell in _spells(log, since, until, lambda temp_c: temp_c < least_c)
     ]
     if dew is not None:
         spells = _spells(log, max(since, dew.read_at), until, lambda temp_c: temp_c <= dew.temp_c)
-        told_until_s = (dew.read_at + AHEAD).timestamp()
-        found += [
-            cold("dew point", dew.temp_c, spell) for spell in spells if spell[0] < told_until_s
+        horizon_s = (dew.read_at + AHEAD).timestamp()
+        stretches += [
+            cold("dew point", dew.temp_c, spell) for spell in spells if spell[0] < horizon_s
         ]
-    return tuple(found)
+    return tuple(stretches)
 
 
 def dew_point_of(around: Environment, now: datetime) -> DewPoint | None:
-    """The dew point by the last humidity known at ``now``; None where none was read, or misread.
+    """Return the dew point by the last humidity read by ``now``; None without one, or if misread.
 
     Of a probe's jump that nobody answered and what was read before it, the higher one.
     """
@@ -166,7 +166,7 @@ def dew_point_of(around: Environment, now: datetime) -> DewPoint | None:
     if air is None or air.damp is None:
         return None
     try:
-        highest_c = max(dew_point_c(read.air_c, rh_pct) for read, rh_pct in air.damps)
+        highest_c = max(dew_point_c(reading.air_c, rh_pct) for reading, rh_pct in air.damps)
     except ValueError:
         return None
     return DewPoint(air.damp.at, highest_c)
@@ -175,7 +175,7 @@ def dew_point_of(around: Environment, now: datetime) -> DewPoint | None:
 def _spells(
     log: Log, since: datetime, until: datetime, is_cold: Callable[[float], bool]
 ) -> Iterator[Spell]:
-    """From when to when it is too cold, in seconds, the last perhaps for good."""
+    """Yield from when to when it is too cold, in seconds, the last perhaps for good."""
     since_s, until_s = since.timestamp(), inf if until == FAR else until.timestamp()
     ahead = chain(log.stretches_from(since_s), [Stretch(inf, 0.0)])  # the last one holds for good
     began_s: float | None = None
@@ -196,9 +196,9 @@ def _spells(
 
 
 def next_cold(cold: Iterable[Cold], now: datetime) -> tuple[Cold, ...]:
-    """Of each limit the stretch that is, or else the first that begins within a day."""
-    found: dict[str, Cold] = {}
+    """Return for each limit the cold stretch that holds, or the first to begin within a day."""
+    by_limit: dict[str, Cold] = {}
     for stretch in cold:
         if not stretch.is_over(now) and stretch.begins.at < now + AHEAD:
-            found.setdefault(stretch.limit, stretch)
-    return tuple(found.values())
+            by_limit.setdefault(stretch.limit, stretch)
+    return tuple(by_limit.values())

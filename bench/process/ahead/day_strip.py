@@ -13,7 +13,7 @@ from bench.process.clocks.stand_state import Clocks, stand_state, untested
 from bench.process.clocks.temperature import Hours
 from bench.process.parts.part import Part
 
-SHOWN = timedelta(hours=48)
+STRIP_LENGTH = timedelta(hours=48)
 LEAST_WIDTH, MOST_WIDTH = 24, 400
 """Two hours to a cell at the least: narrower, opening and shutting run together."""
 
@@ -43,7 +43,7 @@ LABEL_CELLS = 4
 
 @dataclass(frozen=True)
 class StripMark:
-    """A sign at the hour that people see."""
+    """Holds one sign of the strip, at the hour that people see."""
 
     edge: Edge
     sign: str
@@ -52,16 +52,16 @@ class StripMark:
 def signs_of(
     part: Part, clocks: Clocks, pots: Iterable[Pot], now: datetime
 ) -> tuple[StripMark, ...]:
-    """What is ahead of a part, and of the pots its next step is done with, in order of time."""
+    """Return what is ahead of a part, and of the pots for its next step, in order of time."""
     record = part.current()
     if record is None:
         return ()
-    found = list(_of_the_step(part, clocks, now))
+    signs = list(_of_the_step(part, clocks, now))
     own = [pot for pot in pots if record.step.product and pot.product == record.step.product]
-    found += [StripMark(pot.end, BIN) for pot in own if pot.end is not None]
+    signs += [StripMark(pot.end, BIN) for pot in own if pot.end is not None]
     if stand_state(part, clocks, now).test:
-        found.append(StripMark(clocks.fixed(now, "opening"), TEST))
-    ahead = [sign for sign in found if timedelta(0) <= sign.edge.at - now < SHOWN]
+        signs.append(StripMark(clocks.fixed(now, "opening"), TEST))
+    ahead = [sign for sign in signs if timedelta(0) <= sign.edge.at - now < STRIP_LENGTH]
     return tuple(sorted(ahead, key=lambda sign: (sign.edge.shown, _PRESSING.index(sign.sign))))
 
 
@@ -91,7 +91,7 @@ def _of_the_step(part: Part, clocks: Clocks, now: datetime) -> Iterator[StripMar
 def day_strip(
     signs: Iterable[StripMark], hours: Hours, start: datetime, width: int
 ) -> tuple[str, str]:
-    """The line and the hours under it, each ``width`` cells of plain ASCII from ``start`` on.
+    """Give the line and the hours under it, each ``width`` cells of plain ASCII from ``start`` on.
 
     width: 24 to 400. A cell is 48 h of elapsed time divided by the width, whatever the clocks on
     the wall do; the label of an hour begins in the cell that hour falls in. Raises ValueError for
@@ -100,10 +100,12 @@ def day_strip(
     if not LEAST_WIDTH <= width <= MOST_WIDTH:
         raise ValueError(f"a day strip of {width} cells: from {LEAST_WIDTH} to {MOST_WIDTH}")
     first = start.astimezone(UTC)
-    open_hours = stays(hours, first, SHOWN.days + 2)
-    cells = [_shade(hours, open_hours, first + SHOWN * (n + 0.5) / width) for n in range(width)]
-    shown = sorted(signs, key=lambda sign: -_PRESSING.index(sign.sign))
-    for sign in shown:
+    open_hours = stays(hours, first, STRIP_LENGTH.days + 2)
+    cells = [
+        _shade(hours, open_hours, first + STRIP_LENGTH * (n + 0.5) / width) for n in range(width)
+    ]
+    drawing_order = sorted(signs, key=lambda sign: -_PRESSING.index(sign.sign))
+    for sign in drawing_order:
         # A closing that is a minute away is shown as now, not as gone.
         place = _cell(max(sign.edge.shown, first), first, width)
         if sign.edge.at >= first and place < width:
@@ -112,7 +114,7 @@ def day_strip(
 
 
 def _cell(at: datetime, first: datetime, width: int) -> int:
-    return (at.astimezone(UTC) - first) * width // SHOWN
+    return (at.astimezone(UTC) - first) * width // STRIP_LENGTH
 
 
 def _shade(hours: Hours, open_hours: list[Stay], middle: datetime) -> str:
@@ -123,12 +125,12 @@ def _shade(hours: Hours, open_hours: list[Stay], middle: datetime) -> str:
 
 
 def _labels(hours: Hours, first: datetime, width: int) -> str:
-    """Hours of the wall clock, the day's name at midnight, as many as there is room for."""
-    an_hour = width / (SHOWN / timedelta(hours=1))
+    """Return the hours of the wall clock, the day's name at midnight, as many as fit."""
+    an_hour = width / (STRIP_LENGTH / timedelta(hours=1))
     step = next((n for n in LABEL_HOURS if n * an_hour >= LABEL_CELLS), LABEL_HOURS[-1])
     line = " " * width
     day = first.astimezone(hours.zone).date()
-    for n in range(SHOWN.days + 2):
+    for n in range(STRIP_LENGTH.days + 2):
         for hour in range(0, 24, step):
             wall = datetime.combine(day + timedelta(days=n), time(hour), hours.zone)
             label = f"{wall:%a}" if hour == 0 else f"{hour:02d}"

@@ -55,7 +55,7 @@ class Length:
 
 @dataclass(frozen=True)
 class End:
-    """One end of a window. attended: somebody is in then."""
+    """Holds one end of a window. attended: somebody is in then."""
 
     edge: Edge
     attended: bool
@@ -95,9 +95,9 @@ class Ahead:
 
 
 def usual_length(seconds: Iterable[float]) -> Length:
-    """The median of earlier coats of the shape, first face to last; 30 min where none is known."""
-    known = [s for s in seconds if s >= SHORTEST_KNOWN_S]
-    return Length(timedelta(seconds=median(known)), len(known)) if known else Length()
+    """Return the median length of the shape's earlier coats, first face to last; else 30 min."""
+    lengths = [s for s in seconds if s >= SHORTEST_KNOWN_S]
+    return Length(timedelta(seconds=median(lengths)), len(lengths)) if lengths else Length()
 
 
 def look_ahead(
@@ -108,7 +108,7 @@ def look_ahead(
     length: Length,
     rest: timedelta | None = None,
 ) -> Ahead | None:
-    """What comes of beginning the part's next step, None where there is nothing to begin.
+    """Return what comes of beginning the part's next step, None where there is nothing to begin.
 
     rest: how long a pot that is mixed now has to stand; None: nothing is mixed for it. A step whose
     time has not come is taken to begin when it has, one on hold as if it were released.
@@ -171,7 +171,7 @@ def leaves_a_window(
     length: Length,
     rest: timedelta | None = None,
 ) -> bool:
-    """Whether the part's next step, begun as ``look_ahead`` begins it, would leave a window."""
+    """Return whether the part's next step, begun as in ``look_ahead``, would leave a window."""
     road = _road(part, clocks, around, now, length, rest)
     return road is None or not road.has_no_window(road.begins.at)
 
@@ -179,7 +179,7 @@ def leaves_a_window(
 def window_against(
     part: Part, record: StepRecord, around: Environment, start: datetime, lasts: timedelta
 ) -> tuple[Refusal, ...]:
-    """Why not to begin a step at ``start``: it would leave no window. Empty where it leaves one.
+    """Return why not to begin a step at ``start``: it leaves no window. Empty where it leaves one.
 
     lasts: from its first face to its last.
     """
@@ -187,12 +187,12 @@ def window_against(
 
 
 def mix_against(windows: Iterable[bool]) -> tuple[Refusal, ...]:
-    """Why not to mix: no coat that waits for it would leave a window. Empty where one does.
+    """Return why not to mix: no coat that waits for it would leave a window. Empty where one does.
 
     windows: for each part that waits for the mix, whether its coat would leave one.
     """
-    known = list(windows)
-    return (NO_WINDOW,) if known and not any(known) else ()
+    leaves_window = list(windows)
+    return (NO_WINDOW,) if leaves_window and not any(leaves_window) else ()
 
 
 def _is_without(
@@ -203,7 +203,7 @@ def _is_without(
     lasts: timedelta,
     weather: Weather | None = None,
 ) -> bool:
-    """Whether a step begun at ``start`` leaves no window, or a build that continues it would not.
+    """Return whether a step begun at ``start``, or a build that continues it, leaves no window.
 
     weather: the temperatures it has, where they are drawn already.
     """
@@ -222,13 +222,13 @@ def _attended(hours: Hours, opens: End | None, closes: End | None) -> timedelta 
 
 
 def _in_hand(record: StepRecord) -> bool:
-    """Begun, and no zone of it is still dry."""
+    """Return whether it is begun with no zone of it still dry."""
     dry = record.step.kind == "dwell" and any(mark.begun_at is None for mark in record.marks)
     return record.status == "in hand" and not dry
 
 
 def _first_moment(part: Part, clocks: Clocks, at: datetime, now: datetime) -> Edge | None:
-    """Where the step opens, its test once passed; from ``at`` on, or there where it is open."""
+    """Return when the step opens, its test once passed; ``at`` itself where it is open."""
     edge = clocks.fixed(at, "opening")
     while stand_state(part, clocks, edge.at).word in _NOT_YET:
         opens = next_edge(clocks.turns(now), "opening", edge.at)
@@ -251,44 +251,44 @@ class _Road:
     lasts: timedelta
 
     def word(self, at: datetime) -> str:
-        """What the stand says at an instant."""
+        """Return what the stand says at an instant."""
         return stand_state(self.part, self.clocks, at).word
 
     @cached_property
     def keyed(self) -> bool:
-        """Its window was missed: what lies below is keyed first."""
+        """Return whether its window was missed, so that what lies below is abraded first."""
         return self.word(self.begins.at) == "ABRADE"
 
     @property
     def after(self) -> str:
-        """The kind of the step after it."""
+        """Return the kind of the step after it."""
         return self.part.kind_after(self.record)
 
     @property
     def last(self) -> bool:
-        """Nothing but the cure comes after it."""
+        """Return whether nothing but the cure comes after it."""
         return self.after == "cure"
 
     @cached_property
     def until(self) -> Edge | None:
-        """Where the window it would begin in closes; a missed one is keyed and has no end."""
+        """Return where the window it would begin in closes; a missed window has no end."""
         if self.record.step.kind != "coat" or self.keyed:
             return None
         return next_edge(self.clocks.turns(self.now), "closing", self.begins.at)
 
     @cached_property
     def weather(self) -> Weather:
-        """Temperatures drawn once, from the first face a window could count from."""
+        """Return the temperatures drawn once, from the first face a window could count from."""
         begins = self.begins.at
         product = self.around.products.get(self.record.step.product)
         is_coat = product is not None and self.record.step.kind == "coat"
-        known = self.around.weather(product.limits if product and is_coat else None)
+        weather = self.around.weather(product.limits if product and is_coat else None)
         mist = self.part.coat_first_at(self.record)
         first = min(begins, mist or begins)
-        return Weather(lambda _, side: known.temperatures(first, side), known.dry_until)
+        return Weather(lambda _, side: weather.temperatures(first, side), weather.dry_until)
 
     def ends(self, start: datetime) -> tuple[End | None, End | None]:
-        """Both ends of the window that beginning at ``start`` would create."""
+        """Return both ends of the window that beginning at ``start`` would create."""
         step = self.record.step
         if step.kind == "dwell":
             least, most = (start + timedelta(seconds=s) for s in (step.least_s, step.most_s))
@@ -296,30 +296,30 @@ class _Road:
         return self._of(self._clocks(start))
 
     def has_no_window(self, start: datetime) -> bool:
-        """Whether the step that comes next would find nothing between opening and closing."""
+        """Give whether the step that comes next would find nothing between opening and closing."""
         return _is_without(self.part, self.record, self.around, start, self.lasts, self.weather)
 
     def cold(self) -> tuple[Cold, ...]:
-        """The cold stretches a coat begun at the first moment would stand in."""
+        """Return the cold stretches a coat begun at the first moment would stand in."""
         if self.record.step.kind != "coat":
             return ()
         start = self.begins.at
-        done, dew = self._done(start), dew_point_of(self.around, self.now)
-        found = cold_stretches(done, self._clocks(start), start, self.around, dew, self.now)
-        return next_cold(found, start)
+        coat, dew = self._as_finished(start), dew_point_of(self.around, self.now)
+        stretches = cold_stretches(coat, self._clocks(start), start, self.around, dew, self.now)
+        return next_cold(stretches, start)
 
-    def _done(self, start: datetime) -> StepRecord:
+    def _as_finished(self, start: datetime) -> StepRecord:
         return as_done(self.record, start, start + self.lasts)
 
     def _clocks(self, start: datetime) -> Clocks:
-        """The clocks of the step as if it were begun then and done."""
-        done = self._done(start)
+        """Return the clocks of the step as if it were begun then and finished."""
+        record = self._as_finished(start)
         return clocks_after(
-            self.part, done, self.around, weather=self.weather, doubtful=self.clocks.doubtful
+            self.part, record, self.around, weather=self.weather, doubtful=self.clocks.doubtful
         )
 
     def _of(self, clocks: Clocks) -> tuple[End | None, End | None]:
-        """Both ends of the first window of the next step, keyed first if there is no other.
+        """Return both ends of the first window of the next step, keyed first if there is no other.
 
         Only a coat can come too late for what lies under it.
         """
@@ -338,7 +338,7 @@ class _Road:
         return End(edge, somebody_in(self.around.hours, edge.at))
 
     def leaves_enough(self, opens: End | None, closes: End | None) -> bool:
-        """Whether somebody is in for as long as the next step takes, or for the whole window.
+        """Give whether somebody is in for as long as the next step takes, or for the whole window.
 
         A shift is always enough.
         """
@@ -349,7 +349,7 @@ class _Road:
         return attended >= min(SHIFT, takes, closes.edge.at - opens.edge.at)
 
     def earliest(self) -> Edge | None:
-        """The first start in hours, its own window open, that leaves time for the next step."""
+        """Return the first start in open hours that leaves time for the next step in its window."""
         too_late = _NOT_YET if self.keyed else (*_NOT_YET, "ABRADE")
         for start in self._starts():
             if self.word(start) not in too_late and self.leaves_enough(*self.ends(start)):
@@ -358,7 +358,7 @@ class _Road:
         return None
 
     def _starts(self) -> Iterator[datetime]:
-        """The first moment itself, then every quarter of an hour; begun and finished in hours."""
+        """Yield the first moment, then each quarter of an hour that lies in open hours."""
         first = self.begins.at
         for opened, closed in stays(self.around.hours, first, SEARCHED_DAYS + 1):
             start = max(opened, first)
@@ -372,7 +372,7 @@ class _Road:
 
 
 def ahead_words(ahead: Ahead, now: datetime) -> str:
-    """Both ends of the window, then the night ahead. now: in the shop's zone."""
+    """Return both ends of the window, then the night ahead. now: in the shop's zone."""
     cold = "".join(f" {_sentence(stretch.words(now))}" for stretch in ahead.cold)
     return f"{_window_words(ahead, now)}{cold}"
 
@@ -382,31 +382,31 @@ def _sentence(words: str) -> str:
 
 
 def _window_words(ahead: Ahead, now: datetime) -> str:
-    begun = _begun_words(ahead, now)
+    beginning = _begun_words(ahead, now)
     if ahead.opens is None or ahead.no_window:
-        return f"{begun}: {NO_WINDOW}."
+        return f"{beginning}: {NO_WINDOW}."
     opens, closes = ahead.opens, ahead.closes
     minded = not (ahead.last or ahead.always_in)
     nobody = minded and ahead.attended == timedelta(0)
-    told = f"{begun}: opens {opens.edge.words(now)}"
+    text = f"{beginning}: opens {opens.edge.words(now)}"
     if minded and not nobody and not opens.attended:
-        told += " (shop closed)"
+        text += " (shop closed)"
     if closes is not None:
-        told += f", closes {closes.edge.words(now)}"
+        text += f", closes {closes.edge.words(now)}"
         if minded and not nobody and not closes.attended:
-            told += " (shop closed)"
-    told += ", with the shop closed." if nobody else "."
+            text += " (shop closed)"
+    text += ", with the shop closed." if nobody else "."
     if ahead.last:
-        return f"{told} Last coat: then cure."
+        return f"{text} Last coat: then cure."
     if minded and ahead.holidays:
-        told += f" {_holiday_words(ahead.holidays)}"
+        text += f" {_holiday_words(ahead.holidays)}"
     if not ahead.enough:
-        told += f" {_advice(ahead, now)}"
-    return told
+        text += f" {_advice(ahead, now)}"
+    return text
 
 
 def length_words(length: Length) -> str:
-    """How long the step was taken to last, and why."""
+    """Say how long the step was taken to last, and why."""
     lasts = f"it is taken to last {length.lasts.total_seconds() / 60:.0f} min"
     if not length.known_from:
         return f"{lasts}: assumed"

@@ -18,7 +18,10 @@ _BECOMES = {"shut": "KEEP OFF", "key": "ABRADE"}
 
 @dataclass(frozen=True)
 class MissedEvent:
-    """What goes by while closed. word: what a stand will say then; stand None: a pot, or off."""
+    """Holds what goes by while closed.
+
+    word: what a stand will say then; stand: None for a pot, or a part on no stand.
+    """
 
     word: str
     closes: Edge
@@ -30,7 +33,7 @@ class MissedEvent:
 def unattended(
     parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], hours: Hours, now: datetime
 ) -> tuple[MissedEvent, ...]:
-    """What will be missed until somebody is in again, most harm first, then the soonest.
+    """Return what will be missed until somebody is in again, most harm first, then the soonest.
 
     now: in the shop's zone. Nothing where somebody always is.
     """
@@ -41,10 +44,10 @@ def unattended(
 def missed_between(
     parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], away: Stay, now: datetime
 ) -> tuple[MissedEvent, ...]:
-    """What goes by in a stretch of time, most harm first, then the soonest."""
-    found = [missed for part, clocks in parts for missed in _of_part(part, clocks, away, now)]
-    found += _of_pots(pots, away, now)
-    return tuple(sorted(found, key=lambda missed: (HARM.index(missed.word), missed.closes.at)))
+    """Return what goes by in a stretch of time, most harm first, then the soonest."""
+    events = [event for part, clocks in parts for event in _of_part(part, clocks, away, now)]
+    events += _of_pots(pots, away, now)
+    return tuple(sorted(events, key=lambda event: (HARM.index(event.word), event.closes.at)))
 
 
 def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[MissedEvent]:

@@ -26,7 +26,7 @@ WARNED: dict[EventKind, tuple[timedelta, ...]] = {
 
 @dataclass(frozen=True)
 class UpcomingEvent:
-    """One thing to be told of. key: the same for the same thing, whatever its hour has become."""
+    """Holds one event to come. key: stays the same for an event whose hour moves."""
 
     key: str
     kind: EventKind
@@ -41,41 +41,41 @@ def upcoming_events(
     guns: Iterable[Gun],
     now: datetime,
 ) -> tuple[UpcomingEvent, ...]:
-    """All that is ahead of ``now``, the first first. A wash is rinsed by the bench: too short."""
-    found = [ring for part, clocks in parts for ring in _of_part(part, clocks, now)]
-    found += [_of_pot(pot, pot.end) for pot in pots if pot.end is not None]
-    found += [_of_gun(gun, gun.end) for gun in guns if gun.end is not None]
-    ahead = (ring for ring in found if ring.edge.shown > now)
-    return tuple(sorted(ahead, key=lambda ring: (ring.edge.shown, ring.key)))
+    """Return all that is ahead of ``now``, soonest first. Washes, too short, are left out."""
+    events = [event for part, clocks in parts for event in _of_part(part, clocks, now)]
+    events += [_of_pot(pot, pot.end) for pot in pots if pot.end is not None]
+    events += [_of_gun(gun, gun.end) for gun in guns if gun.end is not None]
+    ahead = (event for event in events if event.edge.shown > now)
+    return tuple(sorted(ahead, key=lambda event: (event.edge.shown, event.key)))
 
 
 def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[UpcomingEvent]:
-    done, current = part.clock_step(), part.current()
-    if done is None or current is None:
+    finished, current = part.clock_step(), part.current()
+    if finished is None or current is None:
         return
     where = f"stand {part.stand}" if part.stand is not None else "on no stand"
-    called = f"tag {part.tag} {part.name}"
+    label = f"tag {part.tag} {part.name}"
     if current.step.kind == "cure":
         if clocks.cure is not None and (edge := clocks.edge(clocks.cure, now)):
-            told = f"{where}; test it, that decides: {clocks.test}{_rests_on(edge)}"
+            details = f"{where}; test it, that decides: {clocks.test}{_rests_on(edge)}"
             yield UpcomingEvent(
-                f"{part.tag}/cure", "cured", edge, f"{called}: full cure, TEST", told
+                f"{part.tag}/cure", "cured", edge, f"{label}: full cure, TEST", details
             )
         return
     for turn in clocks.turns(now):
-        key, edge = f"{part.tag}/{done.number}/{turn.place}", turn.edge
+        key, edge = f"{part.tag}/{finished.number}/{turn.place}", turn.edge
         if turn.after.word == "open" and current.status == "todo":
             soon = untested(part, clocks.spans, turn.place + 1)
-            named = clocks.test_at(turn.place + 1)
-            test = f"; test it, that decides: {named}" if soon else ""
-            told = f"{where}; opens for {current.step.name}{test}{_rests_on(edge)}"
-            title = f"{called}: opens, TEST" if soon else f"{called}: opens again"
-            yield UpcomingEvent(key, "opens", edge, title, told)
+            test_name = clocks.test_at(turn.place + 1)
+            test = f"; test it, that decides: {test_name}" if soon else ""
+            details = f"{where}; opens for {current.step.name}{test}{_rests_on(edge)}"
+            title = f"{label}: opens, TEST" if soon else f"{label}: opens again"
+            yield UpcomingEvent(key, "opens", edge, title, details)
         elif edge.side == "closing" and current.step.kind == "coat":
             then = "abrade first" if turn.after.word == "key" else "keep off"
-            told = f"{where}; last face of {current.step.name} before it; then {then}"
-            title = f"{called}: CLOSING for {current.step.name}"
-            yield UpcomingEvent(key, "closes", edge, title, f"{told}{_rests_on(edge)}")
+            details = f"{where}; last face of {current.step.name} before it; then {then}"
+            title = f"{label}: CLOSING for {current.step.name}"
+            yield UpcomingEvent(key, "closes", edge, title, f"{details}{_rests_on(edge)}")
 
 
 def _rests_on(edge: Edge) -> str:
@@ -84,13 +84,13 @@ def _rests_on(edge: Edge) -> str:
 
 def _of_pot(pot: Pot, ends: Edge) -> UpcomingEvent:
     title = f"pot {pot.letter} {pot.name}: BIN BY"
-    told = f"bin what is left in it{_rests_on(ends)}"
+    details = f"bin what is left in it{_rests_on(ends)}"
     return UpcomingEvent(
-        f"pot {pot.letter} {pot.mixed_at.isoformat()}", "bin by", ends, title, told
+        f"pot {pot.letter} {pot.mixed_at.isoformat()}", "bin by", ends, title, details
     )
 
 
 def _of_gun(gun: Gun, ends: Edge) -> UpcomingEvent:
     title = f"gun of pot {gun.letter} {gun.name}: FLUSH"
-    told = "paint goes hard in it: flush it before"
-    return UpcomingEvent(f"gun {gun.letter} {gun.name}", "flush by", ends, title, told)
+    details = "paint goes hard in it: flush it before"
+    return UpcomingEvent(f"gun {gun.letter} {gun.name}", "flush by", ends, title, details)

@@ -1,4 +1,4 @@
-"""What people are told unasked: what to do next in order of harm, alarms, the hand-over.
+"""What the bench says without being asked: what to do next in order of harm, alarms, hand-over.
 
-Highest of the rules: only shop, records, screens and commands import it.
+Imports every other closet of the rules; none of them imports it.
 """

@@ -69,7 +69,7 @@ AWAY_S = 10 * 60
 
 @dataclass(frozen=True)
 class Cause:
-    """What sets one alarm apart: whose clock, its word, and the instant that clock began.
+    """Tells one alarm from another: whose clock, its word, and the instant that clock began.
 
     The clock's beginning and not the hour it ran out: that hour moves with every new reading, and a
     window that closes a minute sooner than thought is no second alarm.
@@ -82,7 +82,7 @@ class Cause:
 
 @dataclass(frozen=True)
 class Alarm:
-    """A word that alarms. since: when the word was reached."""
+    """Holds one alarm: the word that raised it. since: when the word was reached."""
 
     cause: Cause
     want: Task
@@ -90,7 +90,7 @@ class Alarm:
 
     @property
     def place(self) -> str:
-        """The stand's number, else the pot, the gun or the air, else where it is not."""
+        """Return the stand's number, else the pot, the gun or the air, else where it is not."""
         if self.want.stand is not None:
             return str(self.want.stand)
         if self.want.word == "PROBE":
@@ -100,13 +100,13 @@ class Alarm:
 
     @property
     def where(self) -> str:
-        """Its place in a sentence."""
+        """Return its place as it stands in a sentence."""
         return self.place if self.want.stand is None else f"stand {self.place}"
 
 
 @dataclass(frozen=True)
 class Alarms:
-    """What one terminal knows of them. Kept in memory only: after a restart all are told again.
+    """Holds what one terminal knows of alarms, in memory only: after a restart all come again.
 
     up: raised and not answered, most harm first; answered_s: when, in seconds of a counter that
     never jumps; away: those of ``up`` that were reached while nobody was there.
@@ -117,18 +117,18 @@ class Alarms:
     away: frozenset[Cause] = frozenset()
 
     def while_away(self) -> tuple[Alarm, ...]:
-        """The list for whoever comes back, most harm first."""
+        """Return the list for whoever comes back, most harm first."""
         return tuple(alarm for alarm in self.up if alarm.cause in self.away)
 
     def next_answered(self, stood: Collection[Cause]) -> tuple[Alarm, ...]:
-        """What one key answers: the topmost, or the whole away list if the topmost is on it.
+        """Return what one key answers: the topmost, or the whole away list if the topmost is on it.
 
         stood: what has stood long enough to be read; the rest is not answered.
         """
-        seen = tuple(alarm for alarm in self.up if alarm.cause in stood)
-        if seen and seen[0].cause in self.away:
-            return tuple(alarm for alarm in seen if alarm.cause in self.away)
-        return seen[:1]
+        readable = tuple(alarm for alarm in self.up if alarm.cause in stood)
+        if readable and readable[0].cause in self.away:
+            return tuple(alarm for alarm in readable if alarm.cause in self.away)
+        return readable[:1]
 
 
 def alarming(
@@ -136,21 +136,21 @@ def alarming(
     pots: Iterable[Pot],
     now: datetime,
     guns: Iterable[Gun] = (),
-    asked: Mapping[str, datetime] | None = None,
+    question_times: Mapping[str, datetime] | None = None,
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
     jump: Unanswered | None = None,
     units: ShopUnits = METRIC,
 ) -> tuple[Alarm, ...]:
-    """Every alarm that holds at ``now``, answered or not, most harm first.
+    """Return every alarm that holds at ``now``, answered or not, most harm first.
 
-    asked: when work in hand is asked about, by the part's tag; jump: of a probe, that a painter
-    is asked about; units: the shop's own.
+    question_times: when the bench asks about work in hand, by the part's tag; jump: of a probe,
+    that a painter is asked about; units: the shop's own.
     """
     ranked: list[tuple[tuple[int, float], Alarm]] = []
     for part, state in parts:
         if state.word in ALARMS and not _is_quiet(part, state, now):
             ranked.append((urgency(state, now), _alarm(part, state, now)))
-        since = (asked or {}).get(part.tag)
+        since = (question_times or {}).get(part.tag)
         if state.word == "WORKING" and since is not None and now >= since:
             ranked.append((urgency(state, now), _lingers(part, state, since, now)))
     for pot in pots:
@@ -176,34 +176,37 @@ def alarming(
 
 
 def _is_quiet(part: Part, state: StandState, now: datetime) -> bool:
-    """Whether a word that alarms does not: nothing was missed, or the test was only just asked."""
+    """Return whether a word raises no alarm: nothing was missed, or the test is only just due."""
     if state.word == "KEEP OFF":
         # A window went by only where a coat was to go on: else KEEP OFF is how the sheet goes on.
         return state.missed is None
-    done = part.clock_step()
-    asked_at = done.last_at if done is not None and state.word == "TEST" else None
+    finished = part.clock_step()
+    asked_at = finished.last_at if finished is not None and state.word == "TEST" else None
     if asked_at is None or state.target != asked_at:
         return False
     return now < asked_at + timedelta(seconds=JUST_ASKED_S)
 
 
 def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
-    done = part.clock_step()
+    finished = part.clock_step()
     since = _since(state, now)
-    who, clock_began = f"tag {part.tag}", (done.last_at if done else None) or since
+    who, clock_began = f"tag {part.tag}", (finished.last_at if finished else None) or since
     if state.word == "TEST" and shut_before([span for span in state.spans if _over(span, now)]):
         who += " after its closed middle"
     if state.zone:
         record = part.current()
-        begun = [m.begun_at for m in record.marks if m.name == state.zone] if record else []
-        who, clock_began = f"{who} {state.zone}", next((at for at in begun if at), since)
+        beginnings = [m.begun_at for m in record.marks if m.name == state.zone] if record else []
+        who, clock_began = f"{who} {state.zone}", next((at for at in beginnings if at), since)
     return Alarm(Cause(who, state.word, clock_began), task_of(part, state, now), since)
 
 
 def _is_cold(part: Part, stretch: Cold, now: datetime) -> Alarm:
-    """A fresh coat in the cold. Its hour starts again with a reading, the coat's clock does not."""
-    current, done = part.current(), part.clock_step()
-    coat = current if current is not None and current.status == "in hand" else done
+    """Return the alarm of a fresh coat in the cold.
+
+    Its hour starts again with a reading, the coat's clock does not.
+    """
+    current, finished = part.current(), part.clock_step()
+    coat = current if current is not None and current.status == "in hand" else finished
     since = stretch.begins.at
     clock_began = (part.coat_first_at(coat) if coat is not None else None) or since
     cause = Cause(f"tag {part.tag} {stretch.limit}", "COLD", clock_began)
@@ -216,13 +219,13 @@ def _over(span: Span, now: datetime) -> bool:
 
 def _lingers(part: Part, state: StandState, since: datetime, now: datetime) -> Alarm:
     """Work that is in hand for so long that it was perhaps only forgotten to say it is done."""
-    begun = state.target or since
-    cause = Cause(f"tag {part.tag}", state.word, begun)
+    began_at = state.target or since
+    cause = Cause(f"tag {part.tag}", state.word, began_at)
     return Alarm(cause, forgotten_task(part, state, now), since)
 
 
 def _since(state: StandState, now: datetime) -> datetime:
-    """When the word was reached."""
+    """Return when the word was reached."""
     if state.word == "RINSE":
         return state.opens.at if state.opens else now
     here = span_at(state.spans, now)
@@ -234,20 +237,20 @@ def _since(state: StandState, now: datetime) -> datetime:
 
 
 def watched(
-    known: Alarms, holding: tuple[Alarm, ...], now: datetime, at_s: float, gone_s: float | None
+    previous: Alarms, holding: tuple[Alarm, ...], now: datetime, at_s: float, gone_s: float | None
 ) -> tuple[Alarms, tuple[Alarm, ...]]:
-    """The alarms at ``now``, and those among them that were just raised, for bell and sounder.
+    """Give the alarms at ``now``, and those among them that were just raised, for bell and sounder.
 
     holding: what ``alarming`` found. at_s: the counter that never jumps. gone_s: for how long
     nobody was there, None while somebody is. An answer is forgotten when its alarm holds no longer,
     so the same word reached again is a new alarm.
     """
-    held = {alarm.cause for alarm in holding}
-    answered_s = {cause: s for cause, s in known.answered_s.items() if cause in held}
+    causes_now = {alarm.cause for alarm in holding}
+    answered_s = {cause: s for cause, s in previous.answered_s.items() if cause in causes_now}
     up = tuple(alarm for alarm in holding if _is_due(alarm.cause, answered_s, at_s))
-    before, causes = ({alarm.cause for alarm in alarms} for alarms in (known.up, up))
+    before, causes = ({alarm.cause for alarm in alarms} for alarms in (previous.up, up))
     risen = tuple(alarm for alarm in up if alarm.cause not in before)
-    away = known.away & causes
+    away = previous.away & causes
     if gone_s is not None:
         away |= {
             alarm.cause
@@ -264,12 +267,12 @@ def _is_due(cause: Cause, answered_s: Mapping[Cause, float], at_s: float) -> boo
     return again_s is not None and at_s - answered_s[cause] >= again_s
 
 
-def answer(known: Alarms, answered: Iterable[Alarm], at_s: float) -> Alarms:
-    """Somebody has seen these."""
-    seen = {alarm.cause for alarm in answered}
+def answer(alarms: Alarms, answered: Iterable[Alarm], at_s: float) -> Alarms:
+    """Return the alarms with these answered: they come back later if they still hold."""
+    causes = {alarm.cause for alarm in answered}
     return replace(
-        known,
-        up=tuple(alarm for alarm in known.up if alarm.cause not in seen),
-        answered_s={**known.answered_s, **dict.fromkeys(seen, at_s)},
-        away=known.away - seen,
+        alarms,
+        up=tuple(alarm for alarm in alarms.up if alarm.cause not in causes),
+        answered_s={**alarms.answered_s, **dict.fromkeys(causes, at_s)},
+        away=alarms.away - causes,
     )

@@ -35,14 +35,14 @@ class Standing:
 
 @dataclass(frozen=True)
 class Section:
-    """One heading and its lines; none of them when there is nothing to say."""
+    """Holds a heading and its lines: none of them when there is nothing to say."""
 
     title: str
     lines: tuple[str, ...]
 
 
 def until_morning(hours: Hours, now: datetime) -> Stay:
-    """From now to when somebody is in again after the next closing."""
+    """Return from now to when somebody is in again after the next closing."""
     away = nobody_in(hours, now)
     return now, away[1] if away is not None else now + IF_ALWAYS_IN
 
@@ -58,18 +58,18 @@ def sections(
     now: datetime,
     units: ShopUnits = METRIC,
 ) -> tuple[Section, ...]:
-    """Everything in the order of its harm; an empty section says that there is nothing.
+    """Return the sections of the hand-over, most harm first; one without lines has nothing to say.
 
     stay: until when it looks; now: in the shop's zone.
     """
     pots = tuple(pots)
     clocks = ((standing.part, standing.clocks) for standing in parts)
     closes = [
-        f"{_place(missed.stand, missed.tag)}{missed.text}"
-        for missed in missed_between(clocks, (), stay, now)
+        f"{_place(event.stand, event.tag)}{event.text}"
+        for event in missed_between(clocks, (), stay, now)
     ]
     cold = cold_tasks(((standing.part, standing.cold) for standing in parts), now)
-    shared = [t for t in equipment if t.holder or t.queue]
+    in_use = [t for t in equipment if t.holder or t.queue]
     return (
         Section("ALARMS", tuple(alarms)),
         Section("UNFINISHED", tuple(_unfinished(parts, now))),
@@ -80,30 +80,32 @@ def sections(
         Section("GUNS TO FLUSH", tuple(_gun(gun, now) for gun in guns)),
         Section(
             "EQUIPMENT",
-            tuple(f"{t.name}: {now_words(t, now, units=units)}" for t in shared),
+            tuple(f"{t.name}: {now_words(t, now, units=units)}" for t in in_use),
         ),
-        Section("PARTS BOOKED OUT", tuple(_taken(parts))),
+        Section("PARTS BOOKED OUT", tuple(_booked_out(parts))),
         Section("NOTES", tuple(_note(note, now) for note in notes)),
     )
 
 
-def who_is_in(names: Sequence[str], left: Mapping[str, datetime], now: datetime) -> str:
-    """Who is in, and who left when.
+def who_is_in(names: Sequence[str], left_at: Mapping[str, datetime], now: datetime) -> str:
+    """Return who is in, and who left when.
 
     >>> who_is_in(["Kit", "Mo"], {}, datetime(2026, 3, 2))
     'Kit and Mo are in'
     """
-    there = [name for name in names if name not in left]
-    told = [f"{' and '.join(there)} {'is' if len(there) == 1 else 'are'} in"] if there else []
-    told += [f"{name} left {format_clock(left[name], now)}" for name in names if name in left]
-    return ", ".join(told)
+    there = [name for name in names if name not in left_at]
+    phrases = [f"{' and '.join(there)} {'is' if len(there) == 1 else 'are'} in"] if there else []
+    phrases += [
+        f"{name} left {format_clock(left_at[name], now)}" for name in names if name in left_at
+    ]
+    return ", ".join(phrases)
 
 
 def _place(stand: int | None, tag: str) -> str:
     return f"stand {stand}, tag {tag} " if stand is not None else f"no stand, tag {tag} "
 
 
-def _called(standing: Standing, record: StepRecord) -> str:
+def _label(standing: Standing, record: StepRecord) -> str:
     part = standing.part
     return f"{_place(part.stand, part.tag)}{part.name}: {record.step.name}"
 
@@ -115,31 +117,31 @@ def _unfinished(parts: Iterable[Standing], now: datetime) -> Iterator[str]:
             continue
         since = f", begun {format_clock(record.first_at, now)}" if record.first_at else ""
         who = " and ".join(standing.part.on_it())
-        left = " ".join(mark.name for mark in record.open_marks())
-        open_marks = f", remaining: {left}" if left else ""
-        yield f"{_called(standing, record)}{since} by {who}{open_marks}"
+        face_names = " ".join(mark.name for mark in record.open_marks())
+        open_marks = f", remaining: {face_names}" if face_names else ""
+        yield f"{_label(standing, record)}{since} by {who}{open_marks}"
 
 
 def _open(parts: Iterable[Standing], stay: Stay, now: datetime) -> Iterator[str]:
-    """What may be done now, or from some hour of the night on."""
+    """Yield what may be done now, or from some hour of the night on."""
     for standing in parts:
         record, state = standing.part.current(), standing.state
         if record is None or record.status != "todo":
             continue
         if state.test:
-            yield f"{_called(standing, record)}: TEST, {state.test}"
+            yield f"{_label(standing, record)}: TEST, {state.test}"
         elif state.word in ("OPEN", "CLOSING"):
             until = f" until {state.closes.words(now)}" if state.closes else ""
-            yield f"{_called(standing, record)} open{until}"
+            yield f"{_label(standing, record)} open{until}"
         elif state.opens is not None and stay[0] < state.opens.at < stay[1]:
-            yield f"{_called(standing, record)} opens {state.opens.words(now)}"
+            yield f"{_label(standing, record)} opens {state.opens.words(now)}"
 
 
-def _taken(parts: Iterable[Standing]) -> Iterator[str]:
+def _booked_out(parts: Iterable[Standing]) -> Iterator[str]:
     for standing in parts:
         record = standing.part.current()
         if standing.part.taken_by and record is not None and record.status == "todo":
-            yield f"{_called(standing, record)}: {' and '.join(standing.part.taken_by)}"
+            yield f"{_label(standing, record)}: {' and '.join(standing.part.taken_by)}"
 
 
 def _pot(pot: Pot, now: datetime) -> str:
@@ -164,7 +166,7 @@ HandoverBlock = tuple[str, Sequence[Sequence[str]]]
 
 
 def pages(blocks: Iterable[HandoverBlock], room: int) -> list[list[str]]:
-    """The lines by pages of ``room`` lines, none left out; a heading that goes on is said again.
+    """Split the lines into pages of ``room`` lines; a heading that goes on is repeated.
 
     An item stays on one page if one holds it, and a heading with the first of its items.
     room: at least 3.
@@ -172,14 +174,14 @@ def pages(blocks: Iterable[HandoverBlock], room: int) -> list[list[str]]:
     >>> pages([("GUN", [["a"], ["b", "b"], ["c"]]), ("NOTES", [])], 3)
     [['GUN', '  a'], ['GUN, continued', '  b', '  b'], ['GUN, continued', '  c', 'NOTES: nothing']]
     """
-    found: list[list[str]] = [[]]
+    pages_so_far: list[list[str]] = [[]]
 
     def turn(*heading: str) -> list[str]:
-        found.append(list(heading))
-        return found[-1]
+        pages_so_far.append(list(heading))
+        return pages_so_far[-1]
 
     for title, items in blocks:
-        page, whole = found[-1], len(items[0]) + 1 if items else 1
+        page, whole = pages_so_far[-1], len(items[0]) + 1 if items else 1
         if len(page) + (whole if whole <= room else 2) > room:
             page = turn()
         page.append(title if items else f"{title}: nothing")
@@ -189,4 +191,4 @@ def pages(blocks: Iterable[HandoverBlock], room: int) -> list[list[str]]:
             for line in item:
                 page = turn(f"{title}, continued") if len(page) >= room else page
                 page.append(f"  {line}")
-    return found
+    return pages_so_far

@@ -21,7 +21,7 @@ WANTS_HANDS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "TEST", "OPEN",
 
 @dataclass(frozen=True)
 class Task:
-    """One line of the list: the stand it is on, and what to do."""
+    """Holds one line of the list: the stand it is on, and what to do."""
 
     word: str
     stand: int | None
@@ -36,7 +36,7 @@ def tasks(
     guns: Iterable[Gun] = (),
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
 ) -> tuple[Task, ...]:
-    """The list, in order of harm, then of how little time is left."""
+    """Return the to-do list in order of harm, then of how little time is left."""
     ranked: list[tuple[tuple[int, float], Task]] = []
     for part, state in parts:
         away = part.stand is None and state.word != "CURED"
@@ -57,58 +57,58 @@ def tasks(
 
 
 def urgency(state: StandState, now: datetime) -> tuple[int, float]:
-    """What sorts most harm first, then least time left."""
-    left = state.seconds_left(now)
-    return HARM.index(state.word), left if left is not None else float("inf")
+    """Return a sort key: most harm first, then least time left."""
+    left_s = state.seconds_left(now)
+    return HARM.index(state.word), left_s if left_s is not None else float("inf")
 
 
 def gun_urgency(gun: Gun, now: datetime) -> tuple[int, float] | None:
-    """The same for a gun: like a pot once it is due, like a window that closes shortly before."""
-    left = gun_left_s(gun, now)
-    if left is None or left > FLUSH_SOON_S:
+    """Return a gun's urgency: like a pot once it is due, like a closing window shortly before."""
+    left_s = gun_left_s(gun, now)
+    if left_s is None or left_s > FLUSH_SOON_S:
         return None
-    return HARM.index("BIN" if left <= 0 else "CLOSING"), left
+    return HARM.index("BIN" if left_s <= 0 else "CLOSING"), left_s
 
 
 def pot_task(pot: Pot) -> Task:
-    """What a pot past its life wants."""
+    """Return the task of a pot past its life: bin it."""
     return Task("BIN", None, pot.letter, f"pot {pot.letter} {pot.name}: bin it")
 
 
 def gun_task(gun: Gun, now: datetime) -> Task:
-    """What a gun with two-pack paint in it wants before it is lost."""
-    left = gun_left_s(gun, now) or 0.0
-    due = gun.end.words(now) if gun.end else ""
-    when = f"by {due} ({format_duration(left)})" if left > 0 else f"NOW, it was due {due}"
+    """Return the task of a gun with two-pack paint in it: flush it before it is lost."""
+    left_s = gun_left_s(gun, now) or 0.0
+    hour = gun.end.words(now) if gun.end else ""
+    when = f"by {hour} ({format_duration(left_s)})" if left_s > 0 else f"NOW, it was due {hour}"
     return Task("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
 
 
 def forgotten_task(part: Part, state: StandState, now: datetime) -> Task:
-    """What is asked of work that is in hand unusually long."""
+    """Return the question about work that is in hand unusually long."""
     record = part.current()
     step = record.step.name if record else "done"
-    begun = f" {format_clock(state.target, now)}" if state.target else ""
-    text = f"{part.name}: {step} started{begun}: still working? If not, finish it"
+    since = f" {format_clock(state.target, now)}" if state.target else ""
+    text = f"{part.name}: {step} started{since}: still working? If not, finish it"
     return Task(state.word, part.stand, part.tag, text)
 
 
 def cold_urgency(cold: Cold, now: datetime) -> tuple[int, float]:
-    """The same for a coat in the cold: after windows that close; while it is ahead before OPEN."""
+    """Return a cold coat's urgency: after windows that close; while it is ahead, before OPEN."""
     return HARM.index("CLOSING" if cold.holds(now) else "TEST"), float("inf")
 
 
 def cold_task(part: Part, cold: Cold, now: datetime) -> Task:
-    """What a coat that is or will be too cold wants. now: in the shop's zone."""
+    """Return the task of a coat that is or will be too cold. now: in the shop's zone."""
     return Task("COLD", part.stand, part.tag, f"{part.name}: {cold.words(now)}")
 
 
 def probe_want(jump: Unanswered, units: ShopUnits = METRIC) -> Task:
-    """What a probe's jump wants that nobody answered."""
+    """Return the question about a probe's jump that nobody answered."""
     return Task("PROBE", None, "", jump_words(jump, units))
 
 
 def cold_tasks(cold: Iterable[tuple[Part, Sequence[Cold]]], now: datetime) -> tuple[Task, ...]:
-    """The coats that are, or within a day will be, too cold. now: in the shop's zone."""
+    """Return the coats that are, or within a day will be, too cold. now: in the shop's zone."""
     return tuple(
         cold_task(part, stretch, now)
         for part, stretches in cold
@@ -117,7 +117,7 @@ def cold_tasks(cold: Iterable[tuple[Part, Sequence[Cold]]], now: datetime) -> tu
 
 
 def task_of(part: Part, state: StandState, now: datetime) -> Task:
-    """What a part wants, in words."""
+    """Return the task of a part, in words."""
     record = part.current()
     step = record.step.name if record else "done"
     text = {
@@ -133,8 +133,8 @@ def task_of(part: Part, state: StandState, now: datetime) -> Task:
     if state.word in ("RINSE", "CLOSING") and state.closes is not None:
         text += f" by {state.closes.words(now)} ({format_duration(state.closes.left_s(now))})"
     if part.stand is None:
-        seen = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
-        text += f"; on no stand, {seen}"
+        place = f"last on stand {part.last_stand}" if part.last_stand else "never on a stand"
+        text += f"; on no stand, {place}"
     return Task(state.word, part.stand, part.tag, f"{part.name}: {text}")
 
 

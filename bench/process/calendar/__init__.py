@@ -1,4 +1,4 @@
-"""Days as the shop keeps them: its week, its holidays, the nights and days it forecasts.
+"""Days as the shop keeps them: its week, its holidays, the days and nights it forecasts.
 
-Imports refusals, wording and trade.
+Imports wording, refusals and trade.
 """

@@ -34,12 +34,12 @@ class DayAhead:
 
     @property
     def words(self) -> str:
-        """The date and both temperatures."""
+        """Return the date and both temperatures."""
         return f"{self.day:%a %d %b} {format_number(self.low_c)} to {format_number(self.high_c)} C"
 
 
 def coming_days(today: date) -> tuple[date, ...]:
-    """The dates a forecast can be typed for, today first."""
+    """Return the dates a forecast can be typed for, today first."""
     return tuple(today + timedelta(days=n) for n in range(DAYS))
 
 
@@ -54,8 +54,8 @@ def fault_of(ahead: DayAhead, today: date) -> Refusal | None:
             right = f"from {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C"
             return Refusal(f"the {what} was misread", f"read {temp_c:.4g} C", right)
     if ahead.low_c > ahead.high_c:
-        read = f"read low {format_number(ahead.low_c)} C, high {format_number(ahead.high_c)} C"
-        return Refusal("the low is over the high", read, "change the two over")
+        readings = f"read low {format_number(ahead.low_c)} C, high {format_number(ahead.high_c)} C"
+        return Refusal("the low is over the high", readings, "change the two over")
     return None
 
 
@@ -66,7 +66,7 @@ def read_forecast(name: str, text: str, today: date) -> tuple[DayAhead, ...] | R
     Every line is good, or there is a refusal.
     """
     reader = csv.reader(text.splitlines(), strict=True)
-    found: dict[date, DayAhead] = {}
+    by_day: dict[date, DayAhead] = {}
     try:
         heading = next(reader, [])
         columns = _columns(heading)
@@ -82,24 +82,24 @@ def read_forecast(name: str, text: str, today: date) -> tuple[DayAhead, ...] | R
                 return ahead
             if refused := fault_of(ahead, today):
                 return Refusal(f"{where}: {refused.rule}", refused.read, refused.remedy)
-            if ahead.day in found:
-                read = f"read {ahead.day.isoformat()} again"
-                return Refusal(f"{where}: one day twice", read, "one line for each day")
-            found[ahead.day] = ahead
+            if ahead.day in by_day:
+                day_text = f"read {ahead.day.isoformat()} again"
+                return Refusal(f"{where}: one day twice", day_text, "one line for each day")
+            by_day[ahead.day] = ahead
     except csv.Error as fault:
         return Refusal(f"{name} line {reader.line_num}", str(fault), _HEADER)
-    if not found:
+    if not by_day:
         return Refusal(f"{name} line 2: no day at all", "", "lines such as 2026-03-02,2,14")
-    return tuple(found.values())
+    return tuple(by_day.values())
 
 
 def _columns(heading: Sequence[str]) -> tuple[list[int], ShopUnits] | None:
-    """Where the columns are, and what the temperatures are in; None where that is not told."""
-    named = [_COLUMN.fullmatch(cell.strip()) for cell in heading]
-    names = [match[1].lower() if match else "" for match in named]
+    """Return where the columns are and the temperatures' unit; None where it is not written."""
+    matches = [_COLUMN.fullmatch(cell.strip()) for cell in heading]
+    names = [match[1].lower() if match else "" for match in matches]
     if any(names.count(column) != 1 for column in _COLUMNS):
         return None
-    units = {(match[2] or "c").upper() for match in named if match and match[1].lower() != "date"}
+    units = {(match[2] or "c").upper() for match in matches if match and match[1].lower() != "date"}
     if len(units) != 1:
         return None
     return [names.index(column) for column in _COLUMNS], ShopUnits(temperature=units.pop())

@@ -39,7 +39,7 @@ _FAULTS = (ValueError, TypeError, LookupError, AttributeError, OverflowError)
 
 
 def run_of_days(first: date, days: int = 1) -> str:
-    """The rule of so many days off from a day on, 1 to MOST_DAYS. Raises ValueError.
+    """Return the rule of so many days off from a day on, 1 to MOST_DAYS. Raises ValueError.
 
     >>> run_of_days(date(2026, 12, 24), 9)
     'DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9'
@@ -49,17 +49,17 @@ def run_of_days(first: date, days: int = 1) -> str:
     return f"DTSTART:{first:%Y%m%d} RRULE:FREQ=DAILY;COUNT={days}"
 
 
-def rule_of(typed: str) -> str:
-    """A holiday as people type it: a day, a run of days, or a rule as it is. Raises ValueError.
+def rule_of(holiday: str) -> str:
+    """Return the rule of a holiday as typed: a day, a run of days, or a rule. Raises ValueError.
 
     >>> rule_of("2026-12-24..2027-01-01")
     'DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9'
     """
-    text = typed.strip()
-    found = _SPAN.fullmatch(text)
-    if found:
+    text = holiday.strip()
+    match = _SPAN.fullmatch(text)
+    if match:
         try:
-            first, last = (date.fromisoformat(day or found[1]) for day in found.groups())
+            first, last = (date.fromisoformat(day or match[1]) for day in match.groups())
         except ValueError as wrong:
             raise ValueError(f"holiday {text}: {wrong}") from wrong
         if last < first:
@@ -71,22 +71,22 @@ def rule_of(typed: str) -> str:
 
 
 def holiday_words(rule: str) -> str:
-    """A rule as people read it, where it is a plain run of days.
+    """Return a rule as people read it, where it is a plain run of days.
 
     >>> holiday_words("DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9")
     'Thu 24 Dec 2026 to Fri 01 Jan 2027'
     """
-    found = _RUN_OF_DAYS.fullmatch(rule)
-    if found is None:
+    match = _RUN_OF_DAYS.fullmatch(rule)
+    if match is None:
         return rule
-    first, days = date.fromisoformat(found[1]), int(found[2])
+    first, days = date.fromisoformat(match[1]), int(match[2])
     last = first + timedelta(days=days - 1)
     return f"{first:%a %d %b %Y}" + (f" to {last:%a %d %b %Y}" if days > 1 else "")
 
 
 @lru_cache(maxsize=200)
 def fault_of(rule: str) -> str:
-    """Why a holiday's rule cannot be used, empty where it can.
+    """Return why a holiday's rule cannot be used, empty where it can.
 
     Days of every year need no beginning: "FREQ=YEARLY;BYMONTH=12;BYMONTHDAY=25". What counts or
     skips does: "DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9".
@@ -95,33 +95,33 @@ def fault_of(rule: str) -> str:
     ''
     """
     text = rule.upper()
-    told = f"holiday {rule[:60]!r}"
+    label = f"holiday {rule[:60]!r}"
     every = _FREQUENCY.findall(text)
     begins = "DTSTART" in text
     if len(rule) > LONGEST_RULE or not rule.isprintable():
-        return f"{told}: one line of up to {LONGEST_RULE} characters"
+        return f"{label}: one line of up to {LONGEST_RULE} characters"
     if len(every) != 1 or every[0] not in FREQUENCIES:
-        return f"{told}: it has one FREQ, of {', '.join(FREQUENCIES)}"
+        return f"{label}: it has one FREQ, of {', '.join(FREQUENCIES)}"
     if not begins and ("COUNT=" in text or "INTERVAL=" in text):
-        return f"{told} counts: say from when, as DTSTART:20261224 before it"
+        return f"{label} counts: say from when, as DTSTART:20261224 before it"
     if not begins and every[0] != "DAILY" and not _DAY.search(text):
-        return f"{told} names no day: add BYMONTHDAY=25, BYDAY=MO or the like"
+        return f"{label} names no day: add BYMONTHDAY=25, BYDAY=MO or the like"
     if not text.isascii():
-        return f"{told} has other signs than figures 0 to 9 and letters A to Z"
+        return f"{label} has other signs than figures 0 to 9 and letters A to Z"
     try:
         if _meets_a_day(text):
             # What counts goes on from its beginning: looked at until it has counted to its end.
             days_of(rule, LATEST if "COUNT=" in text else 2000)
             return ""
     except TooManySteps as fault:
-        return f"{told} {fault}: write it with UNTIL, or as the days themselves"
+        return f"{label} {fault}: write it with UNTIL, or as the days themselves"
     except _FAULTS as fault:
-        return f"{told} cannot be read: {str(fault)[:80]}"
-    return f"{told} meets no day: look at its month and day again"
+        return f"{label} cannot be read: {str(fault)[:80]}"
+    return f"{label} meets no day: look at its month and day again"
 
 
 def _meets_a_day(text: str) -> bool:
-    """Whether its days exist at all, looked for in the last 28 years that dateutil knows.
+    """Return whether its days exist at all, looked for in the last 28 years that dateutil knows.
 
     Dates and weekdays come round in 28 years. Looked for from today, a 30th of February would be
     looked for through eight thousand years.
@@ -131,36 +131,36 @@ def _meets_a_day(text: str) -> bool:
     if "BYEASTER=" in text:
         return True
     pattern = _PHASE.sub("", _BEGINNING.sub("", text))
-    found = rrulestr(pattern, dtstart=datetime(9972, 1, 1), ignoretz=True)  # noqa: DTZ001
-    with _counted_steps():
-        return next(iter(found), None) is not None
+    days = rrulestr(pattern, dtstart=datetime(9972, 1, 1), ignoretz=True)  # noqa: DTZ001
+    with _count_steps():
+        return next(iter(days), None) is not None
 
 
 @lru_cache(maxsize=1000)
 def days_of(rule: str, year: int) -> frozenset[date]:
-    """The days a rule meets in a year. Raises what dateutil raises where it cannot be read."""
+    """Give the days a rule meets in a year. Raises what dateutil raises where it cannot be read."""
     from dateutil.rrule import rrule, rrulestr
 
     text = rule.upper()
     first, last = datetime(year, 1, 1), datetime(year, 12, 31, 23, 59, 59)  # noqa: DTZ001
-    found = rrulestr(text, dtstart=first, ignoretz=True)
-    if not isinstance(found, rrule):
+    days = rrulestr(text, dtstart=first, ignoretz=True)
+    if not isinstance(days, rrule):
         raise ValueError("one rule to a line, without RDATE, EXDATE or EXRULE")
     if "COUNT=" not in text:
-        begins = found._dtstart  # type: ignore[attr-defined]
-        found = found.replace(dtstart=_near(begins, text, first))
-    with _counted_steps():
-        met = list(takewhile(lambda at: at <= last, found))
-    return frozenset(at.date() for at in met if at >= first)
+        begins = days._dtstart  # type: ignore[attr-defined]
+        days = days.replace(dtstart=_near(begins, text, first))
+    with _count_steps():
+        instants = list(takewhile(lambda at: at <= last, days))
+    return frozenset(at.date() for at in instants if at >= first)
 
 
 def _near(begins: datetime, text: str, first: datetime) -> datetime:
-    """A beginning of the same days just before ``first``, so that nobody walks there from far.
+    """Return a beginning of the same days just before ``first``, to count from close by.
 
     Whole intervals later, and what the beginning itself says stays: its weekday, or its day of the
     year. A 29th of February comes round in 400 years.
     """
-    interval = int(found[1]) if (found := _INTERVAL.search(text)) else 1
+    interval = int(match[1]) if (match := _INTERVAL.search(text)) else 1
     frequency = _FREQUENCY.findall(text)[0]
     if begins >= first or interval < 1:
         return begins
@@ -178,7 +178,7 @@ class TooManySteps(RuntimeError):
 
 
 @contextmanager
-def _counted_steps() -> Iterator[None]:
+def _count_steps() -> Iterator[None]:
     """Stop after MOST_STEPS: dateutil walks on to the last year where a rule meets nothing.
 
     Counted, not timed, so that a rule is refused on every computer or on none. A step is a call, or
@@ -201,7 +201,7 @@ def _counted_steps() -> Iterator[None]:
 
 
 def days_off(rules: Iterable[str], first: date, last: date) -> frozenset[date]:
-    """The holidays from one day to another, both counted."""
+    """Return the holidays from one day to another, both counted."""
     years = range(first.year, last.year + 1)
     met = (day for rule in rules for year in years for day in days_of(rule, year))
     return frozenset(day for day in met if first <= day <= last)

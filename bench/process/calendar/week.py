@@ -18,28 +18,28 @@ _CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?")
 
 
 def read_week(text: str) -> Week:
-    """The hours of each weekday, Monday first; a day that is not named has none.
+    """Return the hours of each weekday, Monday first; a day that is not named has none.
 
     Raises ValueError with what was read and what would be right.
 
     >>> read_week("Mon-Fri 07:30-17:30, Sat 8-12:30")[5]
     (datetime.time(8, 0), datetime.time(12, 30))
     """
-    found: list[tuple[time, time] | None] = [None] * 7
+    hours_by_day: list[tuple[time, time] | None] = [None] * 7
     for piece in text.split(","):
-        read = _PIECE.fullmatch(piece.strip())
-        if read is None:
+        match = _PIECE.fullmatch(piece.strip())
+        if match is None:
             raise ValueError(f"read {piece.strip()[:40]!r}; wanted days and hours, {_LIKE}")
-        hours = _clock(read["opens"]), _clock(read["closes"])
+        hours = _clock(match["opens"]), _clock(match["closes"])
         if hours[0] >= hours[1]:
             raise ValueError(
                 f"read {piece.strip()[:40]!r}; it closes before it opens: split a night at midnight"
             )
-        for day in _days(read["first"], read["last"] or read["first"]):
-            if found[day] is not None:
+        for day in _days(match["first"], match["last"] or match["first"]):
+            if hours_by_day[day] is not None:
                 raise ValueError(f"read {DAYS[day]} twice; wanted each day once, {_LIKE}")
-            found[day] = hours
-    return tuple(found)
+            hours_by_day[day] = hours
+    return tuple(hours_by_day)
 
 
 _LIKE = 'as in "Mon-Fri 07:30-17:30, Sat 08:00-12:30"'
@@ -58,22 +58,22 @@ def _day(text: str) -> int:
 
 
 def _clock(text: str) -> time:
-    read = _CLOCK.fullmatch(text)
-    hour, minute = (int(read[1]), int(read[2] or 0)) if read else (-1, 0)
+    match = _CLOCK.fullmatch(text)
+    hour, minute = (int(match[1]), int(match[2] or 0)) if match else (-1, 0)
     if (hour, minute) == (24, 0):
         return time.max
-    if read is None or hour > 23 or minute > 59:
+    if match is None or hour > 23 or minute > 59:
         raise ValueError(f"read {text[:20]!r}; wanted an hour of the day, as 07:30")
     return time(hour, minute)
 
 
 def week_words(week: Week) -> str:
-    """The week as it is read, days with the same hours together.
+    """Return the week as it is read, days with the same hours together.
 
     >>> week_words(read_week("Mon-Fri 07:30-17:30, Sat 08:00-12:30"))
     'Mon-Fri 07:30-17:30, Sat 08:00-12:30'
     """
-    told: list[str] = []
+    pieces: list[str] = []
     day = 0
     while day < len(week):
         last = day
@@ -81,9 +81,9 @@ def week_words(week: Week) -> str:
             last += 1
         if hours := week[day]:
             days = DAYS[day] if last == day else f"{DAYS[day]}-{DAYS[last]}"
-            told.append(f"{days} {_clock_words(hours[0])}-{_clock_words(hours[1])}")
+            pieces.append(f"{days} {_clock_words(hours[0])}-{_clock_words(hours[1])}")
         day = last + 1
-    return ", ".join(told) or "no hours at all"
+    return ", ".join(pieces) or "no hours at all"
 
 
 def _clock_words(at: time) -> str:

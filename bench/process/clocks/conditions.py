@@ -34,13 +34,13 @@ LIMITS: dict[Limit, rules.Rule] = {
 
 
 def is_old(read_at: datetime, now: datetime) -> bool:
-    """Whether what was read then tells nothing of now any more: more than four hours ago."""
+    """Return whether what was read then tells nothing of now any more: more than four hours ago."""
     return now - read_at > READ_AGAIN
 
 
 @dataclass(frozen=True)
 class Conditions:
-    """What is known of the air and of surfaces in it, from one or more readings.
+    """Holds what is known of the air and of surfaces in it, from one or more readings.
 
     newest: the last reading; damp, surface: the last ones with a humidity, and with a surface
     temperature. A probe seldom reads both. before: what was known before a probe's jump that no
@@ -54,40 +54,45 @@ class Conditions:
 
     @property
     def surface_known(self) -> bool:
-        """Whether the surface was read with the newest air, or less than an hour before it."""
-        read = self.surface
-        return read is not None and self.newest.at - read.at <= SURFACE_FOLLOWS
+        """Give whether the surface was read with the newest air, or less than an hour before it."""
+        surface = self.surface
+        return surface is not None and self.newest.at - surface.at <= SURFACE_FOLLOWS
 
     @property
     def coldest_c(self) -> float:
-        """Surface temperature to judge cold and dew by: the lower of an older one and newer air."""
+        """Return the surface temperature to judge cold and dew by.
+
+        It is the lower of an older one and newer air.
+        """
         return min(self._surfaces_c)
 
     @property
     def warmest_c(self) -> float:
-        """Surface temperature to judge heat by: the higher of the two."""
+        """Return the surface temperature to judge heat by: the higher of the two."""
         return max(self._surfaces_c)
 
     @property
     def by_air(self) -> bool:
-        """Whether cold and dew are judged by the air, taken for the surface."""
+        """Return whether cold and dew are judged by the air, taken for the surface."""
         surfaces = (self.surface, self.before.surface if self.before else None)
-        return self.coldest_c not in (read.metal_c for read in surfaces if read is not None)
+        return self.coldest_c not in (
+            reading.metal_c for reading in surfaces if reading is not None
+        )
 
     @property
     def _surfaces_c(self) -> tuple[float, ...]:
-        read, before = self.surface, self.before._surfaces_c if self.before else ()
-        if read is None or read.metal_c is None:
+        surface, before = self.surface, self.before._surfaces_c if self.before else ()
+        if surface is None or surface.metal_c is None:
             return (self.newest.air_c, *before)
-        newer = () if read is self.newest else (self.newest.air_c,)
-        return (read.metal_c, *newer, *before)
+        newer = () if surface is self.newest else (self.newest.air_c,)
+        return (surface.metal_c, *newer, *before)
 
     @property
     def damps(self) -> tuple[tuple[Reading, float], ...]:
-        """Each reading with a humidity that the dew point is judged by, and that humidity in %."""
+        """Return each reading that the dew point is judged by, with its humidity in percent."""
         before = self.before.damps if self.before else ()
-        read = self.damp
-        return before if read is None or read.rh_pct is None else ((read, read.rh_pct), *before)
+        damp = self.damp
+        return before if damp is None or damp.rh_pct is None else ((damp, damp.rh_pct), *before)
 
     def judged(self, limits: Limits | None = None, mark: str = "") -> Verdict | None:
         """Judge it against a product's limits, else the usual ones; None without a humidity.
@@ -96,8 +101,8 @@ class Conditions:
         """
         if self.damp is None:
             return None
-        found = (self._in(read.air_c, rh_pct, limits, mark) for read, rh_pct in self.damps)
-        worst, *others = sorted(found, key=lambda each: each.margin_c)
+        verdicts = (self._in(reading.air_c, rh_pct, limits, mark) for reading, rh_pct in self.damps)
+        worst, *others = sorted(verdicts, key=lambda each: each.margin_c)
         broken = {name: words for each in (*others, worst) for name, words in each.broken}
         return replace(worst, broken=tuple(broken.items()))
 
@@ -124,17 +129,17 @@ def conditions_known(newest_first: Iterable[Reading], at: datetime) -> Condition
     newest_first: the readings up to ``at``. The last one counts however old it is, those before
     it for four hours.
     """
-    known = iter(newest_first)
-    newest = next(known, None)
+    readings = iter(newest_first)
+    newest = next(readings, None)
     if newest is None:
         return None
-    fresh = [newest, *takewhile(lambda reading: not is_old(reading.at, at), known)]
+    fresh = [newest, *takewhile(lambda reading: not is_old(reading.at, at), readings)]
     damp = next((r for r in fresh if r.rh_pct is not None), None)
     return Conditions(newest, damp, next((r for r in fresh if r.metal_c is not None), None))
 
 
 def usual_verdict(air: Conditions | None) -> Verdict | None:
-    """The air against the usual limits; None where that cannot be said.
+    """Judge the air against the usual limits; None where it cannot be judged.
 
     There is no humidity, or one so low that it was misread.
     """
@@ -145,14 +150,14 @@ def usual_verdict(air: Conditions | None) -> Verdict | None:
 
 
 def judged(reading: Reading) -> Verdict | None:
-    """One reading by itself against the usual limits, as ``usual_verdict``."""
+    """Judge one reading by itself against the usual limits, as ``usual_verdict``."""
     return usual_verdict(conditions_known([reading], reading.at))
 
 
 def conditions_against(
     air: Conditions | None, limits: Limits, at: datetime, mark: str = ""
 ) -> tuple[Refusal, ...]:
-    """Why not to coat in the air as it was last read before ``at``; empty where nothing speaks so.
+    """Return why not to coat in the air as last read before ``at``; empty where nothing forbids it.
 
     air: as it is known at ``at``; mark: that of the product's figures. Each limit that is broken is
     a refusal of its own, and so is a surface that may be colder than the air.
@@ -163,81 +168,84 @@ def conditions_against(
     if is_old(air.newest.at, at):
         return (_too_old(air.newest, at),)
     try:
-        known = air.judged(limits, mark)
+        verdict = air.judged(limits, mark)
     except ValueError as fault:
         rule = "the reading cannot be right"
         return (rules.READING_WRONG.refuses(rule, str(fault), "read it again"),)
-    if known is None:
-        read = f"air {air.newest.air_c:g} C only"
+    if verdict is None:
+        figure = f"air {air.newest.air_c:g} C only"
         remedy = "read it too, for the dew point"
-        return (rules.NO_HUMIDITY.refuses("humidity was not read", read, remedy),)
+        return (rules.NO_HUMIDITY.refuses("humidity was not read", figure, remedy),)
     doubted = f"; {UNANSWERED}" if air.before else ""
-    broken = [_broken(*limit, doubted, by_air=air.by_air) for limit in known.broken]
+    broken = [_broken(*limit, doubted, by_air=air.by_air) for limit in verdict.broken]
     rh_pct = min(rh_pct for _, rh_pct in air.damps)
     if rh_pct < limits.rh_least_pct:
-        read = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g}{mark} %"
-        broken.append(rules.HUMIDITY.refuses("outside its limits", read, "wait for damper air"))
+        figure = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g}{mark} %"
+        broken.append(rules.HUMIDITY.refuses("outside its limits", figure, "wait for damper air"))
     if not air.surface_known:
         broken.append(_surface_unknown(air))
     return tuple(broken)
 
 
-def air_taken_words(known: Conditions | None) -> str:
+def air_taken_words(air: Conditions | None) -> str:
     """Say that the air is taken for a surface nobody read; empty where the surface was."""
-    if known is None or known.surface is not None:
+    if air is None or air.surface is not None:
         return ""
-    return f"surface not read: air {known.newest.air_c:g} C taken for it"
+    return f"surface not read: air {air.newest.air_c:g} C taken for it"
 
 
 def wash_against(
-    known: Conditions | None, limits: Limits, at: datetime, mark: str = ""
+    air: Conditions | None, limits: Limits, at: datetime, mark: str = ""
 ) -> tuple[Refusal, ...]:
-    """Why not to wet a surface with a wash at ``at``; empty where its time holds.
+    """Return why not to wet a surface with a wash at ``at``; empty where its time holds.
 
-    known: the surface or, marked, the air for it, read within four hours. limits: of the wash's
+    air: the surface or, marked, the air for it, read within four hours. limits: of the wash's
     product, which may be narrower; mark: that of its figures.
     """
     least_c = max(WASH_LEAST_C, limits.metal_least_c)
     most_c = min(WASH_MOST_C, limits.metal_most_c)
-    if known is None:
+    if air is None:
         rule = "surface temperature not read"
-        read = f"the time of a wash holds from {least_c:g} to {most_c:g} C"
-        return (rules.NO_READING.refuses(rule, read, "take a reading first"),)
-    if is_old(known.newest.at, at):
-        return (_too_old(known.newest, at),)
+        figure = f"the time of a wash holds from {least_c:g} to {most_c:g} C"
+        return (rules.NO_READING.refuses(rule, figure, "take a reading first"),)
+    if is_old(air.newest.at, at):
+        return (_too_old(air.newest, at),)
     rule = "the time of a wash does not hold at this temperature"
-    source = "air, surface not read," if known.by_air else "surface"
-    if known.coldest_c < least_c:
+    source = "air, surface not read," if air.by_air else "surface"
+    if air.coldest_c < least_c:
         of_product = mark if least_c > WASH_LEAST_C else ""
-        read = f"{source} {known.coldest_c:g} C, from {least_c:g}{of_product} C on"
-        return (rules.TOO_COLD.refuses(rule, read, "warm it"),)
-    if known.warmest_c > most_c:
+        figure = f"{source} {air.coldest_c:g} C, from {least_c:g}{of_product} C on"
+        return (rules.TOO_COLD.refuses(rule, figure, "warm it"),)
+    if air.warmest_c > most_c:
         of_product = mark if most_c < WASH_MOST_C else ""
-        read = f"surface {known.warmest_c:g} C, up to {most_c:g}{of_product} C"
-        return (rules.TOO_WARM.refuses(rule, read, "cool it, out of the sun"),)
+        figure = f"surface {air.warmest_c:g} C, up to {most_c:g}{of_product} C"
+        return (rules.TOO_WARM.refuses(rule, figure, "cool it, out of the sun"),)
     return ()
 
 
 def _too_old(newest: Reading, at: datetime) -> Refusal:
     age_s = (at - newest.at).total_seconds()
-    read = f"{format_duration(age_s)} old, at most {READ_AGAIN.seconds // 3600} h"
-    return rules.READING_OLD.refuses("the last reading is too old", read, "take a reading first")
+    age = f"{format_duration(age_s)} old, at most {READ_AGAIN.seconds // 3600} h"
+    return rules.READING_OLD.refuses("the last reading is too old", age, "take a reading first")
 
 
 def _surface_unknown(air: Conditions) -> Refusal:
-    """Steel that was rolled in, or stood through a night, may be colder than the air."""
+    """Refuse air without a surface reading.
+
+    Steel that was rolled in, or stood through a night, may be colder than the air.
+    """
     if air.surface is None:
-        read = f"air {air.newest.air_c:g} C only"
+        figure = f"air {air.newest.air_c:g} C only"
     else:
         before = (air.newest.at - air.surface.at).total_seconds()
-        read = f"surface {air.surface.metal_c:g} C, read {format_duration(before)} before the air"
+        figure = f"surface {air.surface.metal_c:g} C, read {format_duration(before)} before the air"
     rule = "the surface may be colder than the air"
-    return rules.NO_SURFACE.refuses(rule, read, "read the surface temperature")
+    return rules.NO_SURFACE.refuses(rule, figure, "read the surface temperature")
 
 
 def _broken(limit: Limit, words: str, doubted: str, *, by_air: bool) -> Refusal:
-    """A limit that is broken, as the sum tells it: what was read, then what would be right."""
-    read, _, remedy = words.partition(": ")
+    """Refuse a broken limit, in the words of its sum: what was read, then what would be right."""
+    figure, _, remedy = words.partition(": ")
     if by_air and limit in ("dew point", "cold"):
-        read += "; surface not read, air taken for it"
-    return LIMITS[limit].refuses("outside its limits", f"{read}{doubted}", remedy)
+        figure += "; surface not read, air taken for it"
+    return LIMITS[limit].refuses("outside its limits", f"{figure}{doubted}", remedy)

@@ -65,7 +65,7 @@ def cure_of_last_coat(
 
 
 def _contact(clocks: Clocks, now: datetime) -> Edge | None:
-    """The end of the bands that say it dries; a flash-off or an open coat says nothing of touch."""
+    """Return when the bands that say it dries end; a flash-off or open coat says nothing of it."""
     soft = [span for span in clocks.spans if span.word in DRIES]
     return clocks.edge(soft[-1], now) if soft else None
 
@@ -86,24 +86,27 @@ def _rests_on(
         return f"colder than the product's minimum of {least:g}{product.doubt} C: it does not cure"
     if cure.not_before is not None and full_cure.at == cure.not_before:
         return "a painter tried it and said not yet"
-    told = f"the full-cure time of {product.name}, {full_cure.figure_words}"
+    words = f"the full-cure time of {product.name}, {full_cure.figure_words}"
     if product.doubt:
-        told += " (a placeholder from common practice: no sheet was typed)"
-    told += f"; {_temperatures(span, around)}"
+        words += " (a placeholder from common practice: no sheet was typed)"
+    words += f"; {_temperatures(span, around)}"
     if span.stalled_s:
-        told += f"; {stalled_words(span.stalled_s, span.basis)}"
-    return told
+        words += f"; {stalled_words(span.stalled_s, span.basis)}"
+    return words
 
 
 def _temperatures(span: Span, around: Environment) -> str:
-    """After its four hours the last reading holds, unless what is usual is colder."""
+    """Say which readings the cure rests on, and what holds after the last.
+
+    After its four hours the last reading holds, unless what is usual is colder.
+    """
     usual = around.hours
     mark = doubt_mark(not usual.typed)
     later = f"{usual.day_c:g}{mark} C days and {usual.night_c:g}{mark} C nights"
-    known = [r for r in around.readings if span.end is None or r.at <= span.end]
-    if not known:
+    readings = [r for r in around.readings if span.end is None or r.at <= span.end]
+    if not readings:
         return f"nobody read a thermometer: taken for it {later}"
-    since = [r for r in known if r.at >= span.start]
+    since = [r for r in readings if r.at >= span.start]
     many = f"{len(since)} readings" if len(since) > 1 else "one reading" if since else "no reading"
-    last = f"the last one read {known[-1].paint_c:g} C"
+    last = f"the last one read {readings[-1].paint_c:g} C"
     return f"{many} since its last face, {last}; after it that, at most {later}"

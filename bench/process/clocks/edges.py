@@ -48,7 +48,7 @@ class Edge:
 
     @property
     def shown(self) -> datetime:
-        """The hour people see: an opening never too early, a closing never too late.
+        """Return the hour people see: an opening never too early, a closing never too late.
 
         An estimate to the full five minutes, what is fixed to the minute.
         """
@@ -57,25 +57,25 @@ class Edge:
 
     @property
     def figure_words(self) -> str:
-        """Where its figure comes from, in words."""
+        """Return where its figure comes from, in words."""
         figure = _BEYOND[self.side] if self.basis == "outside" else _FIGURES[self.basis]
         heavy = f", {longer_words(self.times)} for a heavy coat" if self.times > 1 else ""
         return f"{figure}{heavy}"
 
     @property
     def by_rule(self) -> bool:
-        """Whether a rule of thumb made it what it is, not its data sheet alone."""
+        """Return whether a rule of thumb made it what it is, not its data sheet alone."""
         return is_guess(self.basis) or self.times > 1
 
     def words(self, now: datetime, *, weekday: bool = True) -> str:
-        """The hour people see with its marks, and its date beyond tomorrow.
+        """Return the hour people see with its marks, and its date beyond tomorrow.
 
         now: in the shop's zone; weekday: beside a date, where there is room.
         """
         return self.marked(dated_words(self.shown, now, weekday=weekday))
 
     def marked(self, hour: str) -> str:
-        """An hour with the marks of this edge: ``~`` an estimate, ``?`` not from a data sheet.
+        """Give an hour with the marks of this edge: ``~`` an estimate, ``?`` not from a data sheet.
 
         >>> from datetime import UTC
         >>> Edge(datetime(2026, 3, 12, tzinfo=UTC), "opening", "guess", aged=True).marked("14:05")
@@ -86,15 +86,15 @@ class Edge:
 
     @property
     def doubt(self) -> str:
-        """``?`` where its figure is of no data sheet or the clock is wrong, else nothing."""
+        """Return ``?`` where its figure is of no data sheet or the clock is wrong, else nothing."""
         return doubt_mark(self.unconfirmed or self.by_rule)
 
     def is_over(self, now: datetime) -> bool:
-        """Whether it has gone by, also by the hour that is shown."""
+        """Return whether it has gone by, also by the hour that is shown."""
         return now >= max(self.at, self.shown)
 
     def left_s(self, now: datetime) -> float:
-        """Seconds to the hour that is shown; below zero once it has gone by."""
+        """Return the seconds to the hour that is shown; below zero once it has gone by."""
         return (self.shown - now).total_seconds()
 
 
@@ -111,7 +111,7 @@ class Turn:
 def edge_of(
     span: Span, now: datetime, read_at: datetime | None = None, *, doubtful: bool = False
 ) -> Edge | None:
-    """The edge at which a band ends, None where it has no end.
+    """Return the edge at which a band ends, None where it has no end.
 
     read_at: when a thermometer was last read; doubtful: the clock is wrong.
     """
@@ -130,26 +130,26 @@ def turns_of(
     *,
     doubtful: bool = False,
 ) -> tuple[Turn, ...]:
-    """Every place where the next step becomes possible, keyed or not, or impossible, in order.
+    """Give every place where the next step becomes possible, keyed or not, or impossible, in order.
 
     A wait that only leads to the next wait, or to the closed middle of a window, is none.
     """
-    found = []
+    turns = []
     for place, (before, after) in enumerate(pairwise(spans)):
         edge = edge_of(before, now, read_at, doubtful=doubtful)
         if edge is None:
             break
         if before.word == "open" or after.word in ("open", "key"):
-            found.append(Turn(place, before, after, edge))
-    return tuple(found)
+            turns.append(Turn(place, before, after, edge))
+    return tuple(turns)
 
 
 def next_turn(turns: Iterable[Turn], side: Side, since: datetime) -> Turn | None:
-    """The first opening, or closing, after an instant."""
+    """Return the first opening, or closing, after an instant."""
     return next((t for t in turns if t.edge.side == side and t.edge.at > since), None)
 
 
 def next_edge(turns: Iterable[Turn], side: Side, since: datetime) -> Edge | None:
-    """The first edge of a side after an instant."""
+    """Return the first edge of a side after an instant."""
     turn = next_turn(turns, side, since)
     return turn.edge if turn else None

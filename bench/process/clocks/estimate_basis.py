@@ -13,7 +13,7 @@ from bench.process.wording.time_text import doubt_mark, format_duration, listed
 
 
 def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: datetime) -> str:
-    """What the hours a stand shows were worked out from; empty where none hangs on temperature.
+    """Say what the hours a stand shows were worked out from; empty where none hangs on temperature.
 
     now: the present in the shop's zone.
     """
@@ -25,22 +25,22 @@ def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: d
     if not (opens or closes or never):
         return ""
     first = opens or closes
-    told = "estimated from " + ", ".join(
+    words = "estimated from " + ", ".join(
         [_reading_words(reading, hours, now), *_later_words(reading, hours, now, first)]
     )
     if first is not None:
-        told += f": {first.figure_words}"
+        words += f": {first.figure_words}"
     if never and state.basis == "none":
-        told += ": colder than any estimate from the data sheet goes; type its figure for the cold"
+        words += ": colder than any estimate from the data sheet goes; type its figure for the cold"
     if (opens or never) and state.stalled_s:
-        told += f"; {stalled_words(state.stalled_s, state.basis)}"
+        words += f"; {stalled_words(state.stalled_s, state.basis)}"
     if state.old:
-        told += "; " + _which_way(opening=bool(opens or never), closing=closes is not None)
-    return told
+        words += "; " + _which_way(opening=bool(opens or never), closing=closes is not None)
+    return words
 
 
 def stalled_words(stalled_s: float, basis: str) -> str:
-    """How long nothing ages, and why."""
+    """Say how long nothing ages, and why."""
     why = "too cold for its figures" if basis == "none" else "below its minimum C"
     return f"at a standstill for {format_duration(stalled_s)} of it, {why}"
 
@@ -60,7 +60,7 @@ def _reading_words(reading: Reading | None, hours: Hours, now: datetime) -> str:
 def _later_words(
     reading: Reading | None, hours: Hours, now: datetime, until: Edge | None
 ) -> list[str]:
-    """What is taken once the reading is too old to count as it stands, where that changes it.
+    """Say what is taken once the reading is too old to count as it stands, where that changes it.
 
     An opening takes the usual night where it is not reached before the shop closes, and the usual
     day where that is colder; a closing the usual day where that is warmer.
@@ -82,9 +82,9 @@ def _later_words(
 
 
 def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:
-    """What was forecast of coming dates that is stricter than usual: lows, for a closing highs."""
+    """Say which forecasts are stricter than usual: lows, for a closing highs."""
     last = until.at.astimezone(now.tzinfo).date() if until is not None else None
-    told = []
+    words = []
     for day in coming_days(now.date()):
         ahead = hours.forecast(day, now)
         if ahead is None or (last is not None and day > last):
@@ -93,12 +93,12 @@ def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str
             stricter, temp_c = ahead.high_c > hours.day_c, ahead.high_c
         else:
             stricter, temp_c = ahead.low_c < hours.night_c, ahead.low_c
-        told += [f"{temp_c:g} C forecast for {day:%a %d %b}"] if stricter else []
-    return told
+        words += [f"{temp_c:g} C forecast for {day:%a %d %b}"] if stricter else []
+    return words
 
 
 def _which_way(*, opening: bool, closing: bool) -> str:
-    """What an old reading may hide: only the side that does harm is said."""
+    """Say what an old reading may hide, on the side that does harm."""
     ways = []
     if opening:
         ways.append("if it is colder by now, it opens later")

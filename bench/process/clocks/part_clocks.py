@@ -42,11 +42,11 @@ class Environment:
     drawn: dict[datetime, Logs] = field(default_factory=dict, compare=False, repr=False)
 
     def newest(self) -> Reading | None:
-        """The last reading, None when there is none."""
+        """Return the last reading, None when there is none."""
         return self.readings[-1] if self.readings else None
 
     def weather(self, limits: Limits | None = None) -> Weather:
-        """Temperatures and humidity from any instant on, for a coat of these limits."""
+        """Return the temperatures and humidity from any instant on, for a coat of these limits."""
         if limits is None or not limits.minds_humidity:
             return Weather(self._since, self.dry_until)
         ages_at = limits.rh_least_pct, limits.rh_stall_pct
@@ -61,11 +61,11 @@ class Environment:
 
     @cached_property
     def _by_humidity(self) -> dict[tuple[float, float], Environment]:
-        """What ``_standing_still`` gave, by the least and the most humidity in percent."""
+        """Cache the answers of ``_standing_still`` by least and most humidity in percent."""
         return {}
 
     def _standing_still(self, limits: Limits) -> Environment:
-        """The same, as cold as nothing ages at while a coat's humidity is read to be wrong.
+        """Return the weather, too cold to age wherever the humidity read is wrong for the coat.
 
         A humidity holds until another is read.
         """
@@ -79,7 +79,7 @@ class Environment:
     def dry_until(
         self, since: datetime, damp: datetime, dry: datetime, over_pct: float
     ) -> datetime:
-        """Until when a surface lasts that in damp air lasts from ``since`` to ``damp``.
+        """Return until when a surface lasts that in damp air lasts from ``since`` to ``damp``.
 
         dry: how long it would in dry air. A humidity that was read counts for ``READ_AGAIN``; the
         first one over the limit, in percent, makes it damp from the beginning. What is read once
@@ -99,7 +99,7 @@ class Environment:
         return lasts
 
     def paint_c(self, at: datetime) -> float | None:
-        """How warm paint in a pot is, as last read before ``at``; None when nothing was.
+        """Return how warm paint in a pot is, as last read before ``at``; None when nothing was.
 
         A pot stands in the air, however cold the metal is that was rolled in. Of a probe's jump
         that nobody answered and the reading before it the colder counts: a pot then rests longer.
@@ -109,24 +109,26 @@ class Environment:
         return newest if newest is None or before is None else min(newest, before.air_c)
 
     def conditions(self, at: datetime) -> Conditions | None:
-        """What is known of the air and of surfaces at an instant; None where nothing was read.
+        """Give what is known of the air and of surfaces at an instant; None where nothing was read.
 
         After a probe's jump that nobody answered, what was known before it is in it too.
         """
-        known = conditions_known(self.back_from(at), at)
+        air = conditions_known(self.back_from(at), at)
         jump = self.hours.unanswered
-        if known is None or jump is None:
-            return known
-        return replace(known, before=conditions_known(self._before_a_jump(at), jump.since))
+        if air is None or jump is None:
+            return air
+        return replace(air, before=conditions_known(self._before_a_jump(at), jump.since))
 
     def _before_a_jump(self, at: datetime) -> Iterator[Reading]:
-        """The readings before a probe's jump that stands unanswered at an instant, newest first."""
+        """Yield the readings before a probe's jump that nobody answered by then, newest first."""
         jump = self.hours.unanswered
         if jump is not None and jump.since <= at:
-            yield from (read for read in self.back_from(jump.since) if read.at < jump.since)
+            yield from (
+                reading for reading in self.back_from(jump.since) if reading.at < jump.since
+            )
 
     def back_from(self, at: datetime) -> Iterator[Reading]:
-        """The readings up to an instant, newest first."""
+        """Return the readings up to an instant, newest first."""
         place = bisect_right(self.readings, at, key=_read_at)
         return (self.readings[n] for n in range(place - 1, -1, -1))
 
@@ -136,7 +138,7 @@ class Environment:
         return self.readings[first : bisect_right(self.readings, until, key=_read_at)]
 
     def with_more(self, more: Iterable[Reading]) -> Environment:
-        """With readings that came since, late ones too: drawn again is only what they change."""
+        """Return it with later readings; only the temperatures that they change are drawn again."""
         added, before = sorted(more, key=_read_at), Readings.of(self.readings)
         if not added:
             return self
@@ -153,18 +155,18 @@ class Environment:
         return replace(self, readings=readings, drawn={before[0].at: logs})
 
     def only_since(self, since: datetime) -> Environment:
-        """Without the readings that tell nothing of ``since`` or later."""
+        """Return it without the readings that tell nothing of ``since`` or later."""
         first = max(bisect_left(self.readings, since, key=_read_at) - 1, 0)
         if first == 0:
             return self
         readings = Readings.of(self.readings)[first:]
         first_s = readings[0].at.timestamp()
-        known = self._from(self.readings[0].at)
-        logs: Logs = {side: log.without(first_s) for side, log in known.items()}
+        logs_by_side = self._from(self.readings[0].at)
+        logs: Logs = {side: log.without(first_s) for side, log in logs_by_side.items()}
         return replace(self, readings=readings, drawn={readings[0].at: logs})
 
     def _since(self, since: datetime, side: Side) -> Log:
-        """The temperatures from an instant on, and from before it: few draw for many clocks."""
+        """Return the temperatures from an instant on, drawn from few starts for many clocks."""
         newest = self.newest()
         if newest is not None and self.readings[0].at <= since <= newest.at + LOOKED_AHEAD:
             return self._from(self.readings[0].at)[side]
@@ -173,8 +175,8 @@ class Environment:
 
     def _from(self, start: datetime) -> Logs:
         if start not in self.drawn:
-            drawn = stretches(self.readings, self.hours, start)
-            self.drawn[start] = {side: Log.of(drawn[side]) for side in drawn}
+            by_side = stretches(self.readings, self.hours, start)
+            self.drawn[start] = {side: Log.of(by_side[side]) for side in by_side}
         return self.drawn[start]
 
 
@@ -183,48 +185,48 @@ def _read_at(reading: Reading) -> datetime:
 
 
 def clocks_of(part: Part, around: Environment, *, doubtful: bool = False) -> Clocks:
-    """The spans that decide what may be done to the part next. doubtful: the clock is wrong."""
-    done, current = part.clock_step(), part.current()
-    if done is None or current is None or done.last_at is None:
+    """Return the spans that decide the part's next step. doubtful: the computer's clock is off."""
+    finished, current = part.clock_step(), part.current()
+    if finished is None or current is None or finished.last_at is None:
         own = _own_spans(part, current, around) if current is not None else ()
         return Clocks(own=own, doubtful=doubtful)
-    known = clocks_after(part, done, around, doubtful=doubtful)
-    known = replace(known, own=_own_spans(part, current, around))
-    test = test_named(done, around.products.get(done.step.product))
+    clocks = clocks_after(part, finished, around, doubtful=doubtful)
+    clocks = replace(clocks, own=_own_spans(part, current, around))
+    test = test_named(finished, around.products.get(finished.step.product))
     if current.step.kind != "cure":
-        return replace(known, test=test)
-    return replace(known, test=current.step.test or test, cure=cure_of(part, current, around))
+        return replace(clocks, test=test)
+    return replace(clocks, test=current.step.test or test, cure=cure_of(part, current, around))
 
 
 def _own_spans(part: Part, coat: StepRecord, around: Environment) -> tuple[Span, ...]:
-    """The bands of a coat in hand that another follows, as if its first face had been its last."""
+    """Return the bands of a coat in hand that another follows, counted from its first face."""
     following = [record for record in part.steps if record.number > coat.number]
     to_follow = next((r for r in following if r.status == "todo"), None)
     if coat.step.kind != "coat" or coat.first_at is None or not coat.open_marks():
         return ()
     if to_follow is None or to_follow.step.kind != "coat":
         return ()
-    begun = replace(coat, status="done", last_at=coat.first_at)
-    return clocks_after(part, begun, around).spans
+    as_finished = replace(coat, status="done", last_at=coat.first_at)
+    return clocks_after(part, as_finished, around).spans
 
 
 def clocks_after(
     part: Part,
-    done: StepRecord,
+    record: StepRecord,
     around: Environment,
     *,
     weather: Weather | None = None,
     doubtful: bool = False,
 ) -> Clocks:
-    """The clocks of what one finished step leaves behind.
+    """Return the clocks of what one finished step leaves behind.
 
     weather: the temperatures it has, where they are drawn already; doubtful: the clock is wrong.
     """
-    assert done.last_at is not None
-    product, newest = around.products.get(done.step.product), around.newest()
+    assert record.last_at is not None
+    product, newest = around.products.get(record.step.product), around.newest()
     read_at = newest.at if newest else None
-    limits = product.limits if product and done.step.kind == "coat" else None
-    spans = spans_of(part, done, product, weather or around.weather(limits))
+    limits = product.limits if product and record.step.kind == "coat" else None
+    spans = spans_of(part, record, product, weather or around.weather(limits))
     spans = tuple(_as_far_as_read(span, read_at) for span in spans)
     return Clocks(spans, read_at=read_at, doubtful=doubtful)
 
@@ -232,7 +234,7 @@ def clocks_after(
 def readings_since(
     now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()
 ) -> datetime:
-    """From when on readings matter to the clocks of parts and pots, and to one mixed ``now``."""
+    """Return from when on readings matter to the clocks of parts, pots and one mixed ``now``."""
     return running_since(now, parts, mixed) - READINGS_BEFORE
 
 
@@ -242,7 +244,7 @@ def running_since(now: datetime, parts: Iterable[Part], mixed: Iterable[datetime
 
 
 def began(part: Part) -> Iterator[datetime]:
-    """When the clocks that ``clocks_of`` works out began."""
+    """Yield when the clocks that ``clocks_of`` works out began."""
     last = part.clock_step()
     for record in (*([last] if last else []), *part.done_coats()[-1:]):
         first_at = part.coat_first_at(record)
@@ -251,12 +253,15 @@ def began(part: Part) -> Iterator[datetime]:
 
 
 def _as_far_as_read(span: Span, read_at: datetime | None) -> Span:
-    """Where nobody ever read a thermometer, a time that hangs on temperature is a guess."""
+    """Mark a time that hangs on temperature as an estimate where nobody read a thermometer."""
     return replace(span, basis="guess") if span.aged and read_at is None else span
 
 
 def cure_of(part: Part, cure: StepRecord, around: Environment) -> Span | None:
-    """From the last coat's last face to full cure, put back by a "not yet"; None without a coat."""
+    """Return the span from the last coat's last face to full cure; None without a coat.
+
+    A "not yet" puts its end back.
+    """
     coats = part.done_coats()
     product = around.products.get(coats[-1].step.product) if coats else None
     if product is None or coats[-1].last_at is None:

@@ -53,12 +53,12 @@ class Pot:
 
     @property
     def ready(self) -> Edge:
-        """The end of its induction time, from when on it may be used."""
+        """Return the end of its induction time, from when on it may be used."""
         return Edge(self.use_from, "opening", unconfirmed=self.unconfirmed)
 
     @property
     def end(self) -> Edge | None:
-        """The end of its life, None where it has none."""
+        """Return the end of its life, None where it has none."""
         if self.bin_by is None:
             return None
         return Edge(self.bin_by, "closing", self.basis, unconfirmed=self.unconfirmed)
@@ -83,14 +83,14 @@ class Gun:
 
     @property
     def end(self) -> Edge | None:
-        """By when it must be flushed, None where no end is known."""
+        """Return by when it must be flushed, None where no end is known."""
         if self.flush_by is None:
             return None
         return Edge(self.flush_by, "closing", unconfirmed=self.unconfirmed)
 
 
 def rest_of(product: Product, paint_c: float | None) -> timedelta:
-    """How long a mix rests before it may be sprayed: cold lengthens it, warmth is not credited.
+    """Return how long a mix rests before spraying: cold lengthens it, warmth is not credited.
 
     The sheet's figure is for SHEET_C; without a reading it is taken as it stands. Colder than any
     estimate goes, the longest of them is taken: the pot is outside its sheet's limits and says so.
@@ -125,46 +125,49 @@ def pot_clock(
 def warmed_by(
     product: Product, drops: Sequence[Drop], around: Environment, bin_by: datetime
 ) -> Reading | None:
-    """The warmest reading since a pot was mixed, where a pot ends sooner for it; else None."""
+    """Give the warmest reading since a pot was mixed, where a pot ends sooner for it; else None."""
     mixed_at = min(at for at, _ in drops)
     as_mixed = pot_clock(product, drops, around, mixed_at)[1]
     if as_mixed is None or bin_by >= as_mixed:
         return None
-    later = [read for read in around.during(mixed_at, as_mixed) if read.at > mixed_at]
+    later = [reading for reading in around.during(mixed_at, as_mixed) if reading.at > mixed_at]
     return max(later, key=attrgetter("air_c"), default=None)
 
 
 def warmed_words(pot: Pot, now: datetime) -> str:
-    """Why a warm reading ended a pot sooner; empty where none did. now: in the shop's zone."""
+    """Say why a warm reading ended a pot sooner; empty where none did. now: in the shop's zone."""
     if pot.warmed is None:
         return ""
-    read = f"air {pot.warmed.air_c:g} C read {format_clock(pot.warmed.at, now)}"
-    return f"sooner: {read}, counted from the reading before it"
+    reading = f"air {pot.warmed.air_c:g} C read {format_clock(pot.warmed.at, now)}"
+    return f"sooner: {reading}, counted from the reading before it"
 
 
-def drop_ends(product: Product, drop: Drop, read: Sequence[Reading]) -> tuple[datetime, Basis]:
+def drop_ends(product: Product, drop: Drop, readings: Sequence[Reading]) -> tuple[datetime, Basis]:
     """Give when a drop must be binned by what was read of the air, and what that rests on.
 
-    read: oldest first, from the last one before the mixing on; without that one the sheet's own
+    readings: oldest first, from the last one before the mixing on; without that one the sheet's own
     temperature is taken and the figure is a guess. No reading makes a pot younger, one written down
     late no more than others: it is the soonest of the ends by what was written down so far.
     """
     mixed_at, total_ml = drop
-    before = [reading.air_c for reading in read[:1] if reading.at <= mixed_at]
-    written = sorted(read[len(before) :], key=lambda reading: reading.number)
-    newest = accumulate((reading.at for reading in written), max)
-    late = (n for n, at in enumerate(newest) if written[n].at < at)
-    lives = [(r.at, *_life(product.pot_life, r.air_c, total_ml)) for r in written]
+    before = [reading.air_c for reading in readings[:1] if reading.at <= mixed_at]
+    by_number = sorted(readings[len(before) :], key=lambda reading: reading.number)
+    newest = accumulate((reading.at for reading in by_number), max)
+    late = (n for n, at in enumerate(newest) if by_number[n].at < at)
+    lives = [(r.at, *_life(product.pot_life, r.air_c, total_ml)) for r in by_number]
     start = (mixed_at, *_life(product.pot_life, before[0] if before else None, total_ml))
     cuts = (sorted(lives[:n], key=itemgetter(0)) for n in (*late, len(lives)))
-    return min(_soonest_end(start, known) for known in cuts)
+    return min(_soonest_end(start, cut) for cut in cuts)
 
 
 @lru_cache(1024)
 def _life(
     sheet: TimeTable, paint_c: float | None, total_ml: float | None
 ) -> tuple[timedelta, Basis]:
-    """How long a pot lasts: warmth shortens it, cold never lengthens it; a big pot warms itself."""
+    """Return how long a pot lasts: warmth shortens it, cold does not lengthen it.
+
+    A big pot warms itself.
+    """
     life = pot_life_s(sheet, SHEET_C if paint_c is None else paint_c)
     seconds = big_pot_life_s(life.seconds, total_ml) if total_ml else life.seconds
     return timedelta(seconds=seconds), "guess" if paint_c is None else life.basis
@@ -173,7 +176,7 @@ def _life(
 def _soonest_end(
     start: tuple[datetime, timedelta, Basis], later: Sequence[tuple[datetime, timedelta, Basis]]
 ) -> tuple[datetime, Basis]:
-    """The soonest end by the lives that a pot had when it was mixed and at each reading.
+    """Return the soonest end by the lives that a pot had when it was mixed and at each reading.
 
     Each stretch uses up its share of the life at its warmer end (on the safe side; the sum is that
     of ``ageing.progress``); what is left lasts as long as it would at the reading.
@@ -194,7 +197,7 @@ def _soonest_end(
 def pot_if_mixed(
     product: Product, total_ml: float | None, around: Environment, now: datetime
 ) -> Pot:
-    """The pot that would be mixed now, without a letter. total_ml: None where that is open."""
+    """Give the pot that would be mixed now, without a letter. total_ml: None where that is open."""
     use_from, bin_by, basis = pot_clock(product, [(now, total_ml)], around)
     unconfirmed = bool(product.doubt)
     return Pot(
@@ -204,7 +207,7 @@ def pot_if_mixed(
 
 
 def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:
-    """That the pot is mixed colder or warmer than its sheet coats at; empty where it is not."""
+    """Warn of a pot colder or warmer than its sheet coats at; empty where it is not."""
     limits = product.limits
     if paint_c is None or limits.metal_least_c <= paint_c <= limits.metal_most_c:
         return ""
@@ -213,19 +216,19 @@ def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits
         if paint_c < limits.metal_least_c
         else ("above", limits.metal_most_c)
     )
-    read, end = quantity(paint_c, "C", units), f"{figures(end_c, 'C', units)}{product.doubt}"
-    return f"{read} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
+    temperature, end = quantity(paint_c, "C", units), f"{figures(end_c, 'C', units)}{product.doubt}"
+    return f"{temperature} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
 
 
 def loads_a_gun(product: Product, *, sprayed: bool) -> bool:
-    """Whether a coat leaves paint in a gun that goes hard: mixed, ageing, and no can."""
+    """Return whether a coat leaves paint in a gun that goes hard: mixed, ageing, and no can."""
     return sprayed and product.keeps_a_pot_clock and product.ratio is not None
 
 
 def flush_by(
     bin_by: datetime | None, triggers: Iterable[tuple[datetime | None, bool]]
 ) -> datetime | None:
-    """By when a gun must be flushed: the pot's end, or an hour after its last trigger if sooner.
+    """Return when a gun must be flushed by: the pot's end, or an hour after its last trigger.
 
     triggers: of each coat sprayed from the pot when the trigger was last released, and whether it
     is still in hand.
@@ -241,12 +244,12 @@ def flush_by(
 
 
 def gun_left_s(gun: Gun, now: datetime) -> float | None:
-    """Seconds until it must be flushed, below 0 once that is past."""
+    """Return the seconds until it must be flushed, below 0 once that is past."""
     return None if gun.flush_by is None else (gun.flush_by - now).total_seconds()
 
 
 def pot_word(pot: Pot, now: datetime) -> str:
-    """REST, USE, BIN BY (its end is near) or BIN."""
+    """Return the pot's state: REST, USE, BIN BY (its end is near) or BIN."""
     if pot.bin_by is not None and now >= pot.bin_by:
         return "BIN"
     if now < pot.use_from:
@@ -257,13 +260,13 @@ def pot_word(pot: Pot, now: datetime) -> str:
 
 
 def pot_past_life(pot: str, ended: str) -> Refusal:
-    """The rule against a pot whose life is over. ended: the hour, in words."""
-    rule, read = f"{pot} is past its life", f"its life ended {ended}"
-    return rules.POT_PAST_LIFE.refuses(rule, read, "bin it and mix fresh")
+    """Return the rule against a pot whose life is over. ended: the hour, in words."""
+    rule, hour = f"{pot} is past its life", f"its life ended {ended}"
+    return rules.POT_PAST_LIFE.refuses(rule, hour, "bin it and mix fresh")
 
 
 def pot_to_take(product: str, pots: Iterable[Pot], at: datetime) -> Pot | None:
-    """The pot a coat is begun with: the newest one in use, else the newest there is."""
+    """Return the pot a coat is begun with: the newest one in use, else the newest there is."""
     own = [pot for pot in pots if pot.product == product and pot.mixed_at <= at]
     in_use = [pot for pot in own if pot_word(pot, at) in ("USE", "BIN BY")]
     return max(in_use or own, key=lambda pot: pot.mixed_at, default=None)

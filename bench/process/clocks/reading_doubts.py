@@ -35,10 +35,10 @@ class Doubt:
 
     def question(self, now: datetime, units: ShopUnits = METRIC) -> str:
         """Ask whether it is right, as "48 C? it was 18 C at 14:05". now: in the shop's zone."""
-        read, before = (quantity(c, "C", units) for c in (self.c, self.before_c))
+        figure, before = (quantity(c, "C", units) for c in (self.c, self.before_c))
         if self.apart:
-            return f"{self.what} {read}? the air is {before}"
-        return f"{self.what} {read}? it was {before} at {format_clock(self.before_at, now)}"
+            return f"{self.what} {figure}? the air is {before}"
+        return f"{self.what} {figure}? it was {before} at {format_clock(self.before_at, now)}"
 
     def words(self, units: ShopUnits = METRIC) -> str:
         """Say that a probe is not believed yet."""
@@ -47,9 +47,9 @@ class Doubt:
 
 def jump_words(jump: Unanswered, units: ShopUnits = METRIC, answered_by: str = "/ 2 5") -> str:
     """Ask about a probe's jump, and say by which keys or command it is answered."""
-    read, was = (quantity(c, "C", units) for c in (jump.c, jump.was_c))
+    figure, was = (quantity(c, "C", units) for c in (jump.c, jump.was_c))
     held_against = "the air" if jump.apart else "it"
-    return f"{jump.what} probe {read}, {held_against} was {was}: right? {answered_by}"
+    return f"{jump.what} probe {figure}, {held_against} was {was}: right? {answered_by}"
 
 
 def doubt_of(new: Reading, believed: Sequence[Reading], most_c: float) -> Doubt | None:

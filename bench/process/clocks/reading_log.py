@@ -24,11 +24,11 @@ class Readings(Sequence[Reading]):
 
     @classmethod
     def of(cls, readings: Sequence[Reading]) -> Readings:
-        """The same readings, as they are if they are such already."""
+        """Return the readings as ``Readings``, unchanged where they are that already."""
         return readings if isinstance(readings, Readings) else cls(readings)
 
     def with_more(self, more: Sequence[Reading]) -> Readings:
-        """These and more of them; some may be older."""
+        """Return these readings and more of them; some may be older."""
         rising = all(before.at <= after.at for before, after in pairwise((*self[-1:], *more)))
         if not rising or self._own.stop < len(self._shared):
             return Readings((*self, *more))

@@ -59,18 +59,18 @@ def let_go(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> list[Readi
     """
     stays = {reading.number for reading in _beside(readings, spans)}
     for _, of_hour in groupby(readings, key=lambda reading: hour_of(reading.at)):
-        stays.update(reading.number for reading in _marked(list(of_hour)))
+        stays.update(reading.number for reading in _extremes(list(of_hour)))
     return [reading for reading in readings if reading.number not in stays]
 
 
-def _marked(of_hour: Sequence[Reading]) -> Iterator[Reading]:
-    """The first reading of an hour and those with its extremes, of equal ones the earliest."""
+def _extremes(of_hour: Sequence[Reading]) -> Iterator[Reading]:
+    """Yield the first reading of an hour and its extremes, of equal ones the earliest."""
     yield of_hour[0]
     for figure in (_air_c, _metal_c, _rh_pct):
-        read = [(value, reading) for reading in of_hour if (value := figure(reading)) is not None]
-        if read:
-            yield min(read, key=_value)[1]
-            yield max(read, key=_value)[1]
+        values = [(value, reading) for reading in of_hour if (value := figure(reading)) is not None]
+        if values:
+            yield min(values, key=_value)[1]
+            yield max(values, key=_value)[1]
 
 
 def _air_c(reading: Reading) -> float | None:
@@ -85,12 +85,12 @@ def _rh_pct(reading: Reading) -> float | None:
     return reading.rh_pct
 
 
-def _value(read: tuple[float, Reading]) -> float:
-    return read[0]
+def _value(pair: tuple[float, Reading]) -> float:
+    return pair[0]
 
 
 def _beside(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> Iterator[Reading]:
-    """The readings in any of some spans, with the last before and the first after each."""
+    """Yield the readings in any of some spans, with the last before and the first after each."""
     place = 0
     for start, end in _joined(spans):
         while place < len(readings) and readings[place].at < start:
@@ -105,7 +105,7 @@ def _beside(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> Iterator[
 
 
 def _joined(spans: Iterable[TimeSpan]) -> list[TimeSpan]:
-    """Spans in order, those that overlap as one."""
+    """Return the spans in order, those that overlap as one."""
     joined: list[TimeSpan] = []
     for start, end in sorted(spans):
         if joined and start <= joined[-1][1]:
@@ -121,16 +121,16 @@ def spans_of(steps: Iterable[WorkedStep], now: datetime) -> Iterator[TimeSpan]:
     steps: part by part, in the order of each one's route.
     """
     for _, of_part in groupby(steps, key=lambda step: step.part):
-        worked = list(of_part)
-        for place, step in enumerate(worked):
+        route = list(of_part)
+        for place, step in enumerate(route):
             if step.away:
-                yield from _of_record(step, worked[place + 1 :], now)
+                yield from _of_record(step, route[place + 1 :], now)
             else:
                 yield step.first_at - READINGS_BEFORE, (step.last_at or now) + CURE_READ
 
 
 def _of_record(step: WorkedStep, later: Sequence[WorkedStep], now: datetime) -> Iterator[TimeSpan]:
-    """What the job record of a part that has left shows and counts beside a step."""
+    """Yield what the job record of a part that has left shows and counts beside a step."""
     last_at = step.last_at or now
     start = step.first_at - READ_AGAIN
     if not step.is_coat:

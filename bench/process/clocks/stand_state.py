@@ -87,15 +87,15 @@ class Clocks:
     doubtful: bool = False
 
     def edge(self, span: Span, now: datetime) -> Edge | None:
-        """The edge at which a band ends, as it is known at ``now``; None where it has no end."""
+        """Return the edge at which a band ends, as known at ``now``; None where it has no end."""
         return edge_of(span, now, self.read_at, doubtful=self.doubtful)
 
     def turns(self, now: datetime) -> tuple[Turn, ...]:
-        """Every place where the next step becomes possible or impossible, in order."""
+        """Return every place where the next step becomes possible or impossible, in order."""
         return turns_of(self.spans, now, self.read_at, doubtful=self.doubtful)
 
     def began(self, place: int, now: datetime) -> Edge:
-        """Where a band began, as something that opened then."""
+        """Return where a band began, as something that opened then."""
         edge = self.edge(self.spans[place - 1], now) if place else None
         if edge is None:
             return self.fixed(self.spans[place].start, "opening")
@@ -107,7 +107,7 @@ class Clocks:
         return (shut.test or RUB_TEST) if shut else self.test
 
     def fixed(self, at: datetime, side: Side) -> Edge:
-        """An edge that hangs on no temperature and no product."""
+        """Return an edge that hangs on no temperature and no product."""
         return Edge(at, side, unconfirmed=self.doubtful)
 
 
@@ -139,21 +139,21 @@ class StandState:
 
     @property
     def shape(self) -> str:
-        """The plain ASCII shape that goes with the word."""
+        """Return the plain ASCII shape that goes with the word."""
         return SHAPES[self.word]
 
     @property
     def doubt(self) -> str:
-        """``?`` where the number counts to or from a figure of no data sheet, else nothing."""
+        """Return ``?`` where the number counts by a figure of no data sheet, else nothing."""
         edges = (self.opens, self.closes, self.missed)
         return next((edge.doubt for edge in edges if edge and edge.at == self.target), "")
 
     def seconds_left(self, now: datetime) -> float | None:
-        """Seconds to the target; below 0 once it is past, None where nothing counts."""
+        """Return the seconds to the target; below 0 once it is past, None where nothing counts."""
         return None if self.target is None else (self.target - now).total_seconds()
 
     def ahead(self, now: datetime) -> tuple[Edge, ...]:
-        """The edges of its window that are still to come, in order."""
+        """Return the edges of its window that are still to come, in order."""
         return tuple(edge for edge in (self.opens, self.closes) if edge and edge.at > now)
 
 
@@ -161,20 +161,20 @@ EMPTY = StandState("EMPTY")
 
 
 def stand_state(part: Part, clocks: Clocks, now: datetime) -> StandState:
-    """The word, number and window of a part at ``now``."""
+    """Return the word, number and window of a part at ``now``."""
     under = _running(part, part.current(), clocks, now)
     old = _rests_on_old(under, clocks, now)
     if old or clocks.doubtful:
         under = replace(under, old=old, doubtful=clocks.doubtful)
     if part.hold and under.word not in ("RINSE NOW", "RINSE", "SOAK"):
         note = f"{part.hold}; clock: {under.word}"
-        held = replace(under, word="HOLD", counts="", target=None, note=note)
-        return replace(held, missed=None, test="", zone="")
+        on_hold = replace(under, word="HOLD", counts="", target=None, note=note)
+        return replace(on_hold, missed=None, test="", zone="")
     return under
 
 
 def _rests_on_old(state: StandState, clocks: Clocks, now: datetime) -> bool:
-    """Whether an hour still to come, or that none will, rests on an old reading."""
+    """Return whether an hour still to come, or that none will, rests on an old reading."""
     if any(edge.old for edge in state.ahead(now)):
         return True
     never = state.aged and state.opens is None and state.closes is None
@@ -194,14 +194,14 @@ def _running(part: Part, record: StepRecord | None, clocks: Clocks, now: datetim
 
 
 def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
-    """The most urgent zone governs: the one that has soaked longest."""
+    """Return the state of a soaking part: the zone that has soaked longest decides."""
     soaking = wet_zones(record)
     if not soaking:
-        left = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
-        return StandState("WORKING", "up", record.first_at, note=f"to do: {left}")
-    oldest = min(soaking, key=_begun)
-    least = _begun(oldest) + timedelta(seconds=record.step.least_s)
-    most = _begun(oldest) + timedelta(seconds=record.step.most_s)
+        dry_zones = ", ".join(mark.name for mark in record.marks if mark.begun_at is None)
+        return StandState("WORKING", "up", record.first_at, note=f"to do: {dry_zones}")
+    oldest = min(soaking, key=_wet_since)
+    least = _wet_since(oldest) + timedelta(seconds=record.step.least_s)
+    most = _wet_since(oldest) + timedelta(seconds=record.step.most_s)
     opens, closes = clocks.fixed(least, "opening"), clocks.fixed(most, "closing")
     state = StandState("SOAK", opens=opens, closes=closes, zone=oldest.name)
     if now >= most:
@@ -211,13 +211,16 @@ def _dwell(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     return replace(state, counts="down", target=least, note="keep it wet")
 
 
-def _begun(mark: Mark) -> datetime:
+def _wet_since(mark: Mark) -> datetime:
     assert mark.begun_at is not None
     return mark.begun_at
 
 
 def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
-    """Somebody is on it. While faces are open, the window of the first one may already close."""
+    """Return the state of work in hand.
+
+    While faces are open, the window of the first one may already close.
+    """
     closes = next_edge(clocks.turns(now), "closing", now)
     note = _faces(record)
     state = StandState(
@@ -236,14 +239,14 @@ def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
 
 
 def _faces(record: StepRecord) -> str:
-    left = record.open_marks()
+    open_marks = record.open_marks()
     if not record.marks:
         return ""
-    return f"{len(record.marks) - len(left)} of {len(record.marks)} faces"
+    return f"{len(record.marks) - len(open_marks)} of {len(record.marks)} faces"
 
 
 def _curing(clocks: Clocks, now: datetime) -> StandState:
-    """Curing, with the last coat's forbidden middle shown as long as it is ahead."""
+    """Return the state while curing, with the last coat's forbidden middle while that is ahead."""
     spans = clocks.spans
     here = span_at(spans, now)
     after = spans[spans.index(here) + 1] if here and here.end else None
@@ -254,12 +257,12 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
         return _open(here, clocks, now, note="touch up before it closes")
     shut_for_good = here is not None and here.end is None and not here.never
     if here and here.word == "shut" and not shut_for_good:
-        return replace(_closed(here, clocks, now), note="curing")
+        return replace(_closed_state(here, clocks, now), note="curing")
     return _to_full_cure(clocks, now)
 
 
 def _to_full_cure(clocks: Clocks, now: datetime) -> StandState:
-    """Counting to the full cure, whose test waits for an answer when it is over."""
+    """Return the state that counts to the full cure, whose test waits for an answer then."""
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:
         cold = cure is not None and cure.aged
@@ -278,7 +281,7 @@ def _to_full_cure(clocks: Clocks, now: datetime) -> StandState:
 
 
 def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
-    """Between two steps: the last step's bands decide what may come next."""
+    """Return the state between two steps: the last step's bands decide what may come next."""
     spans = clocks.spans
     here = span_at(spans, now)
     if here is None:
@@ -288,36 +291,36 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
         after = [span for span in spans[place:] if span.word not in TOO_SOON]
         if record.step.kind == "coat" and after and after[0].word == "shut" and after[0].end:
             # Its window closed while its last faces were sprayed: no hour before that opens it.
-            return _closed(after[0], clocks, now)
+            return _closed_state(after[0], clocks, now)
         return _too_soon(here, clocks, now)
     if untested(part, spans, place):
         return _test_due(spans, place, clocks, now)
-    missed = _missed(clocks, now)
+    missed_edge = _missed_closing(clocks, now)
     if record.step.kind == "coat" and here.word == "shut":
-        return replace(_closed(here, clocks, now), missed=missed)
+        return replace(_closed_state(here, clocks, now), missed=missed_edge)
     if record.step.kind == "coat" and here.word == "key":
         state = StandState("ABRADE", "up", here.start, note=record.step.remedy, spans=spans)
-        return replace(state, missed=missed)
+        return replace(state, missed=missed_edge)
     opened = clocks.began(place, now)
     if here.word == "open":
         return _open(here, clocks, now, opened=opened)
     return StandState("OPEN", opens=opened, spans=spans)
 
 
-def _missed(clocks: Clocks, now: datetime) -> Edge | None:
-    """The last closing that went by."""
-    gone = [turn.edge for turn in clocks.turns(now) if turn.edge.at <= now]
-    return next((edge for edge in reversed(gone) if edge.side == "closing"), None)
+def _missed_closing(clocks: Clocks, now: datetime) -> Edge | None:
+    """Return the last closing that went by."""
+    past_edges = [turn.edge for turn in clocks.turns(now) if turn.edge.at <= now]
+    return next((edge for edge in reversed(past_edges) if edge.side == "closing"), None)
 
 
 def _window_ahead(turns: tuple[Turn, ...], now: datetime) -> tuple[Edge | None, Edge | None]:
-    """The next opening, and the closing that follows it."""
+    """Return the next opening, and the closing that follows it."""
     opens = next_edge(turns, "opening", now)
     return opens, next_edge(turns, "closing", opens.at) if opens else None
 
 
 def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
-    """Nothing may go on yet: it counts to where the next step opens, if it ever does."""
+    """Return the state before the next step opens: it counts to that, if it ever does."""
     word = _UPPER[here.word]
     turns = clocks.turns(now)
     turn = next_turn(turns, "opening", now)
@@ -331,14 +334,14 @@ def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 
 def too_cold(span: Span, does: str) -> str:
-    """Why a span never ends: its humidity, its minimum, or colder than any estimate goes."""
+    """Return why a span never ends: its humidity, its minimum, or colder than any estimate goes."""
     if span.humid and span.basis != "none":
         return f"wrong air: not {does}"
     return "too cold for its figures" if span.basis == "none" else f"too cold: it is not {does}"
 
 
-def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
-    """The closed middle of a window."""
+def _closed_state(here: Span, clocks: Clocks, now: datetime) -> StandState:
+    """Return the closed middle of a window."""
     opens = clocks.edge(here, now)
     note = too_cold(here, "drying") if opens is None and here.aged else ""
     state = StandState("KEEP OFF", "down", here.end, opens=opens, note=note, spans=clocks.spans)
@@ -346,7 +349,7 @@ def _closed(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 
 def _test_due(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
-    """The wait is over; a person has to test. Nothing here ever says it is dry."""
+    """Return the state of a part to be tested by a person: nothing here ever says it is dry."""
     waits = [n for n, span in enumerate(spans[:place]) if _is_waited(span)]
     opened = clocks.began(waits[-1] + 1 if waits else place, now)
     closes = next_edge(clocks.turns(now), "closing", now)
@@ -378,7 +381,7 @@ def _open(
 
 
 def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
-    """Whether a test of the last step is due in this band, and nobody has passed it.
+    """Return whether a test of the last step is due in this band, and nobody has passed it.
 
     It is due after a wait, and after every step that names one, waits or not. Where the window was
     missed the remedy holds the test; where it never was, keying wants it. After the closed middle
@@ -391,32 +394,32 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
     word, before = spans[place].word, spans[:place]
     waits = [_is_waited(span) for span in before]
     if word == "open":
-        due = any(waits) or names_test(record)
+        is_due = any(waits) or names_test(record)
     else:
-        due = word == "key" and waits[-1:] == [True]
-    asked_anew = [span for span in before if span.word == "shut" or span.times > 1]
-    again = [span.end for span in asked_anew if span.end]
+        is_due = word == "key" and waits[-1:] == [True]
+    long_waits = [span for span in before if span.word == "shut" or span.times > 1]
+    again = [span.end for span in long_waits if span.end]
     passed_at = record.passed_at
-    return due and (passed_at is None or any(passed_at < end for end in again))
+    return is_due and (passed_at is None or any(passed_at < end for end in again))
 
 
 def shut_before(spans: Sequence[Span]) -> Span | None:
-    """The last closed middle of a window among bands that are over; None where there was none."""
+    """Return the last closed middle of a window among bands that are over; None without one."""
     return next((span for span in reversed(spans) if span.word == "shut"), None)
 
 
 def names_test(record: StepRecord) -> bool:
-    """Whether a step is tested when it ends, though nothing has to dry: a wash always is."""
+    """Return whether a step is tested when it ends, though nothing has to dry: a wash always is."""
     return bool(record.step.test) or record.step.kind == "dwell"
 
 
 def _is_waited(span: Span) -> bool:
-    """Whether nothing may go on while it lasts, and a test has to be passed after it."""
+    """Return whether nothing may go on while it lasts, and a test has to be passed after it."""
     return span.word in TOO_SOON or span.word == "shut"
 
 
 def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
-    """The span that holds at ``now``; before the first, the first."""
+    """Return the span that holds at ``now``; before the first, the first."""
     for span in spans:
         if span.end is None or now < span.end:
             return span
@@ -424,7 +427,7 @@ def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
 
 
 def soon(span: Span) -> timedelta:
-    """How long before its end an open band says CLOSING: a tenth of it, 15 min to 4 h."""
+    """Return how long before its end an open band says CLOSING: a tenth of it, 15 min to 4 h."""
     if span.end is None:
         return timedelta(0)
     tenth = (span.end - span.start) / 10

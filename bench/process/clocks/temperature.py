@@ -47,7 +47,7 @@ class Reading:
 
     @property
     def paint_c(self) -> float:
-        """The temperature paint ages at: the metal's where it was read, else the air's."""
+        """Return the temperature paint ages at: the metal's where it was read, else the air's."""
         return self.metal_c if self.metal_c is not None else self.air_c
 
 
@@ -63,17 +63,17 @@ class Usual:
 
     @property
     def warmest_c(self) -> float:
-        """The temperature that no hour is taken to be warmer than: the usual day."""
+        """Return the temperature that no hour is taken to be warmer than: the usual day."""
         return max(self.day_c, self.night_c)
 
     def coldest_c(self, *, inside: bool) -> float:
-        """The usual day in open hours, the usual night out of them."""
+        """Return the usual day in open hours, the usual night out of them."""
         return self.day_c if inside else min(self.day_c, self.night_c)
 
 
 @dataclass(frozen=True)
 class Forecast:
-    """What the shop was told of one day: its coldest and its warmest, in C.
+    """Holds what was forecast of one day: its coldest and its warmest, in C.
 
     day: the low is of the night that begins on it, from noon to noon, the high of the day itself.
     since: when it was typed; before that it counts for nothing.
@@ -87,7 +87,7 @@ class Forecast:
 
 @dataclass(frozen=True)
 class Unanswered:
-    """A probe's jump that no painter said yes or no to yet.
+    """Holds a probe's jump that no painter has answered yet.
 
     since: of its first reading; what: air or metal; c: as that was read; was_c: what it was before,
     apart: of the air, where no surface was read before; before_c: the temperature that paint aged
@@ -126,38 +126,38 @@ class Hours:
     unanswered: Unanswered | None = None
 
     def taken_c(self, reading: Reading) -> tuple[float, float]:
-        """How cold openings take a reading to be, and how warm closings, in C."""
+        """Return how cold openings take a reading to be, and how warm closings, in C."""
         jump = self.unanswered
         if jump is None or reading.at < jump.since:
             return reading.paint_c, reading.paint_c
         return min(reading.paint_c, jump.before_c), max(reading.paint_c, jump.before_c)
 
     def spans(self, start: datetime, days: int) -> list[tuple[datetime, datetime]]:
-        """The open hours from the day of ``start`` on, as aware instants."""
+        """Return the open hours from the day of ``start`` on, as aware instants."""
         first = start.astimezone(self.zone).date()
         return [span for n in range(days) for span in self._open_on(first + timedelta(days=n))]
 
     def usual(self) -> tuple[Usual, ...]:
-        """What was and is usual, oldest first; the last has no end."""
+        """Return what was and is usual, oldest first; the last has no end."""
         return (*self.before, self._now())
 
     def _now(self) -> Usual:
         return Usual(FOR_GOOD, self.days, self.day_c, self.night_c, self.holidays)
 
     def forecast(self, day: date, at: datetime) -> Forecast | None:
-        """What was forecast of a day by ``at``, as it was typed last."""
-        told = reversed(self._forecasts_by_day.get(day, ()))
-        return next((each for each in told if each.since <= at), None)
+        """Return what was forecast of a day by ``at``, as it was typed last."""
+        newest_first = reversed(self._forecasts_by_day.get(day, ()))
+        return next((each for each in newest_first if each.since <= at), None)
 
     @cached_property
     def _forecasts_by_day(self) -> dict[date, list[Forecast]]:
-        found: dict[date, list[Forecast]] = {}
+        by_day: dict[date, list[Forecast]] = {}
         for each in self.forecasts:
-            found.setdefault(each.day, []).append(each)
-        return found
+            by_day.setdefault(each.day, []).append(each)
+        return by_day
 
     def expected_c(self, usual: Usual, at: datetime, *, inside: bool) -> tuple[float, float]:
-        """How cold an opening takes an hour nobody read to be, and how warm a closing, in C.
+        """Return how cold an opening takes an hour nobody read to be, and how warm a closing, in C.
 
         Each takes the stricter of what is usual and what was forecast for the date.
         """
@@ -175,7 +175,7 @@ class Hours:
         return cold_c, warm_c
 
     def forecast_turns(self, since: datetime) -> Iterator[datetime]:
-        """Where a forecast begins or ends to count from an instant on, and some before it.
+        """Yield where a forecast begins or ends to count from an instant on, and some before it.
 
         Those are midnights, noons, and when it was typed.
         """
@@ -187,18 +187,18 @@ class Hours:
                 yield from (self._at(day, clock) for day in (each.day, after) for clock in TURNS)
 
     @cached_property
-    def _worked_out(self) -> dict[date, list[tuple[datetime, datetime]]]:
-        """The open hours of the days that were asked for."""
+    def _stays_by_day(self) -> dict[date, list[tuple[datetime, datetime]]]:
+        """Return the open hours of the days that were asked for."""
         return {}
 
     def _open_on(self, day: date) -> list[tuple[datetime, datetime]]:
-        """The open hours of one day, of each week as long as it was usual."""
-        if day not in self._worked_out:
-            self._worked_out[day] = self._work_out(day)
-        return self._worked_out[day]
+        """Return the open hours of one day, of each week as long as it was usual."""
+        if day not in self._stays_by_day:
+            self._stays_by_day[day] = self._work_out(day)
+        return self._stays_by_day[day]
 
     def _work_out(self, day: date) -> list[tuple[datetime, datetime]]:
-        found: list[tuple[datetime, datetime]] = []
+        stays: list[tuple[datetime, datetime]] = []
         since = SINCE_EVER
         for usual in self.usual():
             off = days_off(usual.holidays, day, day)
@@ -207,10 +207,10 @@ class Hours:
                 opens = max(self._at(day, hours[0]), since)
                 closes = min(self._at(day, hours[1]), usual.until)
                 if opens < closes:
-                    goes_on = bool(found) and found[-1][1] == opens
-                    found.append((found.pop()[0] if goes_on else opens, closes))
+                    goes_on = bool(stays) and stays[-1][1] == opens
+                    stays.append((stays.pop()[0] if goes_on else opens, closes))
             since = usual.until
-        return found
+        return stays
 
     def _at(self, day: date, clock: time) -> datetime:
         return datetime.combine(day, clock, self.zone)
@@ -219,7 +219,7 @@ class Hours:
 def stretches(
     readings: Sequence[Reading], hours: Hours, since: datetime
 ) -> dict[Side, tuple[Stretch, ...]]:
-    """The temperatures from ``since`` on, past and to come, for each side the safe ones.
+    """Return the temperatures from ``since`` on, past and to come, for each side the safe ones.
 
     A reading counts as it stands for ``READ_AGAIN``, by day and by night. After that an opening
     takes the colder of it and what is usual for the hour (the usual day in open hours, the usual
@@ -265,7 +265,7 @@ def stretches(
 
 
 def _too_old(read_s: Sequence[float]) -> Iterator[float]:
-    """When a reading stops counting as it stands, where no later one took its place by then."""
+    """Return when a reading stops counting as it stands, where no later one replaced it by then."""
     for at_s, next_s in pairwise((*read_s, math.inf)):
         if at_s + READ_AGAIN.total_seconds() < next_s:
             yield at_s + READ_AGAIN.total_seconds()

@@ -55,7 +55,7 @@ class Span:
 
 @dataclass(frozen=True)
 class Weather:
-    """What a band's end depends on besides time.
+    """Holds what the end of a band depends on besides time.
 
     dry_until: until when a surface lasts, from when it began, when it is over in damp air and in
     dry air, and the humidity in percent over which air is damp.
@@ -66,12 +66,12 @@ class Weather:
 
 
 def side_of(word: BandWord) -> Side:
-    """Whether the end of a band opens something or closes it."""
+    """Return whether the end of a band opens something or closes it."""
     return "opening" if word in TOO_SOON or word == "shut" else "closing"
 
 
 def bands_of(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
-    """What the finished step leaves behind."""
+    """Return what the finished step leaves behind."""
     if record.step.bands:
         return record.step.bands
     if record.step.kind == "coat" and product is not None:
@@ -84,7 +84,7 @@ def bands_of(record: StepRecord, product: Product | None) -> tuple[Band, ...]:
 def spans_of(
     part: Part, record: StepRecord, product: Product | None, weather: Weather
 ) -> tuple[Span, ...]:
-    """The bands of a finished step on the calendar, none of them empty, in order."""
+    """Return the bands of a finished step on the calendar, none of them empty, in order."""
     first, last = part.coat_first_at(record), record.last_at
     if first is None or last is None:
         return ()
@@ -93,21 +93,21 @@ def spans_of(
     begins = record.not_before if waits and record.not_before else last
 
     def worked_out(times: float) -> list[Span]:
-        spans = _worked_out(record, product, bands, weather, first, last, times)
-        return _waited_for(spans, record.not_before)
+        spans = _work_out(record, product, bands, weather, first, last, times)
+        return _with_wait(spans, record.not_before)
 
     spans = _with_damp(bands, worked_out(1.0), weather, first, begins)
     times = times_as_long(part, record, product)
     if times > 1:
         # Only what opens: no window closes later, in damp air either, for having opened later.
         spans = [
-            longer if side_of(meant.word) == "opening" else meant
-            for meant, longer in zip(spans, worked_out(times), strict=True)
+            longer if side_of(usual.word) == "opening" else usual
+            for usual, longer in zip(spans, worked_out(times), strict=True)
         ]
     return (*waits, *_in_order(spans, begins))
 
 
-def _worked_out(
+def _work_out(
     record: StepRecord,
     product: Product | None,
     bands: Sequence[Band],
@@ -116,7 +116,7 @@ def _worked_out(
     last: datetime,
     times: float,
 ) -> list[Span]:
-    """Each band with its own end, so many times as long, whatever the bands before it."""
+    """Return each band with its own end, so many times as long, whatever the bands before it."""
     limits = product.limits if product and record.step.kind == "coat" else None
     least_c = limits.metal_least_c if limits else None
     humid = limits is not None and limits.minds_humidity
@@ -139,7 +139,7 @@ def _with_damp(
     first: datetime,
     last: datetime,
 ) -> list[Span]:
-    """The same, damp air counted; a window that opened late leaves a shift to work in."""
+    """Return the bands, damp air counted; a window that opened late leaves a shift to work in."""
     start = last
     spans: list[Span] = []
     for band, span in zip(bands, worked_out, strict=True):
@@ -152,7 +152,7 @@ def _with_damp(
 
 
 def _in_order(worked_out: Sequence[Span], last: datetime) -> tuple[Span, ...]:
-    """The bands one after the other, without the empty ones."""
+    """Return the bands one after the other, without the empty ones."""
     start = last
     spans: list[Span] = []
     for span in worked_out:
@@ -164,8 +164,8 @@ def _in_order(worked_out: Sequence[Span], last: datetime) -> tuple[Span, ...]:
     return tuple(spans)
 
 
-def _waited_for(spans: list[Span], not_before: datetime | None) -> list[Span]:
-    """The same with the opening that a painter's "not yet" is about put back."""
+def _with_wait(spans: list[Span], not_before: datetime | None) -> list[Span]:
+    """Return the bands with the opening that a painter's "not yet" is about put back."""
     place = _put_back_at(spans, not_before)
     if place is not None and not_before is not None:
         spans[place] = put_back(spans[place], not_before)
@@ -173,19 +173,19 @@ def _waited_for(spans: list[Span], not_before: datetime | None) -> list[Span]:
 
 
 def _put_back_at(spans: list[Span], not_before: datetime | None) -> int | None:
-    """The last opening that a painter's "not yet" can be about; words before a wait are over."""
-    found = None
+    """Return the last opening a painter's "not yet" can be about; words before a wait are over."""
+    last_place = None
     for place, (span, after) in enumerate(pairwise(spans)):
         opens = side_of(span.word) == "opening" and after.word not in TOO_SOON
         if not_before and opens and span.end is not None and span.end < not_before:
-            found = place
-    return found
+            last_place = place
+    return last_place
 
 
 def leaves_no_window(
     part: Part, record: StepRecord, product: Product | None, spans: Sequence[Span]
 ) -> bool:
-    """Whether nothing is left for the step that follows a finished one.
+    """Return whether nothing is left for the step that follows a finished one.
 
     spans: what the finished step leaves. It never opens, or a coat would find it closed before it
     opened, so that it would only go on after keying.
@@ -198,7 +198,7 @@ def leaves_no_window(
 
 
 def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather) -> Span:
-    """From the last face to full cure. A product without a table never claims to have cured."""
+    """Return the span from the last face to full cure; without a table it never ends."""
     last = record.last_at
     if last is None or not product.full_cure:
         return Span("wait", last or FAR, None, never=True)
@@ -209,7 +209,7 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
 
 
 def _not_yet(record: StepRecord, bands: tuple[Band, ...], start: datetime) -> tuple[Span, ...]:
-    """The wait that a "not yet" asks for where nothing has to dry: its test alone is waited for."""
+    """Return the wait of a "not yet" where nothing has to dry: its test alone is waited for."""
     if record.not_before is None or any(band.word in TOO_SOON for band in bands):
         return ()
     return (Span("wait", start, record.not_before),)
@@ -229,7 +229,7 @@ def _span(
     least_c: float | None,
     times: float,
 ) -> Span:
-    """A band with its end, so many times as long; it begins where the one before it ends."""
+    """Return a band with its end, so many times as long; it begins where the one before it ends."""
     until = band.until
     if until is None:
         return Span(band.word, last, None)
@@ -243,7 +243,7 @@ def _span(
 def _sooner_if_damp(
     dry: Span, until: Until, anchor: datetime, weather: Weather, not_before: datetime
 ) -> Span:
-    """The end of a window that damp air closes sooner.
+    """Return the end of a window that damp air closes sooner.
 
     The dampest air since it began counts; and for as long as nobody read the humidity it is damp.
     not_before: so that a window which opened late leaves a shift to work in.

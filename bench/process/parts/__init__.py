@@ -1,4 +1,4 @@
 """A part or lot as plain values: its steps so far, its zinc, film thickness, notes, log entries.
 
-Imports sheets and what lies below; knows no hour of the day.
+Imports sheets and what lies below it; knows no temperature and no clock.
 """

@@ -38,7 +38,7 @@ Films = Mapping[FilmKind, float | None]
 
 
 def times_as_long(part: Part, record: StepRecord, product: Product | None) -> float:
-    """How many times as long whatever opens after a coat takes, from 1 to MOST_TIMES.
+    """Return how many times as long whatever opens after a coat takes, from 1 to MOST_TIMES.
 
     Of a mist and the build that continues it the heavier counts. 1 for what is no coat.
     """
@@ -46,12 +46,12 @@ def times_as_long(part: Part, record: StepRecord, product: Product | None) -> fl
 
 
 def thickest(part: Part, record: StepRecord, product: Product | None) -> StepRecord:
-    """The step that decides how long a whole coat waits: itself, or a heavier mist below it."""
+    """Return the step that decides how long a coat waits: itself, or a heavier mist below it."""
     return heavier(part.whole_coat(record), product)
 
 
 def heavier(steps: Sequence[StepRecord], product: Product | None) -> StepRecord:
-    """The one that waits longest, the first of those that wait alike."""
+    """Return the one that waits longest, the first of those that wait alike."""
     return max(steps, key=lambda each: _times(each, product))
 
 
@@ -65,7 +65,7 @@ def _times(record: StepRecord, product: Product | None) -> float:
 
 
 def of_target(record: StepRecord, product: Product | None) -> float | None:
-    """How many times its target the film is that was measured, the thicker of wet and dry.
+    """Return how many times its target the film is that was measured, the thicker of wet and dry.
 
     None where it was not measured, or its product names no target to hold it against.
     """
@@ -78,12 +78,12 @@ def of_target(record: StepRecord, product: Product | None) -> float | None:
 
 
 def films_of(record: StepRecord) -> dict[FilmKind, float | None]:
-    """Both films of a coat as they were measured."""
+    """Return both films of a coat as they were measured."""
     return {"wet": record.wet_um, "dry": record.dry_um}
 
 
 def target_um(product: Product | None, kind: FilmKind) -> float | None:
-    """The film a product is meant to have, in um, wet at the least thinner; None without a figure.
+    """Return a product's target film in um, wet at the least thinner; None without a figure.
 
     More thinner makes a wet film thicker than this, and what has to leave it more: the safe side.
     """
@@ -93,7 +93,7 @@ def target_um(product: Product | None, kind: FilmKind) -> float | None:
 
 
 def against_film(product: Product | None, kind: FilmKind, um: float | None) -> Refusal | None:
-    """Why a measured film cannot be taken; None where it can, or is taken back."""
+    """Return why a measured film cannot be taken; None where it can, or is taken back."""
     if um is None:
         return None
     try:
@@ -108,7 +108,7 @@ def against_film(product: Product | None, kind: FilmKind, um: float | None) -> R
 
 
 def coat_to_judge(part: Part) -> StepRecord | Refusal:
-    """The coat that may be said to be thin or heavy: the last work done, the next not begun."""
+    """Return the coat that may be called thin or heavy: the last work done, the next not begun."""
     current, last = part.current(), part.clock_step()
     right = "an older coat is corrected on the job record"
     if current is not None and current.status == "in hand":
@@ -120,7 +120,7 @@ def coat_to_judge(part: Part) -> StepRecord | Refusal:
 
 
 def longer_words(times: float) -> str:
-    """So many times as long, in words.
+    """Say how many times as long a wait is.
 
     >>> longer_words(1.5), longer_words(2.25)
     ('half as long again', '2.25 times as long')
@@ -129,13 +129,13 @@ def longer_words(times: float) -> str:
 
 
 def film_words(kind: FilmKind, um: float | None, units: ShopUnits = METRIC) -> str:
-    """One film as it was measured."""
+    """Say one film as it was measured."""
     name = FILMS[kind]
     return f"{name} not measured" if um is None else f"{name} {quantity(um, 'um', units)}"
 
 
 def thickness_words(record: StepRecord, product: Product | None, units: ShopUnits = METRIC) -> str:
-    """What is known of a coat's thickness and what it does to its waits.
+    """Say what is known of a coat's thickness and what it does to its waits.
 
     Empty for one as meant that nobody measured.
     """
@@ -150,16 +150,16 @@ def thickness_words(record: StepRecord, product: Product | None, units: ShopUnit
     name: str = record.weight
     if of_target(record, product) is not None or name == "as meant":
         name = "heavy" if times > 1 else "measured"
-    told = ", ".join([f"{name} coat", *films])
+    words = ", ".join([f"{name} coat", *films])
     if times == 1:
-        return f"{told}: no wait is shorter"
+        return f"{words}: no wait is shorter"
     most = ", the longest that is estimated" if times == MOST_TIMES else ""
-    return f"{told}: waits {longer_words(times)}{most}"
+    return f"{words}: waits {longer_words(times)}{most}"
 
 
 def _beside_target(kind: FilmKind, um: float, product: Product | None, units: ShopUnits) -> str:
     measured, target = film_words(kind, um, units), target_um(product, kind)
     if product is None or target is None:
         return measured
-    meant = f"{figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
-    return f"{measured}, target {meant}"
+    aim = f"{figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
+    return f"{measured}, target {aim}"

@@ -1,4 +1,4 @@
-"""One line of the journal, as screens, commands and sheets read it."""
+"""An entry of the log, as screens, commands and sheets read it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from datetime import datetime
 
 @dataclass(frozen=True)
 class LogEntry:
-    """One line of the journal, as it is read. undoes: the line that it undid."""
+    """Holds an entry of the log. undoes: the entry that it undid."""
 
     number: int
     at: datetime

@@ -44,5 +44,5 @@ class Note:
 
 
 def note_words(note: Note, now: datetime) -> str:
-    """The note, who wrote it and when. now: in the shop's zone."""
+    """Return the note, who wrote it and when. now: in the shop's zone."""
     return f"{note.text} ({note.painter} {format_clock(note.at, now)})"

@@ -65,7 +65,7 @@ class StepRecord:
         return [at for at in (self.first_at, self.last_at, self.passed_at, *marks) if at]
 
     def open_marks(self) -> tuple[Mark, ...]:
-        """Faces not sprayed yet, or zones not rinsed yet."""
+        """Return the faces not sprayed yet, or zones not rinsed yet."""
         return tuple(mark for mark in self.marks if mark.done_at is None)
 
 
@@ -98,37 +98,37 @@ class Part:
     area_m2: float | None = None
 
     def on_it(self) -> tuple[str, ...]:
-        """Who is on it now; of a step in hand, where nobody was written down, who began it."""
+        """Give who is on it now; of a step in hand, where nobody was written down, who began it."""
         if self.taken_by:
             return self.taken_by
         record = self.current()
         return record.painters if record is not None and record.status == "in hand" else ()
 
     def current(self) -> StepRecord | None:
-        """The step in hand or next to do; None when the whole route is behind it."""
+        """Return the step in hand or next to do; None when the whole route is behind it."""
         for record in self.steps:
             if record.status in ("todo", "in hand"):
                 return record
         return None
 
     def progress(self) -> tuple[int, int]:
-        """Which step of how many, from 1; struck ones are kept but not counted."""
-        counted = [record.number for record in self.steps if record.status != "struck"]
+        """Return which step of how many, from 1; struck ones are kept but not counted."""
+        numbers = [record.number for record in self.steps if record.status != "struck"]
         current = self.current()
-        return (counted.index(current.number) + 1 if current else len(counted)), len(counted)
+        return (numbers.index(current.number) + 1 if current else len(numbers)), len(numbers)
 
     def clock_step(self) -> StepRecord | None:
-        """The last step that was really done: its clock decides when the next can start."""
-        done = [record for record in self.steps if record.status == "done"]
-        return done[-1] if done else None
+        """Return the last step that was really done: its clock decides when the next can start."""
+        finished = [record for record in self.steps if record.status == "done"]
+        return finished[-1] if finished else None
 
     def kind_after(self, record: StepRecord) -> StepKind:
-        """The kind of the next step that follows one."""
+        """Return the kind of the next step that follows one."""
         later = (r for r in self.steps if r.number > record.number)
         return next((r.step.kind for r in later if r.status == "todo"), "cure")
 
     def coat_to_come(self, record: StepRecord) -> tuple[StepRecord, ...]:
-        """A step that is still to do, with the builds that continue it: together one coat."""
+        """Give a step that is still to do, with the builds that continue it: together one coat."""
         whole = [record]
         for later in self.steps:
             if later.number <= record.number or later.status != "todo":
@@ -139,19 +139,19 @@ class Part:
         return tuple(whole)
 
     def done_coats(self) -> tuple[StepRecord, ...]:
-        """The coats that are on it, the first one first."""
+        """Return the coats that are on it, the first one first."""
         return tuple(r for r in self.steps if r.status == "done" and r.step.kind == "coat")
 
     def coat_first_at(self, record: StepRecord) -> datetime | None:
-        """First face of the whole coat: of the mist, where the build coat continues it."""
+        """Return the first face of the whole coat: of the mist, where the build continues it."""
         return self.coat_begun_with(record).first_at
 
     def coat_begun_with(self, record: StepRecord) -> StepRecord:
-        """The step the whole coat began with: itself, or the mist that it continues."""
+        """Return the step the whole coat began with: itself, or the mist that it continues."""
         return self.whole_coat(record)[-1]
 
     def whole_coat(self, record: StepRecord) -> tuple[StepRecord, ...]:
-        """The steps of a coat, newest first: itself, and the mist that it continues.
+        """Return the steps of a coat, newest first: itself, and the mist that it continues.
 
         Abraded or repaired in between, the coat below is a ground and no half of this one.
         """
@@ -167,7 +167,7 @@ class Part:
 
 
 def as_done(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRecord:
-    """A step as if its first and last faces were done then, and nobody had tested it."""
+    """Return a step as if its first and last faces were done then, and nobody had tested it."""
     return replace(
         record,
         status="done",
@@ -179,27 +179,27 @@ def as_done(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRe
 
 
 def points_left(part: Part) -> str:
-    """What is still to be counted out or touched up, in words; empty when nothing is.
+    """Return what is still to be counted out or touched up, in words; empty when nothing is.
 
     >>> points_left(Part("1", "Axle", 1, "", "", "zinc", "axle", 1, 1, (), bungs=(8, 6)))
     '2 of 8 bungs are still in'
     """
-    left = []
+    phrases = []
     if part.bungs[1] < part.bungs[0]:
-        left.append(f"{part.bungs[0] - part.bungs[1]} of {part.bungs[0]} bungs are still in")
+        phrases.append(f"{part.bungs[0] - part.bungs[1]} of {part.bungs[0]} bungs are still in")
     if part.contacts[1] < part.contacts[0]:
         bare = part.contacts[0] - part.contacts[1]
-        left.append(f"{bare} of {part.contacts[0]} contact points are not touched up")
-    return ", ".join(left)
+        phrases.append(f"{bare} of {part.contacts[0]} contact points are not touched up")
+    return ", ".join(phrases)
 
 
 def last_event_at(part: Part) -> datetime | None:
-    """The latest thing that happened to the part, None when nothing has."""
+    """Return the latest thing that happened to the part, None when nothing has."""
     return max((at for record in part.steps for at in record.times()), default=None)
 
 
 def soak_flag(record: StepRecord, mark: Mark) -> str:
-    """What the sheet has to say of a zone that soaked too short or too long; empty when neither."""
+    """Return the note on a zone that soaked too short or too long; empty for neither."""
     if not record.step.most_s or mark.begun_at is None or mark.done_at is None:
         return ""
     soaked_s = (mark.done_at - mark.begun_at).total_seconds()
@@ -210,21 +210,21 @@ def soak_flag(record: StepRecord, mark: Mark) -> str:
 
 
 def soak_flags(record: StepRecord) -> list[str]:
-    """What the sheet has to say of each zone of a step, or of the part that soaked as a whole."""
+    """Return the notes on each zone of a step, or on the part that soaked as a whole."""
     whole = Mark("it", record.first_at, record.last_at)
     flags = [soak_flag(record, mark) for mark in record.marks or (whole,)]
     return [flag for flag in flags if flag]
 
 
 def wet_zones(record: StepRecord) -> tuple[Mark, ...]:
-    """The zones that soak now; of a timed step without zones that is in hand, the whole part."""
+    """Return the zones that soak now; of a timed step in hand without zones, the whole part."""
     if record.step.kind == "dwell":
         return tuple(mark for mark in record.marks if mark.begun_at and mark.done_at is None)
     return (Mark("it", record.first_at),) if record.step.most_s and record.first_at else ()
 
 
 def soak_words(step: Step, soaked_s: float) -> str:
-    """How long a zone soaked, in whole minutes: never in time by rounding.
+    """Say how long a zone soaked, in whole minutes: never in time by rounding.
 
     >>> wash = Step("wash", "dwell", least_s=600, most_s=900)
     >>> soak_words(wash, 250), soak_words(wash, 901)
@@ -234,7 +234,7 @@ def soak_words(step: Step, soaked_s: float) -> str:
 
 
 def rinsed_early(record: StepRecord) -> tuple[Mark, ...]:
-    """The zones of a wash that were rinsed before their minimum: they can be wetted again."""
+    """Give the zones of a wash that were rinsed before their minimum: they can be wetted again."""
     if record.step.kind != "dwell":
         return ()
     least = timedelta(seconds=record.step.least_s)
@@ -243,17 +243,17 @@ def rinsed_early(record: StepRecord) -> tuple[Mark, ...]:
 
 
 def dealt(record: StepRecord, painters: Sequence[str]) -> dict[str, str]:
-    """Who sprays which open face: those given already stay, the others go round in their order.
+    """Return who sprays which open face: those given already stay, the others go round in order.
 
     One behind the other down the two rails, so that nobody sprays at the other.
     """
-    left = [mark for mark in record.open_marks() if mark.by not in painters]
-    fresh = {mark.name: painters[place % len(painters)] for place, mark in enumerate(left)}
+    to_give = [mark for mark in record.open_marks() if mark.by not in painters]
+    fresh = {mark.name: painters[place % len(painters)] for place, mark in enumerate(to_give)}
     return {mark.name: fresh.get(mark.name, mark.by) for mark in record.open_marks()}
 
 
 def initials(marks: Sequence[Mark]) -> dict[str, str]:
-    """A letter or two for everybody who has a face, enough to tell them apart."""
+    """Return a letter or two for everybody who has a face, enough to tell them apart."""
     names = list(dict.fromkeys(mark.by for mark in marks if mark.by))
     firsts = [name[:1] for name in names]
     long = len(set(firsts)) < len(firsts)

@@ -35,12 +35,12 @@ class SearchQuery:
 
     @property
     def whole(self) -> str:
-        """What was typed, where it is one word: it may be a tag."""
+        """Return what was typed, where it is one word: it may be a tag."""
         return self.texts[0][0] if len(self.texts) == 1 else ""
 
 
 def asked_for(words: str, job: str = "", owner: str = "") -> SearchQuery | Refusal:
-    """Words as they are typed, with dates among them: ``2019``, ``2019-05``, ``12.5.2019``."""
+    """Read words as they are typed, dates among them: ``2019``, ``2019-05``, ``12.5.2019``."""
     texts: list[tuple[str, DateSpan | None]] = []
     spans: list[DateSpan] = []
     many = words.split()
@@ -61,17 +61,17 @@ def asked_for(words: str, job: str = "", owner: str = "") -> SearchQuery | Refus
 
 
 def span_of(word: str) -> DateSpan | Refusal | None:
-    """The days a word stands for; None where it is no date.
+    """Return the days a word stands for; None where it is no date.
 
     >>> span_of("2024-02")
     (datetime.date(2024, 2, 1), datetime.date(2024, 2, 29))
     """
     if re.fullmatch(r"\d{4}", word) and FIRST_YEAR <= int(word) <= LAST_YEAR:
         return date(int(word), 1, 1), date(int(word), 12, 31)
-    if found := _YEAR_FIRST.fullmatch(word):
-        year, month, day = found.groups()
-    elif found := _DAY_FIRST.fullmatch(word):
-        day, month, year = found.groups()
+    if match := _YEAR_FIRST.fullmatch(word):
+        year, month, day = match.groups()
+    elif match := _DAY_FIRST.fullmatch(word):
+        day, month, year = match.groups()
     else:
         return None
     try:

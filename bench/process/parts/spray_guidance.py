@@ -56,7 +56,7 @@ ORDER = (
 
 
 def wet_target_um(product: Product) -> float | None:
-    """Wet film that dries to the target, at the least thinner. None without film or solids."""
+    """Give wet film that dries to the target, at the least thinner. None without film or solids."""
     if product.film is None or product.volume_solids_pct is None:
         return None
     thinner_pct = product.thinner.least_pct if product.thinner else 0.0
@@ -64,55 +64,55 @@ def wet_target_um(product: Product) -> float | None:
 
 
 def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> str:
-    """Distance and wet film for the tool in hand, on one line, in the shop's units."""
-    told = [tool.name, *_by_hand(tool, units)]
+    """Return distance and wet film for the tool in hand, on one line, in the shop's units."""
+    words = [tool.name, *_by_hand(tool, units)]
     wet_um, film = wet_target_um(product), product.film
     if wet_um and film:
         mark = product.doubt
         wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
-        told.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
-    return " | ".join(told)
+        words.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
+    return " | ".join(words)
 
 
 def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
-    """How far off, how much over the last pass, how fast."""
-    told = []
+    """Return the distance, the overlap and the speed of a tool, each in words."""
+    words = []
     length = shop_unit("cm", units)
     if tool.distance_cm:
-        told.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
+        words.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
     if tool.overlap_pct:
-        told.append(f"overlap {_range(tool.overlap_pct)} %")
+        words.append(f"overlap {_range(tool.overlap_pct)} %")
     if tool.speed_cm_s:
-        told.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
-    return told
+        words.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
+    return words
 
 
 def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:
-    """The whole set-up of a tool, whatever is in it."""
+    """Return the whole set-up of a tool, in one line or two."""
     lines = [" | ".join([tool.name, *_by_hand(tool, units)])]
     set_up = set_up_line(tool, units)
     return (*lines, set_up) if set_up else tuple(lines)
 
 
 def set_up_line(tool: SprayTool, units: ShopUnits = METRIC) -> str:
-    """Air and tip: with the spray line the first time somebody takes this tool that day."""
+    """Return air and tip: with the spray line the first time somebody takes this tool that day."""
     return in_shop_units(" | ".join(text for text in (tool.air, tool.tip) if text), units)
 
 
 def next_faces(record: StepRecord, most: int = 8) -> str:
-    """The faces still open, in the order they are sprayed."""
+    """Return the faces still open, in the order they are sprayed."""
     return " ".join(mark.name for mark in record.open_marks()[:most])
 
 
 def fix_after(part: Part, record: StepRecord) -> str:
-    """What to do differently, once, on the first coat after a defect."""
+    """Return what to do differently, once, on the first coat after a defect."""
     if not part.rework or record.step.kind != "coat" or record.status != "todo":
         return ""
     return FIXES.get(part.rework, FIXES["other"])
 
 
 def skipped_under(part: Part, record: StepRecord) -> tuple[str, ...]:
-    """What was left out between the last coat and this one: told again when the coat begins."""
+    """Return what was skipped between the last coat and this one; shown when the coat begins."""
     if record.step.kind != "coat":
         return ()
     lines: list[str] = []

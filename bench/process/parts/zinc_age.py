@@ -57,10 +57,10 @@ def zinc_advice(part: Part, today: date) -> Iterator[str]:
         return
     if zinc.white_rust:
         yield RUST_FIRST
-    known = zinc.galvanised
-    yield UNKNOWN_DAY if known is None else PREPARED[age_of(known, today)]
+    day = zinc.galvanised
+    yield UNKNOWN_DAY if day is None else PREPARED[age_of(day, today)]
     if zinc.passivated or zinc.quenched:
-        yield f"{_treated(part)}: sweep-blast it; {SPOT_TEST}"
+        yield f"{_treatment(part)}: sweep-blast it; {SPOT_TEST}"
     elif zinc.passivated is None or zinc.quenched is None:
         yield f"not known if passivated or quenched: {SPOT_TEST}"
 
@@ -72,8 +72,8 @@ def zinc_misfits(part: Part, products: Mapping[str, Product], today: date) -> It
         return
     if zinc.white_rust:
         yield RUST_FIRST
-    if _treated(part) and not any("blast" in record.step.hazards for record in preparing):
-        yield f"{_treated(part)}, and its route has no sweep-blast: {SPOT_TEST}"
+    if _treatment(part) and not any("blast" in record.step.hazards for record in preparing):
+        yield f"{_treatment(part)}, and its route has no sweep-blast: {SPOT_TEST}"
     if zinc.galvanised is None:
         return
     age = age_of(zinc.galvanised, today)
@@ -86,8 +86,8 @@ def zinc_misfits(part: Part, products: Mapping[str, Product], today: date) -> It
                 yield f"{record.step.name} does not fit. It is {PREPARED[age]}"
 
 
-def _treated(part: Part) -> str:
-    """What was done to the zinc that paint does not hold on; empty for nothing that is known."""
+def _treatment(part: Part) -> str:
+    """Say what was done to the zinc that paint does not hold on; empty for nothing known."""
     zinc = part.zinc
     if zinc is None or not (zinc.passivated or zinc.quenched):
         return ""
@@ -95,7 +95,7 @@ def _treated(part: Part) -> str:
 
 
 def _preparing(part: Part) -> list[StepRecord] | None:
-    """What comes before the first coat and is not skipped; None once that coat is begun."""
+    """Return what comes before the first coat and is not skipped; None once that coat is begun."""
     before: list[StepRecord] = []
     for record in part.steps:
         if record.step.kind == "coat" and record.status != "struck":

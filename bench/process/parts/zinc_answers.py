@@ -32,9 +32,9 @@ class Galvanised:
 
     @property
     def answers(self) -> dict[str, ZincAnswer]:
-        """Every answer by its field, in the order they are asked for."""
-        given = {what: getattr(self, what) for what in QUESTIONS}
-        return {w: NOT_KNOWN if answer is None else answer for w, answer in given.items()}
+        """Return every answer by its field, in the order they are asked for."""
+        fields = {what: getattr(self, what) for what in QUESTIONS}
+        return {w: NOT_KNOWN if answer is None else answer for w, answer in fields.items()}
 
 
 QUESTIONS: Mapping[str, str] = {
@@ -60,7 +60,7 @@ def day_of(year: int, month: int, day: int) -> date | Refusal:
 
 
 def with_answers(
-    known: Galvanised | None, answers: Mapping[str, ZincAnswer], today: date
+    before: Galvanised | None, answers: Mapping[str, ZincAnswer], today: date
 ) -> Galvanised | Refusal:
     """Return what is known with some answers written over it. today: in the shop's zone.
 
@@ -69,12 +69,14 @@ def with_answers(
     day = answers.get("galvanised")
     if isinstance(day, date):
         if day > today:
-            read = f"today is {today}"
-            return Refusal(f"galvanised on {day}, which is to come", read, "look at the day again")
+            today_text = f"today is {today}"
+            return Refusal(
+                f"galvanised on {day}, which is to come", today_text, "look at the day again"
+            )
         if today.year - day.year > OLDEST_YEARS:
             return Refusal(f"galvanised on {day}", "over 100 years ago", "look at the year again")
     new: dict[str, Any] = {w: None if a == NOT_KNOWN else a for w, a in answers.items()}
-    return replace(known or Galvanised(), **new)
+    return replace(before or Galvanised(), **new)
 
 
 def answer_words(answer: ZincAnswer) -> str:
@@ -97,10 +99,10 @@ def answers_words(answers: Mapping[str, ZincAnswer]) -> str:
     return ", ".join(f"{QUESTIONS[what]} {answer_words(a)}" for what, a in answers.items())
 
 
-def known_of_both(kept: Galvanised | None, other: Galvanised | None) -> Galvanised | None:
+def known_of_both(first: Galvanised | None, other: Galvanised | None) -> Galvanised | None:
     """Return what is known of two lots together: only what was answered alike of both."""
-    if kept is None or other is None:
+    if first is None or other is None:
         return None
-    both = zip(kept.answers.items(), other.answers.values(), strict=True)
-    alike: dict[str, Any] = {w: getattr(kept, w) for (w, answer), again in both if answer == again}
+    both = zip(first.answers.items(), other.answers.values(), strict=True)
+    alike: dict[str, Any] = {w: getattr(first, w) for (w, answer), again in both if answer == again}
     return Galvanised(**alike)

@@ -1,4 +1,4 @@
-"""What the bench answers when something may not be done: refusal, rules by name, overrides.
+"""What the bench answers when something may not be done: the refusal, rules by name, overrides.
 
-Lowest of the rules: imports nothing of ours.
+Imports nothing of ours: every other closet of the rules may import it.
 """

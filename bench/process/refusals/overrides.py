@@ -10,7 +10,7 @@ from bench.process.refusals.refusal import Refusal
 
 @dataclass(frozen=True)
 class Override:
-    """What a painter answers to the rules in the way.
+    """Holds what a painter answers to the rules in the way.
 
     reasons: by the rule's name; air_supply and second: what the mask is fed from instead, and who
     looks after it. Those two answer every rule about breathing, and no reason does.
@@ -21,13 +21,13 @@ class Override:
     second: str = ""
 
     def answers(self, rule: Refusal) -> bool:
-        """Whether it has an answer to a rule."""
+        """Return whether it has an answer to a rule."""
         if rule.override == "air supply":
             return bool(self.air_supply and self.second)
         return rule.override == "reason" and rule.name in self.reasons
 
     def words(self, rule: Refusal) -> str:
-        """A rule with its own answer, as the log and the job record keep it.
+        """Return a rule with its own answer, as the log and the job record keep it.
 
         >>> early = Refusal("too soon", "opens 09:00", "wait", "too-soon")
         >>> Override({"too-soon": "tested on the coupon"}).words(early)
@@ -39,7 +39,7 @@ class Override:
 
 
 def refused(against: Sequence[Refusal], override: Override | None) -> Refusal | None:
-    """Why nothing is begun over the rules in the way; None where each has its answer.
+    """Return why nothing is begun over the rules in the way; None where each has its answer.
 
     A rule that cannot be overridden comes first and alone. Without an override all of them are in
     the way; one without any answer lists them. An answer to a rule that is not in the way is
@@ -56,12 +56,12 @@ def refused(against: Sequence[Refusal], override: Override | None) -> Refusal | 
 
 
 def listed(rules: Sequence[Refusal]) -> Refusal | None:
-    """The first of some rules, with the others; None where there are none."""
+    """Return the first of some rules, with the others; None where there are none."""
     return replace(rules[0], also=tuple(rules[1:])) if rules else None
 
 
 def _stray(against: Sequence[Refusal], override: Override) -> Refusal | None:
-    """An answer to nothing that is in the way."""
+    """Refuse an answer to a rule that is not in the way."""
     if not against:
         return Refusal("no rule is in the way", "", "start it without an override")
     by_reason = [rule.name for rule in against if rule.override == "reason"]
@@ -75,6 +75,6 @@ def _stray(against: Sequence[Refusal], override: Override) -> Refusal | None:
                 f"'{name[:40]}' is not in the way", f"in the way: {there}", "answer those"
             )
     if (override.air_supply or override.second) and not breathing:
-        read = f"in the way: {there}"
-        return Refusal("no rule about breathing is in the way", read, "name no air supply")
+        in_the_way = f"in the way: {there}"
+        return Refusal("no rule about breathing is in the way", in_the_way, "name no air supply")
     return None

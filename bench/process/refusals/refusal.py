@@ -1,4 +1,21 @@
-"""What the bench answers when something may not be done."""
+"""What the bench answers when something may not be done.
+
+Every refusal is one value, with or without the name of a rule (``rules``)::
+
+    Refusal
+    |- without a name: nothing overrides it, as "it is on hold" or what was typed wrong
+    `- with a name
+       |- never: not-flashed
+       |- reason: each is overridden by a reason of its own
+       |  |- the part: part-taken, not-prepared, over-unknown, not-over, left-on-part
+       |  |- its window: too-soon, keep-off, window-missed, untested, no-window, rinsed-early
+       |  |- a reading: no-reading, reading-old, no-humidity, no-surface, reading-wrong
+       |  |- the air: dew-point, humidity, too-cold, too-warm
+       |  |- the pot: pot-rests, pot-past-life, no-pot, pot-from-old-tin, tin-out-of-date-N
+       |  `- equipment: taken-THING, asked-for-THING
+       `- air supply: overridden by another one that a second person looks after
+          `- no-air-fed-mask, air-taken, air-asked-for, air-short, not-trained
+"""
 
 from __future__ import annotations
 
@@ -12,7 +29,7 @@ second person looks after."""
 
 @dataclass(frozen=True)
 class Refusal:
-    """A rule said no. A value, not an exception: nothing was changed.
+    """Holds why something may not be done: a value, not an exception, so nothing was changed.
 
     rule: the rule in words; read: the figure or word it was judged on; remedy: what to do.
     name: the rule's short name, empty where it has none (see ``rules``); override: by what it can
@@ -32,5 +49,5 @@ class Refusal:
 
     @property
     def against(self) -> str:
-        """The rule and what it was judged on, without what to do."""
+        """Return the rule and what it was judged on, without what to do."""
         return f"{self.rule} ({self.read})" if self.read else self.rule

@@ -41,7 +41,7 @@ class Rule:
 
     @property
     def written(self) -> str:
-        """As help lists it: "too-soon", "taken-THING"."""
+        """Return the name as help lists it: "too-soon", "taken-THING"."""
         return f"{self.name}-{self.of}" if self.of else self.name
 
 

@@ -368,7 +368,7 @@ def hazards_of(
     names = {*_of_ground(step, ground)}
     if step is not None:
         names |= {*step.hazards, *_of_product(product), *_of_coat(step, product, tool)}
-    return _named(names)
+    return _hazards_by_name(names)
 
 
 def hazards_of_mix(product: Product) -> tuple[Hazard, ...]:
@@ -378,7 +378,7 @@ def hazards_of_mix(product: Product) -> tuple[Hazard, ...]:
         names |= {"isocyanate"}
     elif "solvent" in names:
         names |= {"vapour"}
-    return _named(names | ({"leftovers"} if product.ratio else set()))
+    return _hazards_by_name(names | ({"leftovers"} if product.ratio else set()))
 
 
 def leftover_cautions(product: Product | None) -> tuple[str, ...]:
@@ -393,13 +393,13 @@ def lift_cautions(shape: Shape | None) -> tuple[str, ...]:
     return tuple(hazard.caution for hazard in HAZARDS if hazard.name == "lift" and not small)
 
 
-def _named(names: Iterable[str]) -> tuple[Hazard, ...]:
-    wanted = set(names)
-    return tuple(hazard for hazard in HAZARDS if hazard.name in wanted)
+def _hazards_by_name(names: Iterable[str]) -> tuple[Hazard, ...]:
+    wanted_names = set(names)
+    return tuple(hazard for hazard in HAZARDS if hazard.name in wanted_names)
 
 
 def _of_product(product: Product | None) -> Iterator[str]:
-    """Its own hazards; paint and thinner are solvent unless the sheet says water."""
+    """Yield its own hazards; paint and thinner are solvent unless the sheet says water."""
     if product is None:
         return
     yield from product.hazards
@@ -410,7 +410,7 @@ def _of_product(product: Product | None) -> Iterator[str]:
 
 
 def _of_coat(step: Step, product: Product | None, tool: SprayTool | None) -> Iterator[str]:
-    """What comes of how it is put on. Without a tool isocyanate counts as sprayed."""
+    """Yield what comes of how it is put on. Without a tool isocyanate counts as sprayed."""
     breathed = product is not None and product.isocyanate
     sprayed = is_sprayed(step, product, tool)
     if breathed:
@@ -428,7 +428,7 @@ def _of_coat(step: Step, product: Product | None, tool: SprayTool | None) -> Ite
 
 
 def _of_ground(step: Step | None, ground: Ground) -> Iterator[str]:
-    """What comes of the part it is done on: dust is as bad as what it is the dust of."""
+    """Yield what comes of the part it is done on: dust is as bad as what it is the dust of."""
     if not ground.small:
         yield "lift"
     if ground.fresh_isocyanate and (step is None or step.kind in ("work", "cure")):
@@ -460,16 +460,16 @@ def harm_words(hazards: Iterable[Hazard], own: Iterable[str] = ()) -> tuple[str,
     >>> harm_words([], ["fire: Rags under water.", "Thin coats."])
     ('fire: Rags under water. Data sheet, SDS and local law decide.',)
     """
-    told: dict[str, list[str]] = {harm: [] for harm in HARMS}
+    cautions: dict[str, list[str]] = {harm: [] for harm in HARMS}
     for hazard in hazards:
-        told[hazard.harm].append(hazard.caution)
+        cautions[hazard.harm].append(hazard.caution)
     for harm, caution in _split(own):
         if harm:
-            told[harm].append(caution)
-    hurts = [harm for harm in HARMS if told[harm]]
+            cautions[harm].append(caution)
+    hurts = [harm for harm in HARMS if cautions[harm]]
     if hurts:
-        told[hurts[-1]].append(DECIDES)
-    return tuple(f"{harm}: {' '.join(dict.fromkeys(told[harm]))}" for harm in hurts)
+        cautions[hurts[-1]].append(DECIDES)
+    return tuple(f"{harm}: {' '.join(dict.fromkeys(cautions[harm]))}" for harm in hurts)
 
 
 def finish_words(own: Iterable[str]) -> tuple[str, ...]:
@@ -482,7 +482,7 @@ def finish_words(own: Iterable[str]) -> tuple[str, ...]:
 
 
 def _split(own: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """The harm a caution begins with, empty without one, and the rest."""
+    """Yield the harm a caution begins with, empty without one, and the rest."""
     for caution in own:
         before, colon, rest = caution.partition(": ")
         yield (before, rest) if colon and before in HARMS else ("", caution)
@@ -494,6 +494,6 @@ def wear_for(hazards: Iterable[Hazard], own: Iterable[str] = ()) -> tuple[str, .
     >>> wear_for([h for h in HAZARDS if h.name in ("acid wash", "alkali")])[1:3]
     ('acid-proof gloves', 'goggles and face shield')
     """
-    things = list(dict.fromkeys([*(w for hazard in hazards for w in hazard.wear), *own]))
-    spared = {less for thing in things for less in SPARED_BY.get(thing, ())}
-    return tuple(thing for thing in things if thing not in spared)
+    gear = list(dict.fromkeys([*(w for hazard in hazards for w in hazard.wear), *own]))
+    spared = {less for item in gear for less in SPARED_BY.get(item, ())}
+    return tuple(item for item in gear if item not in spared)

@@ -37,7 +37,7 @@ FLUSH_CAUTION = "Air-fed mask on, extraction on, no spraying into the open."
 
 @dataclass(frozen=True)
 class ClearanceMeasurement:
-    """Who measured the clearance time in this room, and when."""
+    """Holds who measured the clearance time in this room, and when."""
 
     on: date
     by: str
@@ -45,7 +45,7 @@ class ClearanceMeasurement:
 
 @dataclass(frozen=True)
 class Clearance:
-    """How long masks stay on after the last of it went into the air.
+    """Holds how long masks stay on after the last of it went into the air.
 
     typed: the shop's setting; measured: who measured that, None where nobody did. least: what
     counts at least while nobody measured it, the longer of a placeholder and the estimate from the
@@ -65,7 +65,7 @@ class Clearance:
 
 @dataclass(frozen=True)
 class AtWork:
-    """Painters at work on what must not be breathed. paint: the product's name."""
+    """Holds which painters work on what must not be breathed. paint: the product's name."""
 
     painters: tuple[str, ...]
     how: How
@@ -74,7 +74,7 @@ class AtWork:
 
 @dataclass(frozen=True)
 class Released:
-    """When the last of it went into the air, and what it was, such as "Gloss sprayed"."""
+    """Holds when something last went into the air, and what, such as "Gloss sprayed"."""
 
     at: datetime
     what: str
@@ -82,7 +82,7 @@ class Released:
 
 @dataclass(frozen=True)
 class Room:
-    """What is known of the air at one moment.
+    """Holds what is known of the air in the room at one moment.
 
     on: masks are on; reason: for what. until: when the clearance time ends or ended, None while
     work goes on and where nothing was recorded. since: when the last of it went into the air, else
@@ -128,8 +128,8 @@ def going_on(work: AtWork) -> str:
     >>> going_on(AtWork(("Kit",), "worked on", "Gloss"))
     'Kit works on fresh Gloss'
     """
-    one, several = DOES[work.how]
-    verb = several if len(work.painters) > 1 else one
+    singular, plural = DOES[work.how]
+    verb = plural if len(work.painters) > 1 else singular
     return f"{' and '.join(work.painters) or 'somebody'} {verb} {work.paint}"
 
 
@@ -162,14 +162,14 @@ def room_in_full(room: Room, now: datetime) -> str:
 
 
 def until_words(room: Room, now: datetime) -> str:
-    """The hour until which masks are on, with "?" where the clearance time was not measured."""
+    """Return the hour until which masks are on, with "?" where clearance was not measured."""
     if room.until is None:
         return ""
     return f"{format_clock(room.until, now)}{doubt_mark(room.measured is None)}"
 
 
 def measured_words(room: Room) -> str:
-    """Whether the clearance time was measured, and on which day."""
+    """Say whether the clearance time was measured, and on which day."""
     return f"measured {room.measured.on:%-d %b}" if room.measured else "not measured"
 
 
@@ -190,8 +190,8 @@ def fresh_isocyanate(
     """
     for earlier in part.steps:
         product = around.products.get(earlier.step.product)
-        begun = earlier.status in ("done", "struck") and earlier.step.kind == "coat"
-        if not begun or earlier.number >= before.number or earlier.last_at is None:
+        is_coat = earlier.status in ("done", "struck") and earlier.step.kind == "coat"
+        if not is_coat or earlier.number >= before.number or earlier.last_at is None:
             continue
         if product is not None and product.isocyanate:
             cured = cure_span(part, earlier, product, around.weather(product.limits)).end

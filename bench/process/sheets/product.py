@@ -41,8 +41,8 @@ STRICT: dict[str, str] = {"extra": "forbid"}
 class BadSheet(ValueError):
     """A product or route that contradicts itself: ``where`` is the path of keys to the fault."""
 
-    def __init__(self, where: tuple[str | int, ...], told: str) -> None:
-        super().__init__(told)
+    def __init__(self, where: tuple[str | int, ...], message: str) -> None:
+        super().__init__(message)
         self.where = where
 
 
@@ -64,7 +64,7 @@ class Until:
 
     @property
     def times(self) -> ageing.TimeTable:
-        """The sheet's times at temperatures; one time is the time at SHEET_C."""
+        """Return the sheet's times at temperatures; one time is the time at SHEET_C."""
         return self.table or ((SHEET_C, self.fixed_s or 0.0),)
 
 
@@ -109,11 +109,11 @@ class Limits:
 
     @property
     def minds_humidity(self) -> bool:
-        """Whether a coat ages by the humidity too."""
+        """Return whether a coat ages by the humidity too."""
         return self.rh_least_pct > 0 or self.rh_stall_pct < 100
 
     def ages_at(self, rh_pct: float) -> bool:
-        """Whether a coat ages at a humidity, in percent."""
+        """Return whether a coat ages at a humidity, in percent."""
         return self.rh_least_pct <= rh_pct <= self.rh_stall_pct
 
 
@@ -189,7 +189,7 @@ class Product:
 
     @property
     def keeps_a_pot_clock(self) -> bool:
-        """True for anything that starts to age when it is mixed or activated."""
+        """Return whether it starts to age when it is mixed or activated."""
         return bool(self.pot_life)
 
 
@@ -230,14 +230,14 @@ def check_product(product: Product) -> None:
     _check_wash(product)
     if product.kind in COATS and not product.tool:
         right = 'add a line, such as tool = "hvlp" or tool = "brush"'
-        told = f"'tool' is missing: a {product.kind} is sprayed, brushed or rolled; {right}"
-        raise BadSheet(("tool",), told)
+        message = f"'tool' is missing: a {product.kind} is sprayed, brushed or rolled; {right}"
+        raise BadSheet(("tool",), message)
 
 
 def _check_wash(product: Product) -> None:
     dilution, bath = product.dilution, product.bath
-    for what, given in (("dilution", dilution), ("bath", bath)):
-        if given is not None and product.kind not in ("cleaner", "wash"):
+    for what, figures in (("dilution", dilution), ("bath", bath)):
+        if figures is not None and product.kind not in ("cleaner", "wash"):
             raise BadSheet(
                 (what,),
                 f"'{what}' is for a cleaner or a wash, and this is a {product.kind}; take it out",
@@ -255,15 +255,15 @@ def _check_wash(product: Product) -> None:
         )
 
 
-def check_texts(thing: object, here: tuple[str | int, ...] = ()) -> None:
+def check_texts(record: object, here: tuple[str | int, ...] = ()) -> None:
     """Raise BadSheet when a text of a product, route or step could not be shown as it stands."""
-    for what, value in vars(thing).items():
+    for what, value in vars(record).items():
         is_name = what == "name"
         for text in value if isinstance(value, tuple) else (value,):
             if isinstance(text, str) and (text or is_name):
-                told = clean_name(text, f"'{what}'", MOST_NAME if is_name else MOST_LINE)
-                if isinstance(told, Refusal):
-                    raise BadSheet((*here, what), str(told))
+                name = clean_name(text, f"'{what}'", MOST_NAME if is_name else MOST_LINE)
+                if isinstance(name, Refusal):
+                    raise BadSheet((*here, what), str(name))
 
 
 def _check_opened_lives(product: Product) -> None:

@@ -51,7 +51,7 @@ class Step:
 
 
 def tool_key(step: Step, product: Product | None) -> str:
-    """The key of the tool a step is done with: its own, else its product's; empty without one."""
+    """Return the key of the tool of a step: its own, else its product's; empty without one."""
     return step.tool or (product.tool if product else "")
 
 

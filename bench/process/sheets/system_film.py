@@ -35,8 +35,8 @@ def system_words(route: Route, products: dict[str, Product]) -> str:
         return ""
     coats = [products[step.product] for step in route.steps if step.kind == "coat"]
     mark = doubt_mark(any(product.doubt for product in coats))
-    asked = ", ".join(f"{um} {durability}" for durability, um in ON_ZINC_C3_UM)
+    films = ", ".join(f"{um} {durability}" for durability, um in ON_ZINC_C3_UM)
     return (
         f"Film in all {system_um(route, products):g}{mark} um. On zinc in C3, ISO 12944-5 asks for "
-        f"{asked} (um, from memory; acrylic 160 for high)."
+        f"{films} (um, from memory; acrylic 160 for high)."
     )

@@ -25,12 +25,12 @@ def wash_words(product: Product, units: ShopUnits = METRIC) -> str:
     >>> wash_words(wash)
     '9-19? of water to 1 of it: 0.5-1? l in a bucket of 10 l; 20-40? C warm'
     """
-    told = [_diluted(product), warm_words(product, units)]
-    return "; ".join(words for words in told if words)
+    phrases = [_dilution_words(product), warm_words(product, units)]
+    return "; ".join(words for words in phrases if words)
 
 
 def is_diluted(product: Product) -> bool:
-    """Whether its sheet has water go to it."""
+    """Return whether its sheet has water go to it."""
     return product.dilution is not None and product.dilution.most > 0
 
 
@@ -48,14 +48,14 @@ def ready_words(product: Product, ready_l: float) -> tuple[str, ...]:
     doubt, ends = product.doubt, {"strong": product.dilution.least, "weak": product.dilution.most}
     if product.dilution.least == product.dilution.most:
         ends = {"": product.dilution.most}
-    told = []
+    lines = []
     for end, parts in ends.items():
         water, concentrate = (
             f"{format_number(litres)}{doubt} l" for litres in diluted_l(ready_l, parts)
         )
         how = f"{end}, {parts:g}{doubt} of water to 1".removeprefix(", ")
-        told.append(f"{how}: first {water} of water, then {concentrate} of {product.name} into it")
-    return tuple(told)
+        lines.append(f"{how}: first {water} of water, then {concentrate} of {product.name} into it")
+    return tuple(lines)
 
 
 def acid_cautions(product: Product | None) -> tuple[str, ...]:
@@ -65,7 +65,7 @@ def acid_cautions(product: Product | None) -> tuple[str, ...]:
     return (ACID_INTO_WATER,) if set(ACIDS) & set(product.hazards) else ()
 
 
-def _diluted(product: Product) -> str:
+def _dilution_words(product: Product) -> str:
     dilution, doubt = product.dilution, product.doubt
     if dilution is None:
         return ""

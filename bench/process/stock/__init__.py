@@ -1,4 +1,4 @@
-"""Paint and things: mixes, tins, what to buy, what it cost, equipment that is shared.
+"""Paint and equipment: mixes, tins, what to buy, what it cost, who holds which gun.
 
-Imports clocks and what lies below.
+Imports clocks and what lies below it; not ahead or safety.
 """

@@ -56,7 +56,7 @@ class Spent:
 
     @property
     def wasted(self) -> Expense:
-        """All that came on no part."""
+        """Return all that went on no part."""
         return self.binned + self.thrown
 
 
@@ -71,38 +71,38 @@ class Month:
 
     @property
     def total(self) -> Spent:
-        """All products together."""
+        """Return all products together."""
         return sum(self.products, Spent("all"))
 
 
 def price_per_l(price: float | None, size_ml: float) -> float | None:
-    """What a litre out of a tin costs, None where its price is not known."""
+    """Return what a litre out of a tin costs, None where its price is not known."""
     return None if price is None else price * 1000 / size_ml
 
 
 def sum_of(poured: Iterable[PouredAmount], share: float = 1.0) -> Expense:
-    """What some amounts come to. share: of all of them, as of what was binned of a whole pot."""
-    found = Expense()
-    for one in poured:
-        ml = one.ml * share
-        money = cost({"": ml}, {} if one.price_per_l is None else {"": one.price_per_l})
-        found += Expense(ml, money or 0.0, ml if money is None else 0.0)
-    return found
+    """Return what some amounts cost together. share: of each, as of what was binned of a pot."""
+    total = Expense()
+    for amount in poured:
+        ml = amount.ml * share
+        money = cost({"": ml}, {} if amount.price_per_l is None else {"": amount.price_per_l})
+        total += Expense(ml, money or 0.0, ml if money is None else 0.0)
+    return total
 
 
 def pot_poured(
-    pours_ml: Mapping[str, float], taken: Iterable[tuple[str, float, float | None]]
+    pours_ml: Mapping[str, float], tin_pours: Iterable[tuple[str, float, float | None]]
 ) -> tuple[PouredAmount, ...]:
-    """What is in a pot: what came from tins, by role, ml and price a litre; the rest unpriced.
+    """Give what is in a pot: what came from tins, by role, ml and price a litre; the rest unpriced.
 
     pours_ml: what was really poured of each part.
     """
-    found, rest_ml = [], dict(pours_ml)
-    for role, ml, a_litre in taken:
-        found.append(PouredAmount(ml, a_litre))
+    amounts, rest_ml = [], dict(pours_ml)
+    for role, ml, a_litre in tin_pours:
+        amounts.append(PouredAmount(ml, a_litre))
         rest_ml[role] = rest_ml.get(role, 0.0) - ml
-    found += [PouredAmount(ml, None) for ml in rest_ml.values() if ml > ROUNDING_ML]
-    return tuple(found)
+    amounts += [PouredAmount(ml, None) for ml in rest_ml.values() if ml > ROUNDING_ML]
+    return tuple(amounts)
 
 
 ROUNDING_ML = 0.5
@@ -110,11 +110,11 @@ ROUNDING_ML = 0.5
 
 
 def cost_words(amount: Expense, units: ShopUnits = METRIC) -> str:
-    """An amount and its cost: "330 ml 11.24"; "at least" where a part has no price, "-" if all."""
-    told = f"{quantity(amount.ml, 'ml', units, '.0f'):>10}"
+    """Say an amount and its cost: "330 ml 11.24"; "at least" where part of it has no price."""
+    text = f"{quantity(amount.ml, 'ml', units, '.0f'):>10}"
     if amount.ml and amount.unpriced_ml >= amount.ml:
-        return f"{told}         -  no price is known"
+        return f"{text}         -  no price is known"
     if amount.unpriced_ml:
         without = quantity(amount.unpriced_ml, "ml", units, ".0f")
-        return f"{told} {amount.cost:>9.2f}  at least: {without} without a price"
-    return f"{told} {amount.cost:>9.2f}"
+        return f"{text} {amount.cost:>9.2f}  at least: {without} without a price"
+    return f"{text} {amount.cost:>9.2f}"

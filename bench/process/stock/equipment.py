@@ -54,7 +54,7 @@ class Equipment(EquipmentSheet):
 
     @property
     def called(self) -> str:
-        """As it is named in a sentence."""
+        """Return its name as it stands in a sentence."""
         return self.name[:1].lower() + self.name[1:]
 
 
@@ -71,99 +71,99 @@ class AirUse:
 
     @property
     def needs_l_min(self) -> float:
-        """In l/min, everything at work at once."""
-        return sum(thing.needs_l_min or 0.0 for thing in self.drawn)
+        """Return what everything at work takes together, in l/min."""
+        return sum(item.needs_l_min or 0.0 for item in self.drawn)
 
     @property
     def short(self) -> bool:
-        """Whether they want more than there is."""
+        """Return whether they want more than there is."""
         return self.gives_l_min is not None and self.needs_l_min > self.gives_l_min
 
     @property
     def starves(self) -> bool:
-        """Whether somebody breathes from what is short."""
-        return self.short and any(thing.kind == AIR_FED for thing in self.drawn)
+        """Return whether somebody breathes from what is short."""
+        return self.short and any(item.kind == AIR_FED for item in self.drawn)
 
 
 # --- what a step needs ---------------------------------------------------------------------------
 
 
 def needed(step: Step, product: Product | None) -> tuple[str, ...]:
-    """The kinds a step needs: those it names, and an air-fed set for isocyanate paint."""
+    """Return the kinds a step needs: those it names, and an air-fed set for isocyanate paint."""
     breathes = (AIR_FED,) if step.kind == "coat" and product and product.isocyanate else ()
     return tuple(dict.fromkeys((*breathes, *step.equipment)))
 
 
 def to_take(
     kinds: Iterable[str],
-    things: Iterable[Equipment],
+    equipment: Iterable[Equipment],
     painters: Sequence[str],
     product: Product | None = None,
 ) -> tuple[Equipment, ...]:
-    """What is taken when the step begins: of each kind a free one, unless one is in their hands.
+    """Return what the step takes when it begins: a free one of each kind, unless in hand already.
 
     Where several are free, first the one whose name says the product's kind: the primer gun for
     primer, the top coat gun for top coat.
     """
-    every = tuple(things)
-    taken = []
+    every = tuple(equipment)
+    choice = []
     for kind in kinds:
         if kind == COMPRESSOR or _in_hands(kind, every, painters):
             continue
-        free = [thing for thing in every if thing.kind == kind and _free_for(thing, painters)]
-        taken += sorted(free, key=lambda thing: not _is_for(thing, product))[:1]
-    return tuple(taken)
+        free = [item for item in every if item.kind == kind and _free_for(item, painters)]
+        choice += sorted(free, key=lambda item: not _is_for(item, product))[:1]
+    return tuple(choice)
 
 
-def _is_for(thing: Equipment, product: Product | None) -> bool:
-    return product is not None and product.kind in thing.name.casefold()
+def _is_for(item: Equipment, product: Product | None) -> bool:
+    return product is not None and product.kind in item.name.casefold()
 
 
-def _in_hands(kind: str, things: Iterable[Equipment], painters: Sequence[str]) -> bool:
-    return any(thing.kind == kind and thing.holder in painters for thing in things)
+def _in_hands(kind: str, equipment: Iterable[Equipment], painters: Sequence[str]) -> bool:
+    return any(item.kind == kind and item.holder in painters for item in equipment)
 
 
-def _free_for(thing: Equipment, painters: Sequence[str]) -> bool:
-    """Nobody holds it, and whoever waits longest is one of them."""
-    return not thing.holder and (not thing.queue or thing.queue[0] in painters)
+def _free_for(item: Equipment, painters: Sequence[str]) -> bool:
+    """Return whether nobody holds it, and whoever waits longest is one of them."""
+    return not item.holder and (not item.queue or item.queue[0] in painters)
 
 
 def equipment_against(
     step: Step,
     product: Product | None,
-    things: Iterable[Equipment],
+    equipment: Iterable[Equipment],
     painters: Sequence[str],
     now: datetime,
     units: ShopUnits = METRIC,
 ) -> Iterator[Refusal]:
-    """What stands against beginning: a thing that is not there, taken, asked for; air too short.
+    """Yield what stands against beginning: equipment not there, taken or asked for; air too short.
 
     painters: who would begin it, the first of whom takes what is free.
     """
-    every = tuple(things)
+    every = tuple(equipment)
     kinds = needed(step, product)
     for kind in kinds:
-        of_kind = [thing for thing in every if thing.kind == kind]
+        of_kind = [item for item in every if item.kind == kind]
         if not of_kind:
             if kind == AIR_FED:
                 yield _none_there(product)
         elif kind == COMPRESSOR:
-            if all(thing.holder and thing.holder not in painters for thing in of_kind):
+            if all(item.holder and item.holder not in painters for item in of_kind):
                 yield taken(of_kind, now)
         elif not _in_hands(kind, every, painters) and not any(
-            _free_for(thing, painters) for thing in of_kind
+            _free_for(item, painters) for item in of_kind
         ):
-            waited_for = [thing for thing in of_kind if not thing.holder]
+            waited_for = [item for item in of_kind if not item.holder]
             yield asked_first(waited_for[0]) if waited_for else taken(of_kind, now)
     air = air_of(every, to_take(kinds, every, painters, product))
-    if air.starves and any(thing.kind in kinds for thing in air.drawn):
+    if air.starves and any(item.kind in kinds for item in air.drawn):
         yield starving(air, units)
 
 
 def training_against(
     step: Step, product: Product | None, painters: Iterable[str], untrained: Collection[str]
 ) -> Iterator[Refusal]:
-    """Who would spray isocyanate and is recorded as not trained for it."""
+    """Yield who would spray isocyanate and is recorded as not trained for it."""
     names = [name for name in painters if name in untrained]
     if names and AIR_FED in needed(step, product):
         who = " and ".join(names)
@@ -175,7 +175,7 @@ def training_against(
 def training_caution(
     step: Step, product: Product | None, painters: Iterable[str], recorded: Collection[str]
 ) -> str:
-    """Whose training for isocyanate nobody recorded; empty where it is known, or not needed."""
+    """Name the painters whose isocyanate training nobody recorded; empty where it is not needed."""
     names = [name for name in painters if name not in recorded]
     if not names or AIR_FED not in needed(step, product):
         return ""
@@ -184,55 +184,55 @@ def training_caution(
 
 
 def _none_there(product: Product | None) -> Refusal:
-    read = f"{product.name}: isocyanate" if product and product.isocyanate else "the step names it"
+    need = f"{product.name}: isocyanate" if product and product.isocyanate else "the step names it"
     right = "write it down first (/ then equipment), or paintbench equipment usual"
-    return rules.NO_AIR_FED_MASK.refuses("no air-fed mask is recorded here", read, right)
+    return rules.NO_AIR_FED_MASK.refuses("no air-fed mask is recorded here", need, right)
 
 
-def taken(things: Sequence[Equipment], now: datetime) -> Refusal:
-    """Somebody else has it, or all of them."""
-    rule = f"the {things[0].called} is taken"
-    if len(things) > 1:
-        rule = f"every {things[0].kind} is taken"
-    held = " and ".join(held_words(thing, now) for thing in things)
+def taken(equipment: Sequence[Equipment], now: datetime) -> Refusal:
+    """Refuse equipment that somebody else holds, or all of its kind."""
+    rule = f"the {equipment[0].called} is taken"
+    if len(equipment) > 1:
+        rule = f"every {equipment[0].kind} is taken"
+    holders = " and ".join(held_words(item, now) for item in equipment)
     remedy = "wait, or ask for it; left booked out: return it"
-    if things[0].kind == AIR_FED:
-        return rules.AIR_TAKEN.refuses(rule, held, remedy)
-    return rules.TAKEN.refuses(rule, held, remedy, things[0].kind)
+    if equipment[0].kind == AIR_FED:
+        return rules.AIR_TAKEN.refuses(rule, holders, remedy)
+    return rules.TAKEN.refuses(rule, holders, remedy, equipment[0].kind)
 
 
-def asked_first(thing: Equipment) -> Refusal:
-    """It is free, but not for everybody."""
-    who = thing.queue[0]
-    rule, right = f"{who} is next for the {thing.called}", f"{who} takes it, or leaves the queue"
-    if thing.kind == AIR_FED:
+def asked_first(item: Equipment) -> Refusal:
+    """Refuse equipment that is free but that somebody else waits for."""
+    who = item.queue[0]
+    rule, right = f"{who} is next for the {item.called}", f"{who} takes it, or leaves the queue"
+    if item.kind == AIR_FED:
         return rules.AIR_ASKED_FOR.refuses(rule, "", right)
-    return rules.ASKED_FOR.refuses(rule, "", right, thing.kind)
+    return rules.ASKED_FOR.refuses(rule, "", right, item.kind)
 
 
 def starving(air: AirUse, units: ShopUnits) -> Refusal:
-    """Somebody breathes from what is short."""
+    """Refuse to begin while somebody breathes from air that is short."""
     return rules.AIR_SHORT.refuses("the air-fed set would starve", air_sum(air, units), "one waits")
 
 
 # --- the air -------------------------------------------------------------------------------------
 
 
-def air_of(things: Iterable[Equipment], also: Iterable[Equipment] = ()) -> AirUse:
-    """The air in use: all that is held and takes any, and what would be taken too."""
-    every = tuple(things)
-    more = {thing.key for thing in also}
-    drawn = tuple(t for t in every if t.needs_l_min and (t.holder or t.key in more))
+def air_of(equipment: Iterable[Equipment], also: Iterable[Equipment] = ()) -> AirUse:
+    """Return the air in use: all that is held and takes any, and what would be taken too."""
+    every = tuple(equipment)
+    more = {item.key for item in also}
+    users = tuple(t for t in every if t.needs_l_min and (t.holder or t.key in more))
     gives = [t for t in every if t.kind == COMPRESSOR and t.gives_l_min is not None]
     return AirUse(
-        drawn,
+        users,
         sum(t.gives_l_min or 0.0 for t in gives) if gives else None,
         not any(t.placeholder for t in gives),
     )
 
 
 def air_sum(air: AirUse, units: ShopUnits = METRIC) -> str:
-    """The sum in words, in the shop's units; a figure that nobody typed wears a question mark.
+    """Give the sum in words, in the shop's units; a figure that nobody typed wears a question mark.
 
     >>> gun = Equipment("gun", "Gun", "gun", needs_l_min=300, holder="Kit")
     >>> air_sum(AirUse((gun,), 600.0, gives_typed=True))
@@ -242,60 +242,60 @@ def air_sum(air: AirUse, units: ShopUnits = METRIC) -> str:
     def flow(l_min: float, *, placeholder: bool) -> str:
         return f"{figures(l_min, 'l/min', units)}{doubt_mark(placeholder)}"
 
-    drawn = [
+    flows = [
         f"{t.called} {flow(t.needs_l_min or 0.0, placeholder=t.placeholder)}" for t in air.drawn
     ]
-    told = " + ".join(drawn) or "nothing"
-    if len(drawn) > 1:
-        told += f" = {flow(air.needs_l_min, placeholder=any(t.placeholder for t in air.drawn))}"
+    text = " + ".join(flows) or "nothing"
+    if len(flows) > 1:
+        text += f" = {flow(air.needs_l_min, placeholder=any(t.placeholder for t in air.drawn))}"
     if air.gives_l_min is not None:
-        told += f" of {flow(air.gives_l_min, placeholder=not air.gives_typed)}"
-    return f"{told} {shop_unit('l/min', units)}"
+        text += f" of {flow(air.gives_l_min, placeholder=not air.gives_typed)}"
+    return f"{text} {shop_unit('l/min', units)}"
 
 
 def air_caution(air: AirUse, units: ShopUnits = METRIC) -> str:
-    """What must be said where everything in use wants more than there is; empty where it does."""
+    """Warn where everything in use wants more air than there is; empty where it does not."""
     return f"short of air: {air_sum(air, units)}" if air.short else ""
 
 
 # --- words ---------------------------------------------------------------------------------------
 
 
-def held_words(thing: Equipment, now: datetime, until: datetime | None = None) -> str:
-    """Who holds it, since when, until about when, and for which part. now: in the shop's zone."""
-    since = f" since {format_clock(thing.held_at, now)}" if thing.held_at else ""
+def held_words(item: Equipment, now: datetime, until: datetime | None = None) -> str:
+    """Say who holds it, since when, until when and for which part. now: in the shop's zone."""
+    since = f" since {format_clock(item.held_at, now)}" if item.held_at else ""
     ends = f" until ~{format_clock(until, now)}" if until and until > now else ""
-    what = f", for tag {thing.held_for}" if thing.held_for else ""
-    return f"{thing.holder}{since}{ends}{what}"
+    what = f", for tag {item.held_for}" if item.held_for else ""
+    return f"{item.holder}{since}{ends}{what}"
 
 
-def waits_words(thing: Equipment) -> str:
-    """Who waits for it, in their order; empty where nobody does.
+def waits_words(item: Equipment) -> str:
+    """Say who waits for it, in their order; empty where nobody does.
 
     >>> waits_words(Equipment("mask", "Air-fed set", "air-fed set", holder="Bo", queue=("Kit",)))
     'Kit waits'
     >>> waits_words(Equipment("mask", "Air-fed set", "air-fed set", queue=("Kit", "Mo")))
     'Kit is next, then Mo'
     """
-    if not thing.queue:
+    if not item.queue:
         return ""
-    first, *others = thing.queue
-    if not thing.holder:
+    first, *others = item.queue
+    if not item.holder:
         return ", then ".join([f"{first} is next", *others])
-    return f"{', then '.join(thing.queue)} {'wait' if others else 'waits'}"
+    return f"{', then '.join(item.queue)} {'wait' if others else 'waits'}"
 
 
 def now_words(
-    thing: Equipment, now: datetime, until: datetime | None = None, units: ShopUnits = METRIC
+    item: Equipment, now: datetime, until: datetime | None = None, units: ShopUnits = METRIC
 ) -> str:
-    """What there is to know of it on one line. until: when its step will about be over."""
-    told = [held_words(thing, now, until) if thing.holder else "free", waits_words(thing)]
-    if thing.gives_l_min is not None:
-        given = figures(thing.gives_l_min, "l/min", units)
-        told.append(f"gives {given}{doubt_mark(thing.placeholder)} {shop_unit('l/min', units)}")
-    return "; ".join(text for text in told if text)
+    """Say all there is to know of it on one line. until: when its step will about be over."""
+    phrases = [held_words(item, now, until) if item.holder else "free", waits_words(item)]
+    if item.gives_l_min is not None:
+        supply = figures(item.gives_l_min, "l/min", units)
+        phrases.append(f"gives {supply}{doubt_mark(item.placeholder)} {shop_unit('l/min', units)}")
+    return "; ".join(text for text in phrases if text)
 
 
-def next_in_line(thing: Equipment) -> str:
-    """Whom to tell that it is free; empty while it is held or nobody waits."""
-    return thing.queue[0] if thing.queue and not thing.holder else ""
+def next_in_line(item: Equipment) -> str:
+    """Name who is told that it is free; empty while it is held or nobody waits."""
+    return item.queue[0] if item.queue and not item.holder else ""

@@ -26,7 +26,7 @@ Past = Sequence[tuple[str, float]]
 
 @dataclass(frozen=True)
 class Known:
-    """One of the things a painter may know, in millilitres.
+    """Holds the one amount that a painter starts from, in millilitres.
 
     as_poured: what is in the cup of every part, whatever the ratio says.
     """
@@ -47,7 +47,7 @@ class Pouring:
     in_cup: int = 0
 
     def is_more(self, place: int) -> bool:
-        """Whether a pour adds to a part of which there is some in the cup already."""
+        """Return whether a pour adds to a part of which there is some in the cup already."""
         there = {pour.role for pour in self.pours[: self.in_cup]}
         return place >= self.in_cup and self.pours[place].role in there
 
@@ -60,15 +60,15 @@ class Pouring:
         return ("",) * self.in_cup + tuple(marks[self.in_cup :])
 
     def by_role(self) -> dict[str, float]:
-        """How much of each part there is in the end, in ml."""
-        found: dict[str, float] = {}
+        """Return how much of each part there is in the end, in ml."""
+        ml_by_role: dict[str, float] = {}
         for pour in self.pours:
-            found[pour.role] = found.get(pour.role, 0.0) + pour.ml
-        return found
+            ml_by_role[pour.role] = ml_by_role.get(pour.role, 0.0) + pour.ml
+        return ml_by_role
 
 
 def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ratio | Refusal:
-    """The product's ratio with thinner at the sheet's low end, or at ``thinner_pct``."""
+    """Return the product's ratio with thinner at the sheet's low end, or at ``thinner_pct``."""
     if product.ratio is None:
         right = wash_words(product) if is_diluted(product) else "choose a product with a ratio"
         return Refusal(f"{product.name} is not mixed", "", right)
@@ -87,13 +87,20 @@ def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ra
     return replace(product.ratio, thinner_pct=pct, thinner_of=allowed.of)
 
 
-def mix_for(product: Product, known: Known, thinner_pct: float | None = None) -> Mix | Refusal:
-    """Each part by role with its fill line, or why it cannot be worked out."""
+def mix_for(product: Product, start: Known, thinner_pct: float | None = None) -> Mix | Refusal:
+    """Return each part by role with its fill line, or why it cannot be worked out.
+
+    >>> from bench.trade.mixing import Share
+    >>> two_to_one = Ratio((Share("base", 2), Share("hardener", 1)))
+    >>> gloss = Product("g", "Gloss", "topcoat", ratio=two_to_one)
+    >>> [(pour.role, pour.fill_to_ml) for pour in mix_for(gloss, Known(need_ml=600)).pours]
+    [('base', 400.0), ('hardener', 600.0)]
+    """
     ratio = ratio_with_thinner(product, thinner_pct)
     if isinstance(ratio, Refusal):
         return ratio
     try:
-        mix = _mix(ratio, known, product.densities)
+        mix = _mix(ratio, start, product.densities)
     except ValueError as fault:
         return Refusal("the mix cannot be worked out", "", str(fault))
     if mix.total_ml > MOST_ML:
@@ -103,30 +110,30 @@ def mix_for(product: Product, known: Known, thinner_pct: float | None = None) ->
     return mix
 
 
-def _mix(ratio: Ratio, known: Known, densities: Mapping[str, float]) -> Mix:
-    if known.need_ml is not None:
-        return for_total(ratio, known.need_ml, densities or None)
-    if known.left_ml is not None:
-        return from_left(ratio, known.left_ml, densities or None)
-    if known.poured is not None:
-        return from_poured(ratio, *known.poured, densities or None)
-    if known.as_poured is not None:
-        return as_poured(known.as_poured, densities or None)
+def _mix(ratio: Ratio, start: Known, densities: Mapping[str, float]) -> Mix:
+    if start.need_ml is not None:
+        return for_total(ratio, start.need_ml, densities or None)
+    if start.left_ml is not None:
+        return from_left(ratio, start.left_ml, densities or None)
+    if start.poured is not None:
+        return from_poured(ratio, *start.poured, densities or None)
+    if start.as_poured is not None:
+        return as_poured(start.as_poured, densities or None)
     raise ValueError("say how much is needed, what is left, or what is in the cup")
 
 
 def pouring(
     product: Product,
-    known: Known,
+    start: Known,
     thinner_pct: float | None,
     past: Past,
     cup_ml: float,
 ) -> Pouring | Refusal:
-    """The pours in order, what is in the cup first; past a line, new ones that restore the ratio.
+    """Return the pours in order, first what is in the cup; past a line, new ones restore the ratio.
 
     Each part that went past its line is held against the lines as they were by then.
     """
-    mix = mix_for(product, known, thinner_pct)
+    mix = mix_for(product, start, thinner_pct)
     if isinstance(mix, Refusal):
         return mix
     ratio = ratio_with_thinner(product, thinner_pct)
@@ -134,26 +141,24 @@ def pouring(
         return ratio
     now = Pouring(mix.pours, mix.total_ml, max(mix.total_ml - cup_ml, 0.0))
     try:
-        if known.poured is not None:
-            now = _recovered(product, ratio, dict([known.poured]), cup_ml)
+        if start.poured is not None:
+            now = _recover(product, ratio, dict([start.poured]), cup_ml)
         for role, past_ml in past:
-            now = _recovered(product, ratio, _in_cup(now, role, past_ml), cup_ml)
+            now = _recover(product, ratio, _in_cup(now, role, past_ml), cup_ml)
     except ValueError as fault:
         return Refusal("the ratio cannot be restored", "", str(fault))
     return now
 
 
 def _in_cup(before: Pouring, role: str, past_ml: float) -> dict[str, float]:
-    """How much of each part is in the cup once a role went past its line, in ml."""
+    """Return how much of each part is in the cup once a role went past its line, in ml."""
     last = max(place for place, pour in enumerate(before.pours) if pour.role == role)
     poured = replace(before, pours=before.pours[: last + 1]).by_role()
     return {**poured, role: poured[role] + past_ml}
 
 
-def _recovered(
-    product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml: float
-) -> Pouring:
-    """What is in the cup, then what restores the ratio. Raises ValueError as ``recover`` does."""
+def _recover(product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml: float) -> Pouring:
+    """Return what is in the cup, then what restores the ratio. Raises ValueError as ``recover``."""
     densities = product.densities or None
     again = recover(ratio, in_cup, max(cup_ml, sum(in_cup.values())), densities)
     pours = (*as_poured(in_cup).pours, *again.adds)
@@ -161,10 +166,10 @@ def _recovered(
 
 
 def on_the_lines(
-    product: Product, known: Known, thinner_pct: float | None, step_ml: float
+    product: Product, start: Known, thinner_pct: float | None, step_ml: float
 ) -> Known | Refusal:
-    """The next mix up whose every part stands on a graduation of the cup."""
-    mix, ratio = mix_for(product, known, thinner_pct), ratio_with_thinner(product, thinner_pct)
+    """Return the next mix up whose every part stands on a graduation of the cup."""
+    mix, ratio = mix_for(product, start, thinner_pct), ratio_with_thinner(product, thinner_pct)
     if isinstance(mix, Refusal):
         return mix
     if isinstance(ratio, Refusal):
@@ -177,7 +182,7 @@ def on_the_lines(
 
 
 def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> str:
-    """A warning where half a graduation is too much of the hardener; empty where it is not."""
+    """Give a warning where half a graduation is too much of the hardener; empty where it is not."""
     if product.ratio is None:
         return ""
     try:
@@ -193,7 +198,7 @@ def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> s
 
 
 def cup_figures(ml: float, units: ShopUnits = METRIC) -> str:
-    """An amount for a cup: whole ml, and tenths where a whole one would spoil the ratio.
+    """Return an amount for a cup: whole ml, and tenths where a whole one would spoil the ratio.
 
     >>> cup_figures(8.333), cup_figures(50), cup_figures(416.6)
     ('8.3', '50', '417')
@@ -215,19 +220,19 @@ class TinRatio:
     batches: tuple[str, ...] = ()
 
 
-def ratio_doubt(product: Product, read: TinRatio | None, batches: Collection[str] = ()) -> str:
+def ratio_doubt(product: Product, tin_ratio: TinRatio | None, batches: Collection[str] = ()) -> str:
     """Mark its ratio: ``?`` until its data sheet is typed or it was read off these batches."""
     if product.ratio is None or (
-        read is not None
-        and read.ratio == ratio_words(product.ratio)
-        and set(batches) <= set(read.batches)
+        tin_ratio is not None
+        and tin_ratio.ratio == ratio_words(product.ratio)
+        and set(batches) <= set(tin_ratio.batches)
     ):
         return ""
     return product.doubt
 
 
 def batches_of(plan: TinPlan) -> tuple[str, ...]:
-    """The batches of the tins a mix is poured from, thinner aside.
+    """Return the batches of the tins a mix is poured from, thinner aside.
 
     A tin without a batch number counts as a batch of its own.
     """
@@ -247,17 +252,17 @@ def differs_from(product: Product, says: str) -> Refusal | None:
     if product.ratio is None:
         return Refusal(f"{product.name} is not mixed", says[:40], "leave the ratio out")
     try:
-        read = read_ratio(says)
+        reading = read_ratio(says)
     except ValueError as fault:
         return Refusal("the ratio on the tin cannot be read", "", str(fault))
     roles = tuple(share.role for share in product.ratio.shares)
     parts = [share.parts for share in product.ratio.shares]
-    same_parts = len(read.parts) == len(parts) and all(
-        abs(one * parts[0] - other * read.parts[0]) < SAME_PARTS
-        for one, other in zip(read.parts, parts, strict=True)
+    same_parts = len(reading.parts) == len(parts) and all(
+        abs(part * parts[0] - other * reading.parts[0]) < SAME_PARTS
+        for part, other in zip(reading.parts, parts, strict=True)
     )
-    same_by = read.by in (None, product.ratio.by)
-    if same_parts and same_by and read.roles in ((), roles) and read.thinner_pct is None:
+    same_by = reading.by in (None, product.ratio.by)
+    if same_parts and same_by and reading.roles in ((), roles) and reading.thinner_pct is None:
         return None
     return Refusal(
         f"the tin does not say the ratio of {product.name}",
@@ -271,7 +276,7 @@ SAME_PARTS = 1e-6
 
 
 def ratio_figures(ratio: Ratio) -> str:
-    """The parts as a tin prints them.
+    """Return the parts as a tin prints them.
 
     >>> from bench.trade.mixing import Share
     >>> ratio_figures(Ratio((Share("base", 2), Share("hardener", 1))))
@@ -284,7 +289,7 @@ def ratio_figures(ratio: Ratio) -> str:
 
 
 def ratio_named(ratio: Ratio) -> str:
-    """The parts as a tin prints them, with their roles.
+    """Return the parts as a tin prints them, with their roles.
 
     >>> from bench.trade.mixing import Share
     >>> ratio_named(Ratio((Share("base", 100), Share("hardener", 25)), by="weight"))
@@ -295,7 +300,7 @@ def ratio_named(ratio: Ratio) -> str:
 
 
 def mix_name(product: Product, doubt: str) -> str:
-    """A product's name with its ratio, which many a name ends with, and the ratio's mark.
+    """Return a product's name with its ratio, which many a name ends with, and the ratio's mark.
 
     >>> from bench.trade.mixing import Share
     >>> two = Ratio((Share("base", 2), Share("hardener", 1)))
@@ -312,11 +317,11 @@ def mix_name(product: Product, doubt: str) -> str:
 
 
 def ratio_words(ratio: Ratio) -> str:
-    """The ratio with its roles: a figure alone does not say which part is which.
+    """Return the ratio with its roles: a figure alone does not say which part is which.
 
     >>> from bench.trade.mixing import Share
     >>> ratio_words(Ratio((Share("base", 4), Share("hardener", 1))))
     '4 base : 1 hardener'
     """
-    told = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
-    return f"{told} by weight" if ratio.by == "weight" else told
+    text = " : ".join(f"{share.parts:g} {share.role}" for share in ratio.shares)
+    return f"{text} by weight" if ratio.by == "weight" else text

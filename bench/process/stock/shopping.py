@@ -42,23 +42,23 @@ class Need:
 
 
 def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
-    """The coats of a part that are not begun; a mist and the build that continues it are one."""
-    found: list[StepRecord] = []
+    """Return a part's coats that are not begun; a mist and the build that continues it are one."""
+    coats: list[StepRecord] = []
     before: StepRecord | None = None
     for record in part.steps:
         if record.status == "struck":
             continue
         whole = not (record.step.continues and before is not None and before.status == "todo")
         if record.status == "todo" and record.step.kind == "coat" and whole:
-            found.append(record)
+            coats.append(record)
         before = record
-    return tuple(found)
+    return tuple(coats)
 
 
 def need_of(
     part: Part, record: StepRecord, products: Mapping[str, Product], shapes: Mapping[str, Shape]
 ) -> Need:
-    """What a coat on all pieces of a part takes, losses counted for the least that lands."""
+    """Return what a coat on all pieces of a part takes, losses counted for the least that lands."""
     key = record.step.product
     product, shape = products.get(key), shapes.get(part.shape)
     if product is None:
@@ -78,7 +78,7 @@ def need_of(
 
 
 def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[str, float]:
-    """Raises ValueError with what is not known."""
+    """Return the ml of each part that a coat takes. Raises ValueError with what is not known."""
     if product.film is None or product.volume_solids_pct is None:
         raise ValueError(f"{product.name}: no film or no volume solids on its sheet")
     ratio = ratio_with_thinner(product) if product.ratio else None
@@ -102,7 +102,7 @@ def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[
 def all_needs(
     parts: Iterable[Part], products: Mapping[str, Product], shapes: Mapping[str, Shape]
 ) -> tuple[Need, ...]:
-    """What every coat still to come on some parts takes."""
+    """Return what every coat still to come on some parts takes."""
     return tuple(
         need_of(part, record, products, shapes) for part in parts for record in coats_to_come(part)
     )
@@ -134,13 +134,13 @@ class ShoppingLine:
 
     @property
     def buy_ml(self) -> float:
-        """What must be bought; nothing for what a full measure more or less decides."""
+        """Return what must be bought; nothing for what a full measure more or less decides."""
         short_ml = self.need_ml - self.left_ml
         return short_ml if short_ml > SLACK_ML else 0.0
 
     @property
     def buy_tins(self) -> int | None:
-        """How many tins that is, None where nobody knows what it comes in."""
+        """Return how many tins to buy, None where nobody knows what it comes in."""
         return None if self.tin_ml is None else math.ceil(self.buy_ml / self.tin_ml)
 
 
@@ -157,8 +157,8 @@ class Unknown:
 class Shopping:
     """The list, and the coats that could not be calculated.
 
-    open_pots: of products on the list, and not past their life. They are told and not counted: what
-    is left in a pot nobody measured, and whether it is used before it goes off nobody knows.
+    open_pots: of products on the list, and not past their life. They are named, not counted: nobody
+    measured what is left in a pot, and nobody knows whether it is used before it goes off.
     """
 
     wanted: tuple[ShoppingLine, ...]
@@ -183,33 +183,33 @@ def shopping(
     coated: set[str] = set()
     need_ml: dict[Component, float] = {}
     tags: dict[Component, list[str]] = {}
-    guessed: set[Component] = set()
+    estimates: set[Component] = set()
     unknown: dict[tuple[str, str], list[str]] = {}
     for need in needs:
         coated.add(need.product)
         if need.unknown:
             unknown.setdefault((_name(need.product, products), need.unknown), []).append(need.tag)
         for role, ml in need.ml.items():
-            found = (need.product, role)
-            if role == "thinner" and found not in own and thinners:
-                found = (thinners[0], "")
-            need_ml[found] = need_ml.get(found, 0.0) + ml
-            tags.setdefault(found, []).append(need.tag)
-            guessed |= {found} if need.guessed else set()
+            source = (need.product, role)
+            if role == "thinner" and source not in own and thinners:
+                source = (thinners[0], "")
+            need_ml[source] = need_ml.get(source, 0.0) + ml
+            tags.setdefault(source, []).append(need.tag)
+            estimates |= {source} if need.guessed else set()
 
     def listed(component: Component) -> Iterable[Tin]:
         of = thinners if component[0] in thinners else [component[0]]
         return (tin for tin in tins if tin.product in of and tin.role == component[1])
 
     def left_out(key: str, role: str) -> Iterable[str]:
-        """The parts of coats that take this too, nobody knows how much."""
+        """Yield the parts of coats that take this too, nobody knows how much."""
         for need in needs:
             sheet = products.get(need.product)
             thinned = key in thinners and sheet is not None and sheet.thinner is not None
             if need.unknown and (need.product == key or thinned):
                 yield need.tag
 
-    wanted = tuple(
+    lines = tuple(
         ShoppingLine(
             product=product,
             name=_name(product, products),
@@ -217,14 +217,14 @@ def shopping(
             need_ml=ml,
             left_ml=sound_ml(listed((product, role)), now),
             tin_ml=sizes_ml.get((product, role)) or _can_ml(products.get(product)),
-            guessed=(product, role) in guessed,
+            guessed=(product, role) in estimates,
             tags=tuple(dict.fromkeys(tags[product, role])),
             not_counted=tuple(dict.fromkeys(left_out(product, role))),
         )
         for (product, role), ml in sorted(need_ml.items())
     )
     return Shopping(
-        wanted,
+        lines,
         tuple(
             Unknown(name, why, tuple(dict.fromkeys(of)))
             for (name, why), of in sorted(unknown.items())
@@ -248,48 +248,46 @@ def _can_ml(product: Product | None) -> float | None:
 # --- in words ------------------------------------------------------------------------------------
 
 
-def need_words(wanted: ShoppingLine, units: ShopUnits = METRIC) -> str:
-    """What is needed and what is left: "needs 1600? ml, 500 left"."""
-    guess = doubt_mark(wanted.guessed)
-    need = figures(wanted.need_ml, "ml", units, ".0f")
-    left = figures(wanted.left_ml, "ml", units, ".0f")
-    return f"needs {need}{guess} {shop_unit('ml', units)}, {left} left"
+def need_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
+    """Say what is needed and what is left: "needs 1600? ml, 500 left"."""
+    guess = doubt_mark(item.guessed)
+    need = figures(item.need_ml, "ml", units, ".0f")
+    rest = figures(item.left_ml, "ml", units, ".0f")
+    return f"needs {need}{guess} {shop_unit('ml', units)}, {rest} left"
 
 
-def buy_words(wanted: ShoppingLine, units: ShopUnits = METRIC) -> str:
-    """What must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
+def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
+    """Say what must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
 
     Where coats of it are not counted nothing is enough, and what must be bought is at least that.
     """
-    least = "at least " if wanted.not_counted else ""
-    if not wanted.buy_ml:
-        return f"not known: {tags_words(wanted.not_counted)} not counted" if least else "enough"
-    guess = doubt_mark(wanted.guessed)
-    told = (
-        f"BUY {least}{figures(wanted.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
-    )
-    if wanted.buy_tins is None or wanted.tin_ml is None:
-        return told
-    return f"{told} = {wanted.buy_tins}{guess} x {quantity(wanted.tin_ml, 'ml', units, '.0f')}"
+    least = "at least " if item.not_counted else ""
+    if not item.buy_ml:
+        return f"not known: {tags_words(item.not_counted)} not counted" if least else "enough"
+    guess = doubt_mark(item.guessed)
+    text = f"BUY {least}{figures(item.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    if item.buy_tins is None or item.tin_ml is None:
+        return text
+    return f"{text} = {item.buy_tins}{guess} x {quantity(item.tin_ml, 'ml', units, '.0f')}"
 
 
 def tags_words(tags: Sequence[str]) -> str:
-    """The parts it is for: "tag 4", "tags 4, 9"."""
+    """Return the parts it is for: "tag 4", "tags 4, 9"."""
     return f"tag{'s' * (len(tags) > 1)} {', '.join(tags)}"
 
 
 def unknown_words(unknown: Unknown) -> str:
-    """A coat that could not be worked out: on which parts, and why."""
+    """Return a coat that could not be worked out: on which parts, and why."""
     return f"{unknown.name}, {tags_words(unknown.tags)}: not counted: {unknown.why}"
 
 
 def pots_words(pots: Sequence[Pot], now: datetime) -> str:
-    """Which open pots the list leaves out, each with its end, and why. now: in the shop's zone.
+    """Say which open pots the list leaves out, each with its end, and why. now: in the shop's zone.
 
     pots: one at least.
     """
-    named = [
+    labels = [
         f"pot {pot.letter} {pot.name}" + (f" (bin by {pot.end.words(now)})" if pot.end else "")
         for pot in pots
     ]
-    return f"not counted: {', '.join(named)}: leftover not measured, and it goes off"
+    return f"not counted: {', '.join(labels)}: leftover not measured, and it goes off"

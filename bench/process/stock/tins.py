@@ -71,7 +71,7 @@ class TinPour:
 
 
 def roles_of(product: Product) -> tuple[str, ...]:
-    """The parts a product comes in tins of; one empty name where nothing is mixed."""
+    """Return the parts a product comes in tins of; one empty name where nothing is mixed."""
     if product.ratio is None:
         return ("",)
     roles = [share.role for share in product.ratio.shares]
@@ -81,12 +81,12 @@ def roles_of(product: Product) -> tuple[str, ...]:
 
 
 def opened_life_s(product: Product, role: str) -> float | None:
-    """How long an opened tin of a part keeps, None where the product's sheet does not say."""
+    """Give how long an opened tin of a part keeps, None where the product's sheet does not say."""
     return product.opened_life_s.get(role or ONE_PACK)
 
 
 def good_until(tin: Tin) -> datetime | None:
-    """The sooner of its use-by and the end of its life once open; None where neither is known."""
+    """Return the sooner of its use-by and its end once open; None where neither is known."""
     ends = [tin.use_by] if tin.use_by else []
     if tin.opened_at is not None and tin.opened_life_s is not None:
         ends.append(tin.opened_at + timedelta(seconds=tin.opened_life_s))
@@ -94,21 +94,21 @@ def good_until(tin: Tin) -> datetime | None:
 
 
 def out_of_date(tin: Tin, at: datetime) -> str:
-    """Why a tin is out of date at an instant, in words with the figure; empty while it is not."""
-    told = []
+    """Say why a tin is out of date at an instant, with the figure; empty while it is not."""
+    reasons = []
     if tin.opened_at is not None and tin.opened_life_s is not None:
         open_s = (at - tin.opened_at).total_seconds()
         if open_s >= tin.opened_life_s:
             guess = doubt_mark(tin.guessed)
             keeps = format_duration(tin.opened_life_s)
-            told.append(f"opened {days_words(open_s)} ago, keeps {keeps}{guess} once open")
+            reasons.append(f"opened {days_words(open_s)} ago, keeps {keeps}{guess} once open")
     if tin.use_by is not None and at >= tin.use_by:
-        told.append(f"its use-by was {day_of(tin.use_by)}")
-    return "; ".join(told)
+        reasons.append(f"its use-by was {day_of(tin.use_by)}")
+    return "; ".join(reasons)
 
 
 def days_words(seconds: float) -> str:
-    """A length of time as a tin needs it: whole days, under one whole hours.
+    """Return a length of time as a tin needs it: whole days, under one whole hours.
 
     >>> days_words(84.9 * 86400), days_words(3.9 * 3600), days_words(59)
     ('84 d', '3 h', '0 min')
@@ -120,7 +120,7 @@ def days_words(seconds: float) -> str:
 
 
 def tin_word(tin: Tin, now: datetime) -> str:
-    """EMPTY, OLD (out of date), OPEN or SEALED."""
+    """Return the tin's state: EMPTY, OLD (out of date), OPEN or SEALED."""
     if tin.empty_at is not None:
         return "EMPTY"
     if out_of_date(tin, now):
@@ -129,29 +129,29 @@ def tin_word(tin: Tin, now: datetime) -> str:
 
 
 def ends_soon(tin: Tin, now: datetime) -> bool:
-    """Whether its end is near, and not past."""
+    """Return whether its end is near, and not past."""
     end = good_until(tin)
     return end is not None and now < end <= now + SOON
 
 
 def is_low(tin: Tin) -> bool:
-    """Whether there is little left in it, by the figures."""
+    """Return whether there is little left in it, by the figures."""
     return tin.left_ml < LOW_SHARE * tin.size_ml
 
 
 def tin_words(tin: Tin) -> str:
-    """What it is called: "tin 7, hardener of Two-pack gloss 2:1"."""
+    """Say what it is called: "tin 7, hardener of Two-pack gloss 2:1"."""
     part = f"{tin.role} of " if tin.role else ""
     return f"tin {tin.number}, {part}{tin.name}"
 
 
 def batch_words(tin: Tin) -> str:
-    """Its number and its batch: "7 (H-204)"."""
+    """Return its number and its batch: "7 (H-204)"."""
     return f"{tin.number} ({tin.batch or 'no batch number'})"
 
 
 def in_date(tin: Tin, at: datetime) -> Refusal | None:
-    """The rule against a tin that is out of date; a painter may go on with a reason."""
+    """Return the rule against a tin that is out of date; a painter may go on with a reason."""
     why = out_of_date(tin, at)
     if not why:
         return None
@@ -162,35 +162,35 @@ def in_date(tin: Tin, at: datetime) -> Refusal | None:
 
 
 def age_words(tin: Tin, now: datetime) -> str:
-    """How long its lid has been off: "open 84 d", or "sealed"."""
+    """Say how long its lid has been off: "open 84 d", or "sealed"."""
     if tin.opened_at is None:
         return "sealed"
     return f"open {days_words((now - tin.opened_at).total_seconds())}"
 
 
 def until_words(tin: Tin, now: datetime) -> str:
-    """How long it is good, or why not: "good until 17 Sep 2025?", "OUT OF DATE: ..". now: local."""
+    """Say how long it is good: "good until 17 Sep 2025?", "OUT OF DATE: ..". now: local."""
     if tin_word(tin, now) == "OLD":
         return f"OUT OF DATE: {out_of_date(tin, now)}"
     end = good_until(tin)
     if end is None:
         return ""
     guess = doubt_mark(tin.guessed and end != tin.use_by)
-    left = f" ({days_words((end - now).total_seconds())})"
-    return f"good until {day_of(end.astimezone(now.tzinfo))}{guess}{left}"
+    days = f" ({days_words((end - now).total_seconds())})"
+    return f"good until {day_of(end.astimezone(now.tzinfo))}{guess}{days}"
 
 
 def left_words(tin: Tin, units: ShopUnits = METRIC) -> str:
-    """What is left of what: "420 of 500 ml"."""
-    left = figures(tin.left_ml, "ml", units, ".0f")
-    return f"{left} of {quantity(tin.size_ml, 'ml', units, '.0f')}"
+    """Say what is left of what: "420 of 500 ml"."""
+    rest = figures(tin.left_ml, "ml", units, ".0f")
+    return f"{rest} of {quantity(tin.size_ml, 'ml', units, '.0f')}"
 
 
 # --- which tin is taken --------------------------------------------------------------------------
 
 
 def in_turn(tins: Iterable[Tin], at: datetime) -> tuple[Tin, ...]:
-    """The tins of one part in the order they are used up: those that are in date, or else all.
+    """Give the tins of one part in the order they are used up: those that are in date, or else all.
 
     Opened ones come first, then the one whose end is nearest, then the one that came first.
     """
@@ -205,28 +205,28 @@ def _turn(tin: Tin) -> tuple[bool, bool, float, int]:
 
 
 def taken_for(tins: Iterable[Tin], ml: float, at: datetime) -> tuple[TinPour, ...]:
-    """What is poured from which tin for ``ml`` of one part; none where no tin is listed.
+    """Return what is poured from which tin for ``ml`` of one part; none where no tin is listed.
 
     A tin that runs out is followed by the next. Where all together hold less by their figures, the
     last gives the rest: the figures are wrong then, not the cup.
     """
     order = in_turn(tins, at)
     with_some = [tin for tin in order if tin.left_ml > 0] or list(order[:1])
-    found: list[TinPour] = []
+    pours: list[TinPour] = []
     wanted_ml = ml
     for place, tin in enumerate(with_some):
         last = place == len(with_some) - 1
         if last or wanted_ml - tin.left_ml <= SLACK_ML:
             short_ml = max(wanted_ml - tin.left_ml, 0.0)
-            found.append(TinPour(tin, wanted_ml, short_ml if short_ml > SLACK_ML else 0.0))
+            pours.append(TinPour(tin, wanted_ml, short_ml if short_ml > SLACK_ML else 0.0))
             break
-        found.append(TinPour(tin, tin.left_ml))
+        pours.append(TinPour(tin, tin.left_ml))
         wanted_ml -= tin.left_ml
-    return tuple(found)
+    return tuple(pours)
 
 
 def alike(tins: Iterable[Tin]) -> tuple[tuple[Tin, ...], ...]:
-    """The tins in their order, sealed ones that differ in nothing but their number together."""
+    """Return the tins in their order, sealed ones that differ only in number together."""
     groups: dict[object, list[Tin]] = {}
     for tin in tins:
         same = replace(tin, number=0) if tin.opened_at is None else tin
@@ -235,7 +235,7 @@ def alike(tins: Iterable[Tin]) -> tuple[tuple[Tin, ...], ...]:
 
 
 def sound_ml(tins: Iterable[Tin], now: datetime) -> float:
-    """How much is left in those that are in date."""
+    """Return how much is left in the tins that are in date, in ml."""
     return sum(t.left_ml for t in tins if t.empty_at is None and not out_of_date(t, now))
 
 
@@ -251,8 +251,8 @@ class TinPlan:
     idle: tuple[Tin, ...] = ()
 
     def against(self, at: datetime) -> tuple[tuple[Tin, Refusal], ...]:
-        """The tins it would take although they are out of date, and the rule against each."""
-        rules = ((taken.tin, in_date(taken.tin, at)) for _, taken in self.taken)
+        """Give the tins it would take although they are out of date, and the rule against each."""
+        rules = ((pour.tin, in_date(pour.tin, at)) for _, pour in self.taken)
         return tuple((tin, refused) for tin, refused in rules if refused is not None)
 
 
@@ -262,29 +262,29 @@ def plan_mix(
     thinners: Collection[str],
     amounts_ml: Mapping[str, float],
     at: datetime,
-    named: Collection[int] = (),
+    numbers: Collection[int] = (),
 ) -> TinPlan | Refusal:
-    """Which tins a mix of so much of each part is poured from.
+    """Return which tins a mix of so much of each part is poured from.
 
     thinners: products that are thinner themselves, taken where the product has no thinner of its
-    own. named: numbers of tins to take, for the parts they hold, in place of whose turn it is.
+    own. numbers: numbers of tins to take, for the parts they hold, in place of whose turn it is.
     """
     by_part = {role: _tins_of(tins, product, role, thinners) for role in amounts_ml}
-    for number in named:
+    for number in numbers:
         if all(numbered(of_part, number) is None for of_part in by_part.values()):
             parts = ", ".join(role for role in amounts_ml if role) or "it"
             return Refusal(f"tin {number} holds no part of this mix", "", f"name tins of {parts}")
-    taken: list[tuple[str, TinPour]] = []
+    role_pours: list[tuple[str, TinPour]] = []
     idle: list[Tin] = []
     for role, ml in amounts_ml.items():
         of_part = by_part[role]
-        chosen = [tin for tin in of_part if tin.number in named] or of_part
-        pours = taken_for(chosen, ml, at)
-        taken += [(role, pour) for pour in pours]
+        choice = [tin for tin in of_part if tin.number in numbers] or of_part
+        pours = taken_for(choice, ml, at)
+        role_pours += [(role, pour) for pour in pours]
         used = {pour.tin.number for pour in pours}
         idle += [tin for tin in of_part if tin.number not in used and out_of_date(tin, at)]
     missing = tuple(role for role in amounts_ml if not by_part[role])
-    return TinPlan(tuple(taken), missing, tuple(idle))
+    return TinPlan(tuple(role_pours), missing, tuple(idle))
 
 
 def _tins_of(
@@ -298,12 +298,12 @@ def _tins_of(
 
 
 def plan_words(plan: TinPlan) -> str:
-    """The tins in one line: "base 4 (B-12), hardener 7 (H-204)"; empty where none is listed."""
+    """Say the tins in one line: "base 4 (B-12), hardener 7 (H-204)"; empty without any."""
     return ", ".join(f"{role} {batch_words(pour.tin)}".strip() for role, pour in plan.taken)
 
 
 def plan_notes(plan: TinPlan) -> tuple[str, ...]:
-    """What the painter should know of the tins a mix was poured from, each in a line."""
+    """Return what the painter should know of the tins a mix was poured from, each in a line."""
     words = plan_words(plan)
     notes = [f"from tins: {words}"] if words else []
     if plan.missing:
@@ -325,19 +325,19 @@ _ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})(?:-([0-9]{1,2}))?")
 
 
 def read_use_by(text: str) -> date:
-    """The last good day of "2027-03-31", or of the month "2027-03".
+    """Return the last good day of "2027-03-31", or of the month "2027-03".
 
     Raises ValueError with what was read and what would be right.
     """
-    found = _ISO.fullmatch(text.strip())
-    if found is None:
+    match = _ISO.fullmatch(text.strip())
+    if match is None:
         raise ValueError(f"read {text[:40]!r}; wanted a use-by such as 2027-03-31 or 2027-03")
-    year, month, day = (int(part) if part else 0 for part in found.groups())
+    year, month, day = (int(part) if part else 0 for part in match.groups())
     return _last_good_day(year, month, day, text)
 
 
 def use_by_of_figures(figures: int) -> date:
-    """The last good day of what a keypad can type: 327 is March 2027, 310327 its 31st.
+    """Return the last good day of what a keypad can type: 327 is March 2027, 310327 its 31st.
 
     Raises ValueError with what was read and what would be right.
     """
@@ -358,7 +358,7 @@ def _last_good_day(year: int, month: int, day: int, text: str) -> date:
 
 
 def end_of_day(day: date, zone: tzinfo) -> datetime:
-    """The instant from which a tin is past its use-by: the day itself is still good."""
+    """Return the instant from which a tin is past its use-by: the day itself is still good."""
     return datetime.combine(day + timedelta(days=1), time(), zone)
 
 
@@ -377,5 +377,5 @@ def last_day(use_by: datetime) -> date:
 
 
 def numbered(tins: Sequence[Tin], number: int) -> Tin | None:
-    """The tin with a number."""
+    """Return the tin with a number."""
     return next((tin for tin in tins if tin.number == number), None)

@@ -1,4 +1,4 @@
-"""How times, durations, numbers, units and typed text read: once, for every surface.
+"""How times, durations, numbers, units and typed text are written: once, for every surface.
 
-Imports refusals only; every other closet of the rules may import it.
+Imports refusals only; every closet above it may import it.
 """

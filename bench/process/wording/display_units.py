@@ -81,26 +81,29 @@ _OTHER_PER_ONE = {
 
 
 def read_units(text: str) -> dict[str, str]:
-    """The kinds named in ``text`` with their units, such as "F, mil"; "metric" is all of them.
+    """Give the kinds named in ``text`` with their units, such as "F, mil"; "metric" is all of them.
 
     Raises ValueError with what was read and what would be right.
+
+    >>> read_units("F, mil")
+    {'temperature': 'F', 'film': 'mil'}
     """
     if text.strip() == "metric":
         return asdict(METRIC)
-    found: dict[str, str] = {}
-    for named in (each.strip() for each in text.split(",")):
-        kind = next((kind for kind, units in KINDS.items() if named in units), None)
+    by_kind: dict[str, str] = {}
+    for name in (each.strip() for each in text.split(",")):
+        kind = next((kind for kind, units in KINDS.items() if name in units), None)
         if kind is None:
             right = ", ".join(" or ".join(units) for units in KINDS.values())
-            raise ValueError(f"unit {named[:20]!r}: metric, or some of {right}")
-        if kind in found:
+            raise ValueError(f"unit {name[:20]!r}: metric, or some of {right}")
+        if kind in by_kind:
             raise ValueError(f"two units of {kind}: {' or '.join(KINDS[kind])}, not both")
-        found[kind] = named
-    return found
+        by_kind[kind] = name
+    return by_kind
 
 
 def shop_unit(unit: str, units: ShopUnits) -> str:
-    """What a quantity of the sums in ``unit`` is shown in; any other unit stays as it is."""
+    """Return what a quantity of the sums in ``unit`` is shown in; any other unit stays as it is."""
     for kind, (inside, _) in KINDS.items():
         if unit == inside:
             return str(getattr(units, kind))
@@ -112,7 +115,7 @@ def shop_unit(unit: str, units: ShopUnits) -> str:
 def shown(
     value: float, unit: str, units: ShopUnits, *, difference: bool = False
 ) -> tuple[float, str]:
-    """A value of the sums in ``unit``, in the shop's unit. difference: warmer or colder by so much.
+    """Convert a value of the sums in ``unit`` to the shop's. difference: warmer or colder by it.
 
     >>> shown(20.0, "C", ShopUnits(temperature="F"))
     (68.0, 'F')
@@ -120,16 +123,20 @@ def shown(
     other = shop_unit(unit, units)
     if other == unit:
         return value, unit
-    nought = F_AT_0_C if unit == "C" and not difference else 0.0
-    return value * _OTHER_PER_ONE[unit] + nought, other
+    zero = F_AT_0_C if unit == "C" and not difference else 0.0
+    return value * _OTHER_PER_ONE[unit] + zero, other
 
 
 def meant(value: float, unit: str, units: ShopUnits) -> float:
-    """What somebody meant who typed a bare number in the shop's unit: the value in ``unit``."""
+    """Convert a bare number typed in the shop's unit to a value in ``unit``.
+
+    >>> meant(68.0, "C", ShopUnits(temperature="F"))
+    20.0
+    """
     if shop_unit(unit, units) == unit:
         return value
-    nought = F_AT_0_C if unit == "C" else 0.0
-    return (value - nought) / _OTHER_PER_ONE[unit]
+    zero = F_AT_0_C if unit == "C" else 0.0
+    return (value - zero) / _OTHER_PER_ONE[unit]
 
 
 def figures(
@@ -141,48 +148,48 @@ def figures(
     bound: str = "",
     difference: bool = False,
 ) -> str:
-    """The value in figures; ``plain`` is its format while it stays in ``unit``.
+    """Return the value in figures; ``plain`` is its format while it stays in ``unit``.
 
     bound: "least" is never shown too small once converted, "most" never too great.
     """
-    told, other = shown(value, unit, units, difference=difference)
+    figure, other = shown(value, unit, units, difference=difference)
     if other == unit:
         return f"{value:{plain}}"
     decimals = 1
-    if unit != "C" and told != 0:
-        decimals = max(0, FIGURES - 1 - math.floor(math.log10(abs(told))))
-    whole = round(told * 10**decimals, _ROUNDING)
+    if unit != "C" and figure != 0:
+        decimals = max(0, FIGURES - 1 - math.floor(math.log10(abs(figure))))
+    whole = round(figure * 10**decimals, _ROUNDING)
     rounded = {"least": math.ceil, "most": math.floor}.get(bound, round)(whole) / 10**decimals
     text = f"{rounded:.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def quantity(value: float, unit: str, units: ShopUnits, plain: str = "g") -> str:
-    """The value in figures with its unit, as the shop reads it."""
+    """Return the value in figures with its unit, as the shop reads it."""
     return f"{figures(value, unit, units, plain)} {shop_unit(unit, units)}"
 
 
 def rewritten(
     text: str, unit: str, units: ShopUnits, *, bound: str = "", difference: bool = False
 ) -> str:
-    """Every number of a text that holds nothing but figures of ``unit``: "15-30", "72, 65"."""
+    """Give every number of a text that holds nothing but figures of ``unit``: "15-30", "72, 65"."""
     if shop_unit(unit, units) == unit:
         return text
     return _NUMBER.sub(
-        lambda found: figures(float(found[0]), unit, units, bound=bound, difference=difference),
+        lambda match: figures(float(match[0]), unit, units, bound=bound, difference=difference),
         text,
     )
 
 
-_SPOKEN = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min|cm)\b")
+_FIGURE_AND_UNIT = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min|cm)\b")
 
 
 def in_shop_units(text: str, units: ShopUnits) -> str:
-    """A text with its pressures, flows of air and centimetres in the shop's units.
+    """Return a text with its pressures, flows of air and centimetres in the shop's units.
 
     >>> in_shop_units("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
     '29-43.5 psi trigger pulled; 8.83-14.1 cfm'
     """
-    return _SPOKEN.sub(
-        lambda found: f"{rewritten(found[1], found[2], units)} {shop_unit(found[2], units)}", text
+    return _FIGURE_AND_UNIT.sub(
+        lambda match: f"{rewritten(match[1], match[2], units)} {shop_unit(match[2], units)}", text
     )

@@ -1,4 +1,4 @@
-"""What a person typed, fit to be kept: names in plain letters, PINs, commands of alarms."""
+"""What a person typed, made fit to store: names in plain letters, PINs, commands of alarms."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ MOST_NAME = 60
 """Longest name or reason kept; longer ones do not fit a stand."""
 
 MOST_MARKS = 3
-"""As many as any living script puts on one letter; more climb into the lines above."""
+"""Most marks on one letter: no living script has more; others climb into the lines above."""
 
 
 def clean_name(text: str, what: str, most: int = MOST_NAME) -> str | Refusal:
-    """The text without stray spaces, or why not: empty, too long, control characters.
+    """Return the text without stray spaces, or why not: empty, too long, control characters.
 
     Letters come composed (Unicode's NFC), and none wears more than MOST_MARKS marks.
     """
@@ -68,5 +68,5 @@ def command_fault(words: Sequence[str]) -> Refusal | None:
 
 
 def _shell_sign(word: str) -> str:
-    found = next((sign for sign in SHELL_SIGNS if sign in word), "")
-    return found or ("&" if word.endswith("&") else "")
+    sign_inside = next((sign for sign in SHELL_SIGNS if sign in word), "")
+    return sign_inside or ("&" if word.endswith("&") else "")

@@ -23,7 +23,7 @@ DECIMALS = 6
 
 
 def countdown(seconds: float) -> str:
-    """The big number: mm:ss within the hour, then 5h07, then 7d04. Overrun wears a plus.
+    """Return the big number: mm:ss within the hour, then 5h07, then 7d04. Overrun wears a plus.
 
     >>> countdown(125), countdown(5 * 3600 + 420), countdown(-2520), countdown(8 * 86400)
     ('02:05', '5h07', '+42:00', '8d00')
@@ -42,7 +42,7 @@ def _digits(seconds: int) -> str:
 
 
 def bounded(number: str, *, up: bool) -> str:
-    """The big number while the clock is wrong: at least so much is over, at most so much is left.
+    """Return the big number while the clock is wrong: over at least so much, left at most so much.
 
     >>> bounded("+42:00", up=True), bounded("02:05", up=False)
     ('>+42:00', '<02:05')
@@ -51,7 +51,11 @@ def bounded(number: str, *, up: bool) -> str:
 
 
 def format_duration(seconds: float) -> str:
-    """A length of time in words: "12 min", "3 h 20 min", "2 d 4 h"."""
+    """Return a length of time in words, minutes rounded up.
+
+    >>> format_duration(700), format_duration(12_000), format_duration(187_200)
+    ('12 min', '3 h 20 min', '2 d 4 h')
+    """
     minutes = max(math.ceil(seconds / MINUTE), 0)
     if minutes < 60:
         return f"{minutes} min"
@@ -63,7 +67,13 @@ def format_duration(seconds: float) -> str:
 
 
 def format_clock(at: datetime, now: datetime) -> str:
-    """The hour of the day, with the day when it is not today, in the zone of ``now``."""
+    """Return the hour of the day, with the day when it is not today, in the zone of ``now``.
+
+    >>> from datetime import UTC
+    >>> now = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
+    >>> [format_clock(now + timedelta(days=n), now) for n in (0, 1, 7)]
+    ['08:00', 'Tue 08:00', '16 Mar 08:00']
+    """
     local = at.astimezone(now.tzinfo)
     days = (local.date() - now.date()).days
     if days == 0:
@@ -74,7 +84,7 @@ def format_clock(at: datetime, now: datetime) -> str:
 
 
 def dated_words(at: datetime, now: datetime, *, weekday: bool = True) -> str:
-    """The hour of the day, with its date when that is beyond tomorrow, or before yesterday.
+    """Return the hour of the day, with its date when that is beyond tomorrow, or before yesterday.
 
     weekday: as well; without it the date takes less room.
 
@@ -90,7 +100,7 @@ def dated_words(at: datetime, now: datetime, *, weekday: bool = True) -> str:
 
 
 def day_words(at: datetime) -> str:
-    """An instant with its whole day, in the zone it is in.
+    """Return an instant with its whole day, in the zone it is in.
 
     >>> from datetime import UTC
     >>> day_words(datetime(2026, 3, 12, 14, 30, tzinfo=UTC))
@@ -110,7 +120,11 @@ def date_words(at: datetime) -> str:
 
 
 def listed(names: Iterable[str]) -> str:
-    """Return names one after the other: "Kit and Mo"."""
+    """Return names one after the other.
+
+    >>> listed(["Kit", "Mo", "Una"])
+    'Kit, Mo and Una'
+    """
     every = list(names)
     if len(every) < 2:
         return "".join(every)
@@ -118,21 +132,31 @@ def listed(names: Iterable[str]) -> str:
 
 
 def rounded_up(at: datetime, minutes: int = 5) -> datetime:
-    """The next full five minutes: how the opening hour of an estimate is shown."""
+    """Return the next full five minutes: how the opening hour of an estimate is shown.
+
+    >>> from datetime import UTC
+    >>> f"{rounded_up(datetime(2026, 3, 9, 8, 1, tzinfo=UTC)):%H:%M}"
+    '08:05'
+    """
     step = minutes * MINUTE
     return at + timedelta(seconds=(-at.timestamp()) % step)
 
 
 def rounded_down(at: datetime, minutes: int = 5) -> datetime:
-    """The full five minutes before: how the closing hour of an estimate is shown."""
+    """Return the full five minutes before: how the closing hour of an estimate is shown.
+
+    >>> from datetime import UTC
+    >>> f"{rounded_down(datetime(2026, 3, 9, 8, 9, tzinfo=UTC)):%H:%M}"
+    '08:05'
+    """
     step = minutes * MINUTE
     return at - timedelta(seconds=at.timestamp() % step)
 
 
 def format_number(value: float, digits: int = 3) -> str:
-    """A number to so many digits, without an exponent and without noughts at its end.
+    """Return a number with so many digits, without an exponent and without zeros at its end.
 
-    >>> figure(153.33), figure(0.15174), figure(1148.5), figure(70.0)
+    >>> format_number(153.33), format_number(0.15174), format_number(1148.5), format_number(70.0)
     ('153', '0.152', '1148', '70')
     """
     value = round(value, DECIMALS)

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from bench.process.ahead.attendance import somebody_in
-from bench.process.ahead.day_strip import SHOWN, SIGNS, StripMark, day_strip, signs_of
+from bench.process.ahead.day_strip import SIGNS, STRIP_LENGTH, StripMark, day_strip, signs_of
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.pots import Pot
@@ -58,7 +58,7 @@ def test_of_two_signs_in_one_cell_the_more_pressing_is_shown() -> None:
 
 
 def test_what_is_past_or_further_than_two_days_is_not_on_it() -> None:
-    outside = [at_hour(MON - timedelta(seconds=1), "["), at_hour(MON + SHOWN, "]")]
+    outside = [at_hour(MON - timedelta(seconds=1), "["), at_hour(MON + STRIP_LENGTH, "]")]
     assert day_strip(outside, HOURS, MON, 48) == day_strip([], HOURS, MON, 48)
 
 
@@ -71,7 +71,7 @@ def test_every_cell_is_right_at_every_width_and_across_both_changes(
     assert len(line) == len(hours) == width
     assert (line + hours).isascii()
     for n, cell in enumerate(line):
-        middle = start + SHOWN * (n + 0.5) / width
+        middle = start + STRIP_LENGTH * (n + 0.5) / width
         assert (cell == "=") == somebody_in(HOURS, middle), (n, middle)
         if cell != "=":
             local = middle.astimezone(HOURS.zone)
@@ -89,7 +89,7 @@ def test_every_hour_under_it_stands_under_its_own_cell(start: datetime, width: i
         if before == " " and cell != " "
     ]
     for place, label in labels:
-        first, end = (start + SHOWN * n / width for n in (place, place + 1))
+        first, end = (start + STRIP_LENGTH * n / width for n in (place, place + 1))
         full = first.replace(minute=0, second=0, microsecond=0)
         walls = [(full + timedelta(hours=n)).astimezone(HOURS.zone) for n in range(3)]
         inside = [wall for wall in walls if first <= wall.astimezone(UTC) < end]
@@ -161,7 +161,7 @@ def test_a_cure_is_tried_when_its_time_is_over_and_touched_up_before_it_closes()
     cured = clocks_of(part, around(paint)).cure
     assert cured is not None
     assert cured.end is not None
-    assert cured.end - MON < SHOWN
+    assert cured.end - MON < STRIP_LENGTH
     told = set(signs(paint, then="cure"))
     assert told == {"[ Mon 08:08", "] Mon 09:00", "[ Wed 00:00", f"? {cured.end:%a %H:%M}"}
 

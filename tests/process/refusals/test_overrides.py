@@ -5,10 +5,12 @@ The names of the rules and what is offered as a reason: house rule, no source.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 
 import pytest
 
+from bench.process.refusals import refusal
 from bench.process.refusals.overrides import Override, refused
 from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import (
@@ -37,7 +39,7 @@ MASK_TAKEN = AIR_TAKEN.refuses("the air-fed set is taken", "Mo since 08:00", "wa
 CYLINDERS = Override(air_supply="cylinder set 2", second="Bo")
 
 
-def told(answer: Refusal | None) -> list[str]:
+def names_in(answer: Refusal | None) -> list[str]:
     """The names of the rules a refusal lists."""
     assert answer is not None
     return [rule.name for rule in (answer, *answer.also)]
@@ -45,7 +47,7 @@ def told(answer: Refusal | None) -> list[str]:
 
 def test_one_reason_does_not_answer_four_rules() -> None:
     one = Override({"too-soon": "tested on the coupon"})
-    assert told(refused(FOUR, one)) == ["humidity", "no-pot", "untested"]
+    assert names_in(refused(FOUR, one)) == ["humidity", "no-pot", "untested"]
 
 
 def test_four_rules_with_a_reason_each_are_answered() -> None:
@@ -60,22 +62,22 @@ def test_four_rules_with_a_reason_each_are_answered() -> None:
 
 
 def test_without_an_override_every_rule_is_listed() -> None:
-    assert told(refused(FOUR, None)) == ["too-soon", "humidity", "no-pot", "untested"]
-    assert told(refused(FOUR, Override())) == ["too-soon", "humidity", "no-pot", "untested"]
+    assert names_in(refused(FOUR, None)) == ["too-soon", "humidity", "no-pot", "untested"]
+    assert names_in(refused(FOUR, Override())) == ["too-soon", "humidity", "no-pot", "untested"]
     assert refused((), None) is None
 
 
 def test_a_rule_that_came_since_they_were_listed_is_refused_as_unanswered() -> None:
     answered = Override({"too-soon": "tested on the coupon"})
     assert refused((EARLY,), answered) is None
-    assert told(refused((EARLY, POTLESS), answered)) == ["no-pot"]
+    assert names_in(refused((EARLY, POTLESS), answered)) == ["no-pot"]
 
 
 def test_a_rule_that_nobody_may_override_is_said_first_and_ends_it() -> None:
     wet = NOT_FLASHED.refuses("the coat below has not flashed off", "opens 09:00", "wait")
-    assert told(refused((*FOUR, wet), None)) == ["not-flashed"]
+    assert names_in(refused((*FOUR, wet), None)) == ["not-flashed"]
     every = Override({rule.name: "other" for rule in (*FOUR, wet)})
-    assert told(refused((*FOUR, wet), every)) == ["not-flashed"]
+    assert names_in(refused((*FOUR, wet), every)) == ["not-flashed"]
 
 
 def test_an_answer_to_a_rule_that_is_not_in_the_way_is_refused_with_those_that_are() -> None:
@@ -91,9 +93,9 @@ def test_an_answer_to_a_rule_that_is_not_in_the_way_is_refused_with_those_that_a
 
 @pytest.mark.parametrize("rule", [STARVING, MASK_TAKEN], ids=["starving", "taken"])
 def test_a_reason_waves_no_rule_about_breathing_through(rule: Refusal) -> None:
-    assert told(refused((rule,), Override({rule.name: "the foreman says so"}))) == [rule.name]
-    assert told(refused((rule,), Override(air_supply="cylinder set 2"))) == [rule.name]
-    assert told(refused((rule,), Override(second="Bo"))) == [rule.name]
+    assert names_in(refused((rule,), Override({rule.name: "the foreman says so"}))) == [rule.name]
+    assert names_in(refused((rule,), Override(air_supply="cylinder set 2"))) == [rule.name]
+    assert names_in(refused((rule,), Override(second="Bo"))) == [rule.name]
     assert refused((rule,), CYLINDERS) is None
 
 
@@ -105,7 +107,7 @@ def test_another_air_supply_and_who_stays_with_it_are_kept_beside_the_rule() -> 
 
 
 def test_another_air_supply_answers_no_other_rule() -> None:
-    assert told(refused((STARVING, EARLY), CYLINDERS)) == ["too-soon"]
+    assert names_in(refused((STARVING, EARLY), CYLINDERS)) == ["too-soon"]
 
 
 def test_a_rinse_and_a_part_that_leaves_have_rules_that_beginning_a_step_has_not() -> None:
@@ -117,6 +119,17 @@ def test_every_rule_has_a_name_of_its_own() -> None:
     hoist = TAKEN.refuses("the hoist is taken", which="Hoist, 2 t")
     assert hoist.name == "taken-hoist-2-t"
     assert (TAKEN.written, TOO_SOON.written) == ("taken-THING", "too-soon")
+
+
+def test_the_tree_at_the_head_of_the_refusals_holds_each_rule_by_what_overrides_it() -> None:
+    _, *kinds = re.split(r"   [|`]- (never|reason|air supply):", refusal.__doc__ or "")
+    drawn = {
+        kind: set(re.findall(r"[\w-]+", text))
+        for kind, text in zip(kinds[::2], kinds[1::2], strict=True)
+    }
+    for rule in RULES:
+        holders = [kind for kind, names in drawn.items() if rule.written in names]
+        assert holders == [rule.override], rule.written
 
 
 def test_what_is_no_reason_is_not_offered() -> None:
