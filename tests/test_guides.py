@@ -25,13 +25,17 @@ def rooms_and_closets(tree: str) -> Iterator[Path]:
     room = BENCH
     for line in tree.splitlines():
         indent = len(line) - len(line.lstrip())
-        names = [name.strip(",") for name in line.split() if re.fullmatch(r"[\w.]+(/|\.py),?", name)]
+        names = [
+            name.strip(",") for name in line.split() if re.fullmatch(r"[\w.]+(/|\.py),?", name)
+        ]
         if indent == 4:
             yield ROOT / line.split()[0]
         elif indent == 6 and names[0].endswith("/"):
             room = BENCH / names.pop(0)
             yield room
-        yield from ((BENCH if name.endswith(".py") else room) / name for name in names if indent > 4)
+        yield from (
+            (BENCH if name.endswith(".py") else room) / name for name in names if indent > 4
+        )
 
 
 def folders() -> set[Path]:
@@ -89,7 +93,9 @@ def test_every_name_of_the_guide_is_in_the_file_it_names() -> None:
 
 
 def test_every_other_name_of_the_guide_is_in_the_sources(words: set[str]) -> None:
-    names = {code for code in IN_CODE.findall(GUIDE) if NAME.fullmatch(code) and not FILE.search(code)}
+    names = {
+        code for code in IN_CODE.findall(GUIDE) if NAME.fullmatch(code) and not FILE.search(code)
+    }
     assert len(names) > 20
     assert sorted(name for name in names if not set(name.split(".")) <= words) == []
 

@@ -61,16 +61,16 @@ def _piece(value: ast.expr) -> str:
     return str(value.value) if isinstance(value, ast.Constant) else "{}"
 
 
-def told(value: Any) -> Iterator[str]:
+def texts_of(value: Any) -> Iterator[str]:
     """The texts of a TOML file, however deep."""
     if isinstance(value, str):
         yield value
     elif isinstance(value, dict):
         for inner in value.values():
-            yield from told(inner)
+            yield from texts_of(inner)
     elif isinstance(value, list):
         for inner in value:
-            yield from told(inner)
+            yield from texts_of(inner)
 
 
 @pytest.mark.parametrize("room", sorted(p.name for p in (ROOT / "bench").iterdir()))
@@ -90,7 +90,7 @@ def test_no_text_of_the_starting_data_has_one() -> None:
     odd = {
         f"{file.relative_to(ROOT)}: {text}": words
         for file in sorted((ROOT / "seeds").rglob("*.toml"))
-        for text in told(tomllib.loads(file.read_text(encoding="utf-8")))
+        for text in texts_of(tomllib.loads(file.read_text(encoding="utf-8")))
         if (words := found(text))
     }
     assert odd == {}
@@ -115,7 +115,11 @@ def help_of(line: list[str], capsys: pytest.CaptureFixture[str]) -> str:
 
 
 def test_no_help_of_a_command_has_one(capsys: pytest.CaptureFixture[str]) -> None:
-    lines = [[], *(command.name.split() for command in COMMANDS), *(["sum", name] for name in NAMES)]
+    lines = [
+        [],
+        *(command.name.split() for command in COMMANDS),
+        *(["sum", name] for name in NAMES),
+    ]
     texts = {" ".join(line): help_of(line, capsys) for line in lines}
     assert [line for line, text in texts.items() if "usage: paintbench" not in text] == []
     assert {line: words for line, text in texts.items() if (words := found(text))} == {}
