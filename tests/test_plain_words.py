@@ -106,9 +106,12 @@ def test_no_page_and_no_picture_has_one(pattern: str) -> None:
     assert odd == {}
 
 
+SUMS = sum_command.build()
+
+
 def help_of(line: list[str], capsys: pytest.CaptureFixture[str]) -> str:
     """Return what the command line says of a command, put together and folded."""
-    read = sum_command.build().parse_args if line[:1] == ["sum"] else parse
+    read = SUMS.parse_args if line[:1] == ["sum"] else parse
     with pytest.raises(SystemExit):
         read([*line[line[:1] == ["sum"] :], "--help"])
     return capsys.readouterr().out

@@ -37,7 +37,7 @@ def _printed(page: Callable[[Sheet], Page], title: str) -> Callable[[Sheet], str
 FORMS: dict[str, Form] = {
     "text": Form(".txt", lambda sheet: text(sheet_page(sheet))),
     "md": Form(".md", lambda sheet: markdown(sheet_page(sheet))),
-    "html": Form(".html", _printed(sheet_page, "Paint sheet")),
+    "html": Form(".html", _printed(sheet_page, "Job record")),
     "csv": Form("-coats.csv", coats_csv),
     "readings": Form("-readings.csv", readings_csv),
     "json": Form(".json", sheet_json),

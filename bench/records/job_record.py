@@ -349,7 +349,7 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
     sentence = f"With {product.name}, {_mixed_words(sheet, product)}."
     tins = coats[-1].mix.tins if coats[-1].mix is not None else coats[-1].tins
     sentence += f" From {tins_words(tins)}." if tins else ""
-    sentence += " Isocyanate: air-fed set." if product.isocyanate else ""
+    sentence += " Isocyanate: air-fed mask." if product.isocyanate else ""
     yield Say(sentence)
 
 

@@ -18,7 +18,7 @@ AIR = Group("air and clock", (
         examples=("reading --air 18C --rh 60% --metal 16C --by Una",
                   "reading --air -2C --ago 10min --sure --by Una")),
     Command(
-        "probe-jump", "say whether the jump of a probe that the bench asks about is right",
+        "probe-jump", "say whether the jump of a probe is right, as the bench asks",
         (option("right", metavar="ANSWER", type=quantities.right_or_wrong,
                 help="right; or wrong, and what the probes read since is taken away"),),
         "bench.shop.environment.readings:answer_jump",
