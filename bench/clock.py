@@ -19,51 +19,51 @@ EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 class Clock(Protocol):
-    """What tells the time: a clock that anybody may set, and counters that nobody can."""
+    """Tell the time: a clock that anybody may set, and counters that nobody can."""
 
     @property
     def boot(self) -> str:
-        """Which start of the computer this is."""
+        """Name this start of the computer."""
         ...
 
     def now(self) -> datetime:
-        """The present instant, aware, in UTC."""
+        """Return the present instant, aware, in UTC."""
         ...
 
     def monotonic(self) -> float:
-        """Seconds from some fixed point; never steps. For what lasts seconds."""
+        """Count seconds from some fixed point; never steps. For what lasts seconds."""
         ...
 
     def up(self) -> timedelta:
-        """How long the computer has been on, suspended time included; never steps."""
+        """Return how long the computer has been on, suspended time included; never steps."""
         ...
 
     def started(self) -> datetime:
-        """When the computer was started, by its clock: what moves when that clock is set."""
+        """Return when the computer was started, by its clock: it moves when that clock is set."""
         ...
 
 
 class SystemClock:
-    """The computer's own clock."""
+    """Read the computer's own clock."""
 
     def __init__(self) -> None:
         self.boot = _boot_id()
         self._up_s = _counter()
 
     def now(self) -> datetime:
-        """The present instant, aware, in UTC."""
+        """Return the present instant, aware, in UTC."""
         return datetime.now(UTC)
 
     def monotonic(self) -> float:
-        """Seconds since the computer was switched on."""
+        """Count the seconds since the computer was switched on."""
         return time.monotonic()
 
     def up(self) -> timedelta:
-        """How long the computer has been on."""
+        """Return how long the computer has been on."""
         return timedelta(seconds=self._up_s())
 
     def started(self) -> datetime:
-        """When it was started, by its clock: both read as one, even if we are suspended between."""
+        """Return when it was started, by its clock: both read as one, even if suspended."""
         before = self.up()
         while True:
             now, after = self.now(), self.up()
@@ -73,7 +73,7 @@ class SystemClock:
 
 
 class ServerClock:
-    """The clock of the computer that has the data, where several computers share it.
+    """Go by the clock of the computer that has the data, where several computers share it.
 
     Each would else judge the others' lines by a clock of its own, and a cheap one has no battery.
     Between two tellings of the server the time goes on by this computer's counter. A server's clock
@@ -87,28 +87,28 @@ class ServerClock:
         self._ahead = self._own.now() - EPOCH - self._own.up()
 
     def hear(self, now: datetime) -> None:
-        """The server says what time it is."""
+        """Set the time to what the server says."""
         self._ahead = now - EPOCH - self._own.up()
 
     def now(self) -> datetime:
-        """The present instant by the server's clock, aware, in UTC."""
+        """Return the present instant by the server's clock, aware, in UTC."""
         return EPOCH + self.up()
 
     def monotonic(self) -> float:
-        """This computer's."""
+        """Count the seconds by this computer's counter."""
         return self._own.monotonic()
 
     def up(self) -> timedelta:
-        """How long since 1970: then all the computers are of one start, whatever they show."""
+        """Return how long since 1970: so all the computers are of one start, whatever they show."""
         return self._own.up() + self._ahead
 
     def started(self) -> datetime:
-        """Never moves."""
+        """Return 1970, which never moves."""
         return EPOCH
 
 
 def _boot_id() -> str:
-    """The kernel's name for this start of the computer; without one, a name for this program's."""
+    """Return the kernel's name for this start of the computer; without one, this program's own."""
     try:
         return _BOOT_ID.read_text(encoding="ascii").strip()
     except OSError:
@@ -116,7 +116,7 @@ def _boot_id() -> str:
 
 
 def _counter() -> Callable[[], float]:
-    """What counts the seconds since the start: the kernel's own figure, which is CLOCK_BOOTTIME.
+    """Return what counts the seconds since the start: the kernel's figure, CLOCK_BOOTTIME.
 
     Read as a file where there is one, so that nothing that wraps the clock's calls changes it.
     Without either (not on Linux) a suspended computer cannot be told from a clock that was set.
@@ -138,7 +138,7 @@ def _uptime_s() -> float:
 
 
 class CorrectedClock:
-    """The shop's time: since it was last believed, it goes by the computer's counter.
+    """Keep the shop's time: since it was last believed, it goes by the computer's counter.
 
     A clock that is set under a running program moves nothing by itself;
     ``bench.shop.clock.timekeeping`` notices, and decides what the shop's time is from then on.
@@ -154,58 +154,58 @@ class CorrectedClock:
 
     @property
     def boot(self) -> str:
-        """Which start of the computer this is."""
+        """Name this start of the computer."""
         return self.computer.boot
 
     def believe(self, started: datetime, seen: datetime) -> None:
-        """From now on the computer was started at ``started``; its own clock says at ``seen``."""
+        """Take ``started`` for the start of the computer; its own clock says ``seen``."""
         self._believed, self.seen = started, seen
 
     @property
     def believed(self) -> datetime | None:
-        """When the computer was started, by the shop's time; None as long as nothing is known."""
+        """Return when the computer was started, by the shop's time; None while nothing is known."""
         return self._believed
 
     def now(self) -> datetime:
-        """The present instant by the shop's time."""
+        """Return the present instant by the shop's time."""
         return self.computer.now() if self._believed is None else self._believed + self.up()
 
     def monotonic(self) -> float:
-        """The computer's."""
+        """Count the seconds by the computer's counter."""
         return self.computer.monotonic()
 
     def up(self) -> timedelta:
-        """The computer's."""
+        """Return how long the computer has been on."""
         return self.computer.up()
 
     def started(self) -> datetime:
-        """By the computer's clock, not the shop's: what the shop's is compared with."""
+        """Return the start by the computer's clock, which the shop's is compared with."""
         return self.computer.started()
 
 
 class EarlierClock:
-    """Another clock as it stood some time ago: for writing the demo's history."""
+    """Show another clock as it stood some time ago: for writing the demo's history."""
 
     def __init__(self, clock: Clock, ago: timedelta) -> None:
         self._clock, self._ago = clock, ago
 
     @property
     def boot(self) -> str:
-        """The other clock's."""
+        """Name the start of the other clock."""
         return self._clock.boot
 
     def now(self) -> datetime:
-        """So long before the present instant."""
+        """Return the instant so long before the present one."""
         return self._clock.now() - self._ago
 
     def monotonic(self) -> float:
-        """The other clock's."""
+        """Count the seconds by the other clock."""
         return self._clock.monotonic()
 
     def up(self) -> timedelta:
-        """So much less than now."""
+        """Return how long the other clock has been on, less the same span."""
         return self._clock.up() - self._ago
 
     def started(self) -> datetime:
-        """The other clock's: what was done was done under the same start."""
+        """Return the other clock's start: what was done was done under the same one."""
         return self._clock.started()

@@ -73,7 +73,7 @@ def shut_to_others(path: Path) -> None:
 
 
 def is_open_to_others(path: Path) -> bool:
-    """Whether others than the owner, and a group that may write, have rights to it."""
+    """Say whether others than the owner, and a group that may write, have rights to it."""
     try:
         mode = stat.S_IMODE(path.stat().st_mode)
     except OSError:

@@ -14,10 +14,10 @@ Glyphs = Literal["ascii", "console", "full"]
 """Plain ASCII; what the Linux console's fonts have besides; all we draw with."""
 
 
-def data_place(given: str | None, environment: Mapping[str, str]) -> str:
-    """The database: --db first, then PAINTBENCH_DB, then the XDG data directory."""
-    if given:
-        return given
+def data_place(db_option: str | None, environment: Mapping[str, str]) -> str:
+    """Return the database: --db first, then PAINTBENCH_DB, then the XDG data directory."""
+    if db_option:
+        return db_option
     if environment.get("PAINTBENCH_DB"):
         return environment["PAINTBENCH_DB"]
     home = environment.get("XDG_DATA_HOME")
@@ -26,27 +26,27 @@ def data_place(given: str | None, environment: Mapping[str, str]) -> str:
 
 
 def sheets_folder(place: str | None, environment: Mapping[str, str]) -> Path:
-    """Where sheets are written from the screen: beside the data, or where a file of it would be."""
+    """Return where the screen writes sheets: beside the data, or where a file of it would be."""
     file = place or data_place(None, {**environment, "PAINTBENCH_DB": ""})
     return Path(file).absolute().parent / "sheets"
 
 
 def is_kiosk(environment: Mapping[str, str]) -> bool:
-    """Whether the terminal is the bench's alone: PAINTBENCH_KIOSK, and not 0, no, off or false.
+    """Say whether the terminal is the bench's alone: PAINTBENCH_KIOSK, not 0, no, off or false.
 
     A word that means nothing here counts as yes: a slip of the pen must not open a shell.
     """
-    said = environment.get("PAINTBENCH_KIOSK", "").strip().lower()
-    return said not in ("", "0", "no", "off", "false")
+    answer = environment.get("PAINTBENCH_KIOSK", "").strip().lower()
+    return answer not in ("", "0", "no", "off", "false")
 
 
 def on_a_server(place: str) -> bool:
-    """Whether a place is the address of a database and no path."""
+    """Say whether a place is the address of a database and no path."""
     return "://" in place
 
 
 def place_words(place: str) -> str:
-    """A place as it is shown and written down: an address without its password and its options."""
+    """Return a place as it is shown and written down: without its password and its options."""
     if not on_a_server(place):
         return place
     scheme, _, rest = place.partition("://")
@@ -60,13 +60,13 @@ def place_words(place: str) -> str:
 
 
 def terminal_name(environment: Mapping[str, str]) -> str:
-    """What the journal calls this terminal."""
+    """Return what the log calls this terminal."""
     return environment.get("PAINTBENCH_NAME") or f"{os.uname().nodename[:20]}"
 
 
 @dataclass(frozen=True)
 class Profile:
-    """What a terminal can show. colours: none, 16, 256 or TRUE_COLOUR. unknown: a word that was
+    """Say what a terminal can show. colours: none, 16, 256 or TRUE_COLOUR. unknown: a word that was
     said of it and means nothing here."""
 
     colours: int
@@ -84,24 +84,24 @@ _COERCED = ("C.UTF-8", "C.utf8", "UTF-8")
 
 
 def terminal_profile(environment: Mapping[str, str], encoding: str) -> Profile:
-    """What the terminal can show, from what the environment says of it; nobody asks the terminal.
+    """Say what the terminal can show, by the environment alone; the terminal is not asked.
 
     encoding: of the stream that is drawn on. Outside UTF-8 nothing but ASCII is drawn, whatever is
     said.
     """
     utf8 = encoding.lower().replace("-", "").replace("_", "") == "utf8"
-    said = environment.get("PAINTBENCH_TERMINAL", "").strip().lower()
-    if (forced := FORCED.get(said)) is not None:
+    forced_name = environment.get("PAINTBENCH_TERMINAL", "").strip().lower()
+    if (forced := FORCED.get(forced_name)) is not None:
         return Profile(forced.colours, forced.glyphs if utf8 else "ascii")
     term = environment.get("TERM", "").lower()
     glyphs: Glyphs = "console" if term.startswith("linux") else "full"
     if not utf8 or _in_c(environment):
         glyphs = "ascii"
-    return Profile(_colours(environment, term), glyphs, said)
+    return Profile(_colours(environment, term), glyphs, forced_name)
 
 
 def _colours(environment: Mapping[str, str], term: str) -> int:
-    """NO_COLOR not empty is none (no-color.org); else by TERM and COLORTERM."""
+    """Count the colours: 0 if NO_COLOR is not empty (no-color.org), else by TERM, COLORTERM."""
     if environment.get("NO_COLOR") or term in _WITHOUT_COLOUR or term.endswith("-m"):
         return 0
     if term.startswith("linux"):
@@ -112,7 +112,7 @@ def _colours(environment: Mapping[str, str], term: str) -> int:
 
 
 def _in_c(environment: Mapping[str, str]) -> bool:
-    """Whether the locale is C or POSIX, also where Python has made it one of UTF-8 for itself."""
+    """Say whether the locale is C or POSIX, also where Python itself made it one of UTF-8."""
     everything, signs, language = (environment.get(n, "") for n in ("LC_ALL", "LC_CTYPE", "LANG"))
     locale = everything or ("" if signs in _COERCED else signs) or language
     return locale in ("", "C", "POSIX")

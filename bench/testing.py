@@ -8,7 +8,7 @@ from bench.clock import EPOCH
 
 
 class ManualClock:
-    """A clock that stands still until it is moved: for tests and for writing the demo's history."""
+    """Stand still until it is moved: a clock for tests and for writing the demo's history."""
 
     def __init__(
         self, now: datetime, *, boot: str = "by hand", up: timedelta | None = None
@@ -20,19 +20,19 @@ class ManualClock:
         self._elapsed_s = 0.0
 
     def now(self) -> datetime:
-        """The instant it was set to."""
+        """Return the instant it was set to."""
         return self._now
 
     def monotonic(self) -> float:
-        """Seconds it was moved forward in all."""
+        """Count the seconds it was moved forward in all."""
         return self._elapsed_s
 
     def up(self) -> timedelta:
-        """How long it has been going; stepping it changes nothing."""
+        """Return how long it has been going; stepping it changes nothing."""
         return self._now - self._started
 
     def started(self) -> datetime:
-        """When it began to go, by what it shows."""
+        """Return when it began to go, by what it shows."""
         return self._started
 
     def advance(self, **span: float) -> None:
@@ -51,7 +51,7 @@ class ManualClock:
         self._now = now.astimezone(UTC)
 
     def step(self, **span: float) -> None:
-        """Somebody sets it: it shows another time, and no time has gone by."""
+        """Show another time, as if somebody set it: no time has gone by."""
         step = timedelta(**span)
         self._now += step
         self._started += step

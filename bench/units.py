@@ -115,23 +115,23 @@ _KINDS = {
 
 @cache
 def registry() -> pint.UnitRegistry:  # type: ignore[type-arg]
-    """The one unit registry of the program (quantities of two registries do not mix).
+    """Return the one unit registry of the program (quantities of two registries do not mix).
 
     Its tables are kept on disk as Pint read them, which saves 0.2 s a start.
     """
     import pint
 
-    kept = _kept_in(pint.__file__, pint.__version__)
+    cache_folder = _cache_folder(pint.__file__, pint.__version__)
     try:
-        return pint.UnitRegistry(cache_folder=kept, autoconvert_offset_to_baseunit=True)
+        return pint.UnitRegistry(cache_folder=cache_folder, autoconvert_offset_to_baseunit=True)
     except Exception:
         # Cut short when the power went, or nowhere to keep it: whatever it is, it is only a cache.
-        shutil.rmtree(kept, ignore_errors=True)
+        shutil.rmtree(cache_folder, ignore_errors=True)
         return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
 
-def _kept_in(source: str, version: str) -> Path:
-    """A folder for this very Pint.
+def _cache_folder(source: str, version: str) -> Path:
+    """Return the cache's folder for this very Pint.
 
     What is kept names the files it was read from, and those of another environment may be gone.
     """
@@ -152,28 +152,30 @@ def read(text: str, unit: str, *, bare: bool = False) -> float:
     >>> read("68 F", "degC")
     20.0
     """
-    wanted = _KINDS.get(unit, f"a quantity in {unit}")
+    expected = _KINDS.get(unit, f"a quantity in {unit}")
     match = _NUMBER.fullmatch(text)
     if match is None:
-        raise ValueError(f"read {text[:40]!r}, which is not a number with a unit; wanted {wanted}")
-    number, written = float(match[1].replace(",", ".")), match[2]
-    if not written and not bare:
-        raise ValueError(f"{text[:40]!r} has no unit: type {wanted}")
-    value = _convert(number, written, unit) if written else number
+        raise ValueError(
+            f"read {text[:40]!r}, which is not a number with a unit; wanted {expected}"
+        )
+    number, unit_text = float(match[1].replace(",", ".")), match[2]
+    if not unit_text and not bare:
+        raise ValueError(f"{text[:40]!r} has no unit: type {expected}")
+    value = _convert(number, unit_text, unit) if unit_text else number
     if value is None or not math.isfinite(value):
-        raise ValueError(f"read {text[:40]!r}; wanted {wanted}")
+        raise ValueError(f"read {text[:40]!r}; wanted {expected}")
     return value
 
 
 @lru_cache(maxsize=1000)
-def _convert(number: float, written: str, unit: str) -> float | None:
-    """The number in ``unit``, or None where ``written`` is no unit or one of another kind."""
+def _convert(number: float, unit_text: str, unit: str) -> float | None:
+    """Return the number in ``unit``; None where ``unit_text`` is no unit or of another kind."""
     from pint.errors import PintError
 
-    if _UNIT.fullmatch(written) is None:
+    if _UNIT.fullmatch(unit_text) is None:
         return None
     ureg = registry()
-    spelling = _POWER.sub(r"**\1", _SPOKEN.get(written, written))
+    spelling = _POWER.sub(r"**\1", _SPOKEN.get(unit_text, unit_text))
     try:
         name = str(ureg.Unit(spelling))
         if unit == "delta_degC" and name in ("degree_Celsius", "degree_Fahrenheit"):
@@ -184,5 +186,5 @@ def _convert(number: float, written: str, unit: str) -> float | None:
 
 
 def seconds(text: str) -> float:
-    """A time as written ("15 min", "4 h", "7 d") in seconds."""
+    """Read a time as written ("15 min", "4 h", "7 d"), in seconds."""
     return read(text, "second")

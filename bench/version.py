@@ -17,9 +17,9 @@ def commit(package: Path = PACKAGE) -> str:
 
     Empty where nobody knows: a folder that is neither a checkout nor was made by our scripts.
     """
-    written = package / IN_PACKAGE.name
-    if written.exists():
-        return written.read_text(encoding="ascii").strip()
+    file = package / IN_PACKAGE.name
+    if file.exists():
+        return file.read_text(encoding="ascii").strip()
     if not (package.parent / ".git").exists():
         return ""
     try:
@@ -37,5 +37,5 @@ def commit(package: Path = PACKAGE) -> str:
 
 def version_line() -> str:
     """Return what ``paintbench --version`` prints."""
-    known = commit()
-    return f"paintbench {__version__}" + (f" ({known})" if known else "")
+    commit_words = commit()
+    return f"paintbench {__version__}" + (f" ({commit_words})" if commit_words else "")

@@ -40,12 +40,12 @@ def zone_of(setting: str) -> tzinfo:
 
     A name of the IANA time zone database, as zoneinfo finds it on this computer or in tzdata.
     """
-    return _named(setting) or computers_zone()
+    return _zone_named(setting) or computers_zone()
 
 
 def zone_words(setting: str) -> str:
     """Say which zone a setting means on this computer."""
-    if _named(setting):
+    if _zone_named(setting):
         return setting
     own = f"the computer's own, {computers_zone()}"
     return f"{setting}, not known here: {own}" if setting else own
@@ -57,25 +57,25 @@ def spelled(typed: str) -> str | None:
     >>> spelled("europe/dublin"), spelled("local"), spelled("Dublin")
     ('Europe/Dublin', '', None)
     """
-    asked = _plain(typed)
-    if asked in ("", LOCAL):
+    plain = _plain(typed)
+    if plain in ("", LOCAL):
         return ""
-    return next((name for name in available_timezones() if _plain(name) == asked), None)
+    return next((name for name in available_timezones() if _plain(name) == plain), None)
 
 
-def near(typed: str, known: Iterable[str] | None = None) -> list[str]:
+def near(typed: str, names: Iterable[str] | None = None) -> list[str]:
     """Offer up to MOST_NEAR names that look like what was typed, the nearest first.
 
-    known: the names there are; None: all that zoneinfo has. A city alone finds its zone.
+    names: those there are; None: all that zoneinfo has. A city alone finds its zone.
 
     >>> near("Dublinn", ["Europe/Dublin", "Europe/London"])
     ['Europe/Dublin']
     """
-    names = sorted(available_timezones() if known is None else known)
-    by_city = {_plain(name.rpartition("/")[2]): name for name in reversed(names)}
-    asked = {**by_city, **{_plain(name): name for name in names}}
-    found = get_close_matches(_plain(typed), asked, 2 * MOST_NEAR)
-    return list(dict.fromkeys(asked[close] for close in found))[:MOST_NEAR]
+    every = sorted(available_timezones() if names is None else names)
+    by_city = {_plain(name.rpartition("/")[2]): name for name in reversed(every)}
+    by_word = {**by_city, **{_plain(name): name for name in every}}
+    close_words = get_close_matches(_plain(typed), by_word, 2 * MOST_NEAR)
+    return list(dict.fromkeys(by_word[word] for word in close_words))[:MOST_NEAR]
 
 
 def _plain(name: str) -> str:
@@ -92,7 +92,7 @@ def computers_zone() -> tzinfo:
 
 
 def _stamp(file: Path) -> tuple[int, int, int] | None:
-    """What changes when a file is written or a link is put elsewhere."""
+    """Return what changes when a file is written or a link is put elsewhere."""
     try:
         its = os.lstat(file)
     except OSError:
@@ -101,18 +101,20 @@ def _stamp(file: Path) -> tuple[int, int, int] | None:
 
 
 @lru_cache(maxsize=8)
-def _own(told: str | None, *_: object) -> tzinfo:
-    """By its name, where TZ, the link or the file says one; else as the computer works it out."""
+def _own(tz_variable: str | None, *_: object) -> tzinfo:
+    """Find it by name, where TZ, the link or the file has one; else by what the computer shows."""
     if hasattr(time, "tzset"):
         time.tzset()
-    paths = _links(LOCALTIME) if told is None else _links(told.removeprefix(":") or "UTC")
-    found = (_named(_name_in(path)) for path in paths)
-    named = next((zone for zone in found if zone), None)
-    return named or (_of_a_copy() if told is None else None) or _Unnamed()
+    paths = (
+        _links(LOCALTIME) if tz_variable is None else _links(tz_variable.removeprefix(":") or "UTC")
+    )
+    zones = (_zone_named(_name_in(path)) for path in paths)
+    named = next((zone for zone in zones if zone), None)
+    return named or (_of_a_copy() if tz_variable is None else None) or _Unnamed()
 
 
 def _links(path: str | Path) -> Iterator[str]:
-    """A path, where it leads at first, and where in the end: some zones are links to others."""
+    """Yield a path, where it leads at first, and where in the end: some zones link to others."""
     yield str(path)
     if os.path.isabs(path):
         with suppress(OSError):
@@ -121,49 +123,49 @@ def _links(path: str | Path) -> Iterator[str]:
 
 
 def _name_in(path: str) -> str:
-    """The zone's name in where it is kept, as /usr/share/zoneinfo/Europe/Dublin."""
+    """Return the zone's name in its path, such as /usr/share/zoneinfo/Europe/Dublin."""
     name = path.rpartition("zoneinfo/")[2]
     return name.removeprefix("posix/").removeprefix("right/")
 
 
 def _of_a_copy() -> ZoneInfo | None:
-    """The zone in a file that is no link, by the name in the other file if both mean the same."""
+    """Read a file that is no link, under the name in the other file if both mean the same."""
     try:
-        named = _named(TIMEZONE.read_text(encoding="utf-8").strip())
+        by_name = _zone_named(TIMEZONE.read_text(encoding="utf-8").strip())
     except (OSError, ValueError):
-        named = None
+        by_name = None
     try:
-        copied = _read(LOCALTIME)
+        copy = _zone_in(LOCALTIME)
     except _UNREADABLE:
-        return named
-    return named if named and _alike(named, copied) else copied
+        return by_name
+    return by_name if by_name and _alike(by_name, copy) else copy
 
 
-def _read(file: Path) -> ZoneInfo:
-    """The zone in a file. Raises one of _UNREADABLE."""
+def _zone_in(file: Path) -> ZoneInfo:
+    """Read the zone in a file. Raises one of _UNREADABLE."""
     return ZoneInfo.from_file(_Ends(file.read_bytes()), key=str(file))
 
 
 class _Ends(BytesIO):
-    """A file that raises at its end: zoneinfo would read on for ever in one that is cut short."""
+    """Raise at a file's end: zoneinfo would read on for ever in one that is cut short."""
 
     def read(self, size: int | None = -1, /) -> bytes:
         """Read as any file; EOFError where nothing is left."""
-        found = super().read(size)
-        if size and not found:
+        content = super().read(size)
+        if size and not content:
             raise EOFError
-        return found
+        return content
 
 
 def _alike(a: tzinfo, b: tzinfo) -> bool:
-    """Whether two zones show the same hour, each week of ten years."""
+    """Say whether two zones show the same hour, each week of ten years."""
     weeks = (datetime(2025, 1, 1, tzinfo=UTC) + timedelta(weeks=n) for n in range(520))
     return all(at.astimezone(a).utcoffset() == at.astimezone(b).utcoffset() for at in weeks)
 
 
 @lru_cache(maxsize=16)
-def _named(name: str) -> ZoneInfo | None:
-    """The zone with a name; None where zoneinfo has none, or the name is none.
+def _zone_named(name: str) -> ZoneInfo | None:
+    """Return the zone with a name; None where zoneinfo has none, or the name is none.
 
     Read once: a file that is replaced under the program counts from its next start.
     """
@@ -172,7 +174,7 @@ def _named(name: str) -> ZoneInfo | None:
     try:
         for file in (Path(folder, name) for folder in TZPATH):
             if file.is_file():
-                _read(file)  # raises where ZoneInfo would not come to an end
+                _zone_in(file)  # raises where ZoneInfo would not come to an end
                 break
         return ZoneInfo(name)
     except _UNREADABLE:
@@ -180,7 +182,7 @@ def _named(name: str) -> ZoneInfo | None:
 
 
 class _Unnamed(tzinfo):
-    """The computer's zone where it has no name, such as TZ="GMT0BST,M3.5.0/1,M10.5.0".
+    """Stand for a zone of the computer without a name, such as TZ="GMT0BST,M3.5.0/1,M10.5.0".
 
     Every answer is the C library's (``datetime.astimezone`` without a zone), which knows of each
     instant what holds then; nothing is concluded from whether it is summer time.
@@ -193,20 +195,20 @@ class _Unnamed(tzinfo):
         return self._words
 
     def utcoffset(self, at: datetime | None) -> timedelta | None:
-        """How far ahead of UTC its clocks are."""
+        """Return how far ahead of UTC its clocks are."""
         return None if at is None else at.replace(tzinfo=None).astimezone().utcoffset()
 
     def dst(self, at: datetime | None) -> timedelta | None:
-        """Not known: what is summer time and what is not makes no difference to an hour."""
+        """Return None: what is summer time and what is not makes no difference to an hour."""
         del at
         return None
 
     def tzname(self, at: datetime | None) -> str | None:
-        """What it is called at an hour."""
+        """Return what it is called at an instant."""
         return None if at is None else at.replace(tzinfo=None).astimezone().tzname()
 
     def fromutc(self, at: datetime) -> datetime:
-        """An instant on its clocks; the second time round in the hour that comes twice."""
-        there = at.replace(tzinfo=UTC).astimezone()
-        first = there.replace(tzinfo=self, fold=0)
-        return first.replace(fold=int(first.utcoffset() != there.utcoffset()))
+        """Return an instant on its clocks; the second time round in the hour that comes twice."""
+        local = at.replace(tzinfo=UTC).astimezone()
+        first = local.replace(tzinfo=self, fold=0)
+        return first.replace(fold=int(first.utcoffset() != local.utcoffset()))

@@ -11,7 +11,11 @@ from typing import Any
 
 import pytest
 
+from bench.commands.core.catalogue import COMMANDS
+from bench.commands.core.parser import parse
+from bench.commands.sums import sum_command
 from bench.process.parts.part import REPAIRS
+from bench.sums.table import NAMES
 
 ROOT = Path(__file__).parents[1]
 
@@ -57,16 +61,16 @@ def _piece(value: ast.expr) -> str:
     return str(value.value) if isinstance(value, ast.Constant) else "{}"
 
 
-def told(value: Any) -> Iterator[str]:
+def texts_of(value: Any) -> Iterator[str]:
     """The texts of a TOML file, however deep."""
     if isinstance(value, str):
         yield value
     elif isinstance(value, dict):
         for inner in value.values():
-            yield from told(inner)
+            yield from texts_of(inner)
     elif isinstance(value, list):
         for inner in value:
-            yield from told(inner)
+            yield from texts_of(inner)
 
 
 @pytest.mark.parametrize("room", sorted(p.name for p in (ROOT / "bench").iterdir()))
@@ -86,19 +90,42 @@ def test_no_text_of_the_starting_data_has_one() -> None:
     odd = {
         f"{file.relative_to(ROOT)}: {text}": words
         for file in sorted((ROOT / "seeds").rglob("*.toml"))
-        for text in told(tomllib.loads(file.read_text(encoding="utf-8")))
+        for text in texts_of(tomllib.loads(file.read_text(encoding="utf-8")))
         if (words := found(text))
     }
     assert odd == {}
 
 
-@pytest.mark.parametrize("file", ["CHANGELOG.md", "tests/screens/golden"])
-def test_no_page_and_no_picture_has_one(file: str) -> None:
-    place = ROOT / file
-    pages = [place] if place.is_file() else sorted(place.glob("*.txt"))
+@pytest.mark.parametrize(
+    "pattern", ["*.md", "bench/help_topics/*.md", "tests/screens/golden/*.txt"]
+)
+def test_no_page_and_no_picture_has_one(pattern: str) -> None:
+    pages = sorted(ROOT.glob(pattern))
     odd = {page.name: words for page in pages if (words := found(page.read_text(encoding="utf-8")))}
     assert pages
     assert odd == {}
+
+
+SUMS = sum_command.build()
+
+
+def help_of(line: list[str], capsys: pytest.CaptureFixture[str]) -> str:
+    """Return what the command line says of a command, put together and folded."""
+    read = SUMS.parse_args if line[:1] == ["sum"] else parse
+    with pytest.raises(SystemExit):
+        read([*line[line[:1] == ["sum"] :], "--help"])
+    return capsys.readouterr().out
+
+
+def test_no_help_of_a_command_has_one(capsys: pytest.CaptureFixture[str]) -> None:
+    lines = [
+        [],
+        *(command.name.split() for command in COMMANDS),
+        *(["sum", name] for name in NAMES),
+    ]
+    texts = {" ".join(line): help_of(line, capsys) for line in lines}
+    assert [line for line, text in texts.items() if "usage: paintbench" not in text] == []
+    assert {line: words for line, text in texts.items() if (words := found(text))} == {}
 
 
 @pytest.mark.parametrize("words", [*BANNED, "Nought", "put\nright", "CLEAR"])

@@ -42,13 +42,13 @@ same in full width (common practice, no source)."""
 
 
 def coats_csv(sheet: Sheet) -> str:
-    """One row a coat of the route, also those to come."""
+    """Write one row a coat of the route, also those to come."""
     coats = [step for step in sheet.steps if step.plan.kind == "coat"]
     return _csv(COATS, (_coat(sheet, step) for step in coats))
 
 
 def readings_csv(sheet: Sheet) -> str:
-    """One row a reading beside a coat: the last before it, those at it, those while it dried."""
+    """Write a row a reading beside a coat: the last before it, those at it, those as it dried."""
     rows = (_reading(sheet, step, read) for step in sheet.steps for read in step.readings)
     return _csv(READINGS, rows)
 
@@ -108,12 +108,12 @@ def _air(read: SheetReading | None) -> tuple[Cell, ...]:
 
 
 def _csv(heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
-    """Every cell between quotes, quotes doubled, lines ended by CR LF (RFC 4180, 2.1, 2.5-2.7)."""
+    """Put every cell in quotes, quotes doubled, lines ended by CR LF (RFC 4180, 2.1, 2.5-2.7)."""
     return "".join(",".join(map(cell, row)) + "\r\n" for row in (heads, *rows))
 
 
 def cell(value: Cell) -> str:
-    """A cell between quotes. A figure of ours stays one; text that a spreadsheet would take for
+    """Put a cell in quotes. A figure of ours stays one; text that a spreadsheet would take for
     a formula gets an apostrophe before it.
 
     >>> cell('=HYPERLINK("x")'), cell(-2.5), cell(None)

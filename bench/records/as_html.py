@@ -35,7 +35,7 @@ td.short { white-space: nowrap; }
 
 
 def html(page: Page, title: str) -> str:
-    """The page as one file. Everything outside ASCII is written by its number, so that no
+    """Write the page as one file. Everything outside ASCII is written by its number, so that no
     character set can spoil it."""
     body = "\n".join(part for block in page for part in _block(block))
     whole = (
@@ -48,7 +48,7 @@ def html(page: Page, title: str) -> str:
 
 
 def literal(text: str) -> str:
-    """The text as HTML shows it letter by letter.
+    """Return the text as HTML shows it letter by letter.
 
     >>> literal('<b onload="x">')
     '&lt;b onload=&quot;x&quot;&gt;'
@@ -57,7 +57,7 @@ def literal(text: str) -> str:
 
 
 def _typed(text: str) -> str:
-    """Letters that run from the right keep to themselves."""
+    """Wrap what was typed, so that letters that run from the right keep to themselves."""
     return f"<bdi>{literal(text)}</bdi>" if not text.isascii() else literal(text)
 
 
@@ -83,11 +83,11 @@ def _block(block: Block) -> Iterator[str]:
 
 
 def _facts(rows: tuple[tuple[str, str], ...]) -> str:
-    told = "".join(
+    rows_html = "".join(
         f'<tr><th scope="row">{literal(label)}</th><td>{_typed(text)}</td></tr>'
         for label, text in rows
     )
-    return f'<table class="facts"><tbody>{told}</tbody></table>'
+    return f'<table class="facts"><tbody>{rows_html}</tbody></table>'
 
 
 def _table(block: Table) -> Iterator[str]:

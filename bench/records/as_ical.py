@@ -17,31 +17,34 @@ HEAD = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//paintbench//bench//EN\r\n"
 """How each calendar of ours begins."""
 
 
-def ical(ringing: UpcomingEvents) -> str:
-    """A calendar with an event for each thing ahead, in UTC. Taken in again, an event replaces the
+def ical(upcoming: UpcomingEvents) -> str:
+    """Write a calendar with each event ahead, in UTC. Imported again, an event replaces the
     one before: its UID hangs on what it is about and not on its hour."""
     lines = [
         "CALSCALE:GREGORIAN",
-        *(line for ring in ringing.rings for line in _event(ringing, ring)),
+        *(line for event in upcoming.rings for line in _event(upcoming, event)),
         "END:VCALENDAR",
     ]
     return HEAD + "".join(f"{piece}\r\n" for line in lines for piece in _folded(line))
 
 
-def _event(ringing: UpcomingEvents, ring: UpcomingEvent) -> Iterator[str]:
-    uid = uuid5(NAMESPACE_URL, f"paintbench:{ringing.shop_key}:{ring.key}:{ring.kind}")
-    least = "CLOCK WRONG, at least: " if ringing.doubtful else ""
+def _event(upcoming: UpcomingEvents, event: UpcomingEvent) -> Iterator[str]:
+    uid = uuid5(NAMESPACE_URL, f"paintbench:{upcoming.shop_key}:{event.key}:{event.kind}")
+    least = "CLOCK WRONG, at least: " if upcoming.doubtful else ""
     # The hour itself is the calendar's own and cannot wear a mark.
-    title, told = _text(f"{least}{ring.title} {ring.edge.doubt}".rstrip()), _text(ring.told)
+    title, description = (
+        _text(f"{least}{event.title} {event.edge.doubt}".rstrip()),
+        _text(event.told),
+    )
     yield "BEGIN:VEVENT"
     yield f"UID:{uid}@paintbench"
-    yield f"DTSTAMP:{_instant(ringing.now)}"
-    yield f"DTSTART:{_instant(ring.edge.shown)}"
+    yield f"DTSTAMP:{_instant(upcoming.now)}"
+    yield f"DTSTART:{_instant(event.edge.shown)}"
     yield f"SUMMARY:{title}"
-    yield f"DESCRIPTION:{told}"
-    yield f"CATEGORIES:{_text(ring.kind.upper())}"
+    yield f"DESCRIPTION:{description}"
+    yield f"CATEGORIES:{_text(event.kind.upper())}"
     yield "TRANSP:TRANSPARENT"
-    for before in WARNED[ring.kind]:
+    for before in WARNED[event.kind]:
         yield "BEGIN:VALARM"
         yield "ACTION:DISPLAY"
         yield f"TRIGGER:{_before(before)}"
@@ -51,18 +54,18 @@ def _event(ringing: UpcomingEvents, ring: UpcomingEvent) -> Iterator[str]:
 
 
 def _instant(at: datetime) -> str:
-    """In UTC (RFC 5545, 3.3.5, form 2)."""
+    """Write an instant in UTC (RFC 5545, 3.3.5, form 2)."""
     return at.astimezone(UTC).strftime("%Y%m%dT%H%M%SZ")
 
 
 def _before(span: timedelta) -> str:
-    """A length of time before the event's start (RFC 5545, 3.3.6)."""
+    """Write a length of time before the event's start (RFC 5545, 3.3.6)."""
     minutes = int(span.total_seconds()) // 60
     return f"-PT{minutes}M" if minutes else "PT0S"
 
 
 def _text(text: str) -> str:
-    """The text with what has a meaning written with a backslash (RFC 5545, 3.3.11).
+    """Write a backslash before what has a meaning (RFC 5545, 3.3.11).
 
     >>> _text("a;b,c")
     'a\\\\;b\\\\,c'
@@ -72,7 +75,7 @@ def _text(text: str) -> str:
 
 
 def _folded(line: str) -> Iterator[str]:
-    """The line in pieces of at most 75 octets, no letter torn apart, the later ones indented."""
+    """Cut the line into pieces of at most 75 octets, letters kept whole, later ones indented."""
     piece, octets = "", 0
     for letter in line:
         size = len(letter.encode())

@@ -35,41 +35,41 @@ Json = dict[str, Any]
 
 
 def sheet_json(sheet: Sheet) -> str:
-    """The sheet as JSON in ASCII; the same sheet always gives the same text."""
-    told = {"form": FORM, "version": VERSION, "sheet": to_jsonable_python(_sheet(sheet))}
-    text = json.dumps(told, indent=2, ensure_ascii=True, allow_nan=False)
+    """Write the sheet as JSON in ASCII; the same sheet always gives the same text."""
+    document = {"form": FORM, "version": VERSION, "sheet": to_jsonable_python(_sheet(sheet))}
+    text = json.dumps(document, indent=2, ensure_ascii=True, allow_nan=False)
     return text.replace("\x7f", "\\u007f") + "\n"
 
 
-def _named(value: object, *names: str) -> Json:
-    """Some fields of a value, under their own names."""
+def _fields(value: object, *names: str) -> Json:
+    """Return some fields of a value, under their own names."""
     return {name: getattr(value, name) for name in names}
 
 
-def _shown(edge: Edge | None) -> datetime | None:
+def _shown_hour(edge: Edge | None) -> datetime | None:
     return edge.shown if edge is not None else None
 
 
 def _sheet(sheet: Sheet) -> Json:
     part = sheet.part
     return {
-        **_named(sheet, "written_at", "doubtful"),
-        **_named(part, "tag", "name", "count", "job", "owner", "substrate"),
+        **_fields(sheet, "written_at", "doubtful"),
+        **_fields(part, "tag", "name", "count", "job", "owner", "substrate"),
         "zinc": vars(part.zinc) if part.zinc is not None else None,
-        **_named(sheet, "shape"),
-        **_named(part, "area_m2"),
-        **_named(sheet, "route"),
-        **_named(part, "stand", "last_stand"),
-        **_named(sheet, "away", "left_at", "split_from", "merged_into"),
+        **_fields(sheet, "shape"),
+        **_fields(part, "area_m2"),
+        **_fields(sheet, "route"),
+        **_fields(part, "stand", "last_stand"),
+        **_fields(sheet, "away", "left_at", "split_from", "merged_into"),
         "lots": [vars(lot) for lot in sheet.lots],
-        **_named(part, "hold", "rework"),
+        **_fields(part, "hold", "rework"),
         "bungs_in": part.bungs[0],
         "bungs_out": part.bungs[1],
         "contacts": part.contacts[0],
         "contacts_done": part.contacts[1],
         "state": sheet.state.word,
-        "opens_at": _shown(sheet.state.opens),
-        "closes_at": _shown(sheet.state.closes),
+        "opens_at": _shown_hour(sheet.state.opens),
+        "closes_at": _shown_hour(sheet.state.closes),
         "left_to_do": sheet.left_to_do,
         "steps": [_step(sheet, step) for step in sheet.steps],
         "products": [_product(product, sheet) for product in sheet.products.values()],
@@ -88,15 +88,15 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
     record = step.record
     return {
         "number": record.number,
-        **_named(step.plan, "name", "kind", "product"),
-        **_named(record, "status", "first_at", "last_at", "painters"),
-        **_named(record, "weight", "wet_um", "dry_um"),
+        **_fields(step.plan, "name", "kind", "product"),
+        **_fields(record, "status", "first_at", "last_at", "painters"),
+        **_fields(record, "weight", "wet_um", "dry_um"),
         "faces": [vars(mark) for mark in record.marks],
         "tests": [
             {"at": test.at, "by": test.painter, "passed": test.passed, "wait_s": test.wait_s}
             for test in step.tests
         ],
-        **_named(record, "passed_at", "passed_by", "reason", "flags"),
+        **_fields(record, "passed_at", "passed_by", "reason", "flags"),
         "tool": sheet.tool_of(step),
         "mix": _mix(step.mix) if step.mix is not None else None,
         "tins": _tins(step.tins),
@@ -112,9 +112,9 @@ def _mix(mix: SheetPot) -> Json:
         "number": mix.number,
         "letter": mix.pot.letter,
         "product": mix.pot.name,
-        **_named(mix.pot, "mixed_at", "use_from", "bin_by", "basis", "total_ml"),
+        **_fields(mix.pot, "mixed_at", "use_from", "bin_by", "basis", "total_ml"),
         "pours": [{"role": role, "ml": ml} for role, ml in mix.pours],
-        **_named(mix, "by", "binned_at", "binned_ml"),
+        **_fields(mix, "by", "binned_at", "binned_ml"),
         "tins": _tins(mix.tins),
         "corrections": _corrections(mix.corrections),
         "data_sheet": _version(mix.version),
@@ -133,10 +133,10 @@ def _tins(tins: tuple[SheetTin, ...]) -> list[Json]:
 
 def _reading(read: SheetReading) -> Json:
     return {
-        **_named(read.reading, "number", "at"),
+        **_fields(read.reading, "number", "at"),
         "when": read.when,
-        **_named(read.reading, "air_c", "rh_pct", "metal_c"),
-        **_named(read, "dew_point_c", "margin_c", "by"),
+        **_fields(read.reading, "air_c", "rh_pct", "metal_c"),
+        **_fields(read, "dew_point_c", "margin_c", "by"),
         "corrections": _corrections(read.corrections),
     }
 
@@ -144,7 +144,7 @@ def _reading(read: SheetReading) -> Json:
 def _product(product: Product, sheet: Sheet) -> Json:
     film = product.film
     return {
-        **_named(product, "key", "name", "kind", "source"),
+        **_fields(product, "key", "name", "kind", "source"),
         "ratio": ratio_words(product.ratio) if product.ratio else "",
         "thinner": thinner_words(product),
         "volume_solids_pct": product.volume_solids_pct,
@@ -159,23 +159,23 @@ def _product(product: Product, sheet: Sheet) -> Json:
 
 def _cure(cure: Cure) -> Json:
     return {
-        **_named(cure, "coat", "product", "last_face_at"),
-        "contact_at": _shown(cure.contact),
-        "full_cure_at": _shown(cure.full_cure),
-        **_named(cure, "rests_on", "passed_at", "passed_by"),
+        **_fields(cure, "coat", "product", "last_face_at"),
+        "contact_at": _shown_hour(cure.contact),
+        "full_cure_at": _shown_hour(cure.full_cure),
+        **_fields(cure, "rests_on", "passed_at", "passed_by"),
     }
 
 
 def _corrections(lines: tuple[LogEntry, ...]) -> list[Json]:
     return [
-        {"line": line.number, "at": line.at, "by": line.painter} | _named(line, "text", "doubtful")
+        {"line": line.number, "at": line.at, "by": line.painter} | _fields(line, "text", "doubtful")
         for line in lines
     ]
 
 
 def _line(line: LogEntry) -> Json:
     return {
-        **_named(line, "number", "at", "action"),
+        **_fields(line, "number", "at", "action"),
         "by": line.painter,
-        **_named(line, "terminal", "tag", "text", "undone", "undoes", "doubtful"),
+        **_fields(line, "terminal", "tag", "text", "undone", "undoes", "doubtful"),
     }

@@ -21,21 +21,21 @@ _SPECIAL = re.compile(
 
 
 def markdown(page: Page) -> str:
-    """The page as Markdown."""
+    """Write the page as Markdown."""
     return "\n\n".join(part for block in page for part in _block(block)) + "\n"
 
 
 def literal(text: str) -> str:
-    """The text so that Markdown shows it letter by letter.
+    """Return the text so that Markdown shows it letter by letter.
 
     >>> literal("[a](b) *c*")
     '\\\\[a\\\\](b) \\\\*c\\\\*'
     """
-    return _SPECIAL.sub(lambda found: f"\\{found[0]}", _one_space(shown(text)))
+    return _SPECIAL.sub(lambda match: f"\\{match[0]}", _one_space(shown(text)))
 
 
 def _one_space(text: str) -> str:
-    """Two spaces at a line's end would break it, four at its start make it code."""
+    """Drop double spaces: two at a line's end would break it, four at its start make it code."""
     return " ".join(word for word in text.split(" ") if word)
 
 
@@ -47,15 +47,15 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Heading):
         yield f"## {literal(block.text)}"
     elif isinstance(block, Facts):
-        yield "\n".join(f"- **{literal(label)}**: {literal(told)}" for label, told in block.rows)
+        yield "\n".join(f"- **{literal(label)}**: {literal(text)}" for label, text in block.rows)
     elif isinstance(block, Entry):
         yield f"### {literal(block.head)}"
-        yield "\n".join(f"- **{literal(label)}**: {literal(told)}" for label, told in block.rows)
+        yield "\n".join(f"- **{literal(label)}**: {literal(text)}" for label, text in block.rows)
     elif isinstance(block, Table):
         yield "\n".join(_table(block))
     elif isinstance(block, Say):
-        told = literal(block.text)
-        yield f"**{told}**" if block.weighty else told
+        text = literal(block.text)
+        yield f"**{text}**" if block.weighty else text
     else:
         yield "\n".join(f"- {literal(label)}: {literal('_' * 30)}" for label in block.labels)
 

@@ -25,12 +25,12 @@ LEAST_COLUMN = 8
 
 
 def text(page: Page, width: int = WIDTH) -> str:
-    """The page as text, each line at most ``width`` columns."""
+    """Write the page as text, each line at most ``width`` columns."""
     return "\n".join(line.rstrip() for line in lines(page, width)) + "\n"
 
 
 def lines(page: Page, width: int = WIDTH) -> Iterator[str]:
-    """The page line by line."""
+    """Yield the page line by line."""
     for block in page:
         yield from _block(block, width)
 
@@ -68,9 +68,9 @@ def _title(block: Title, width: int) -> Iterator[str]:
 
 def _labelled(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterator[str]:
     blank = indent + " " * LABEL
-    for label, told in rows:
+    for label, text in rows:
         first = padded(indent + shown(label), len(blank))
-        many = folded(told, width - len(blank))
+        many = folded(text, width - len(blank))
         yield first + many[0]
         yield from (blank + more for more in many[1:])
 
@@ -86,12 +86,12 @@ def _table(block: Table, width: int) -> Iterator[str]:
 
 
 def _fitted(widths: tuple[int, ...], width: int) -> list[int]:
-    """The columns' widths: the last takes what is left, the widest give where all do not fit."""
+    """Return the columns' widths: the last takes the rest, the widest give where all do not fit."""
     gaps = len(widths) - 1
-    found = [*widths[:-1], max(width - sum(widths[:-1]) - gaps, LEAST_COLUMN)]
-    while sum(found) + gaps > width and max(found) > 1:
-        found[found.index(max(found))] -= 1
-    return found
+    fitted = [*widths[:-1], max(width - sum(widths[:-1]) - gaps, LEAST_COLUMN)]
+    while sum(fitted) + gaps > width and max(fitted) > 1:
+        fitted[fitted.index(max(fitted))] -= 1
+    return fitted
 
 
 def _row(cells: tuple[str, ...], widths: list[int]) -> Iterator[str]:
@@ -102,6 +102,6 @@ def _row(cells: tuple[str, ...], widths: list[int]) -> Iterator[str]:
 
 def _sign(block: SignatureLine, width: int) -> Iterator[str]:
     each = width // len(block.labels) - 2
-    told = (f"{shown(label)}: ".ljust(each, "_") for label in block.labels)
+    lines = (f"{shown(label)}: ".ljust(each, "_") for label in block.labels)
     yield ""
-    yield "  ".join(told)
+    yield "  ".join(lines)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Title:
-    """The head of the page. beside: what stands at its right edge."""
+    """Head the page. beside: what stands at its right edge."""
 
     text: str
     beside: str = ""
@@ -18,21 +18,21 @@ class Title:
 
 @dataclass(frozen=True)
 class Heading:
-    """The head of a section."""
+    """Head a section."""
 
     text: str
 
 
 @dataclass(frozen=True)
 class Facts:
-    """Labels, each with what is so."""
+    """List labels, each with its text."""
 
     rows: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
 class Table:
-    """Columns with their widths in text, and rows of as many cells."""
+    """Hold columns with their widths in text, and rows of as many cells."""
 
     heads: tuple[str, ...]
     widths: tuple[int, ...]
@@ -41,7 +41,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Entry:
-    """One thing under its own small head, with labelled lines."""
+    """Group labelled lines under a small head of their own."""
 
     head: str
     rows: tuple[tuple[str, str], ...]
@@ -49,7 +49,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class Say:
-    """A paragraph. weighty: it must not be passed over."""
+    """Say something in a paragraph. weighty: it must not be overlooked."""
 
     text: str
     weighty: bool = False
@@ -57,7 +57,7 @@ class Say:
 
 @dataclass(frozen=True)
 class SignatureLine:
-    """A line to write on."""
+    """Leave lines to sign on."""
 
     labels: tuple[str, ...]
 

@@ -26,7 +26,7 @@ LABEL_END = "-- paintbench label"
 
 
 def care_page(sheet: Sheet) -> Page:
-    """What the owner should know. Without a cure to tell of it says why."""
+    """Write what the owner should know. Without a cure to report it says why."""
     return tuple(_blocks(sheet))
 
 
@@ -72,7 +72,7 @@ def _not_yet(sheet: Sheet) -> str:
 
 
 def coats_words(sheet: Sheet) -> str:
-    """Every finished coat in order, one after the other."""
+    """Name every finished coat in order."""
     plans = [step.plan for step in sheet.done_coats()]
     return ", ".join(f"{p.name} ({product_name(sheet, p.product)})" for p in plans) or "-"
 
@@ -86,7 +86,7 @@ def _headline(cure: Cure) -> str:
 
 
 def day(at: datetime) -> str:
-    """The first whole day that begins after an instant: what is about that hour is sure by then.
+    """Return the first whole day after an instant: what is about that time is sure by then.
 
     >>> from datetime import UTC
     >>> day(datetime(2025, 6, 18, 10, 45, tzinfo=UTC))
@@ -97,7 +97,7 @@ def day(at: datetime) -> str:
 
 
 def cured_at(cure: Cure) -> datetime | None:
-    """When it was tested and passed, else the hour that is shown for its full cure."""
+    """Return when it was tested and passed, else the time that is shown for its full cure."""
     return cure.passed_at or (cure.full_cure.shown if cure.full_cure else None)
 
 
@@ -122,7 +122,7 @@ def _when(cure: Cure) -> Iterator[tuple[str, str]]:
 
 
 def _later(cure: Cure) -> Iterator[tuple[str, str]]:
-    """Common practice, no source."""
+    """List what to look after later (common practice, no source)."""
     yield "Bolts", "check that they are still tight after the first use"
     for months in (6, 12):
         yield f"{months} months", "look for stone chips and touch them up while they are small"
@@ -130,11 +130,11 @@ def _later(cure: Cure) -> Iterator[tuple[str, str]]:
 
 
 def label(sheet: Sheet) -> str:
-    """A few lines of at most 24 columns; what is longer is folded, not cut."""
+    """Write a few lines of at most 24 columns; what is longer is folded, not cut."""
     return "".join(
         line.rstrip() + "\n"
-        for told in _label_lines(sheet)
-        for line in folded(told, LABEL_WIDTH, "  ")
+        for text in _label_lines(sheet)
+        for line in folded(text, LABEL_WIDTH, "  ")
     )
 
 

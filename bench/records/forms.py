@@ -24,29 +24,28 @@ from bench.shop.records.job_record import Sheet
 
 @dataclass(frozen=True)
 class Form:
-    """One form of a sheet. ends: how its file's name ends."""
+    """Hold one form of a job record. ends: how its file's name ends."""
 
-    told: str
     ends: str
     write: Callable[[Sheet], str]
 
 
-def _printed(page: Callable[[Sheet], Page], what: str) -> Callable[[Sheet], str]:
-    return lambda sheet: html(page(sheet), f"{what}, tag {sheet.part.tag} {sheet.part.name}")
+def _printed(page: Callable[[Sheet], Page], title: str) -> Callable[[Sheet], str]:
+    return lambda sheet: html(page(sheet), f"{title}, tag {sheet.part.tag} {sheet.part.name}")
 
 
 FORMS: dict[str, Form] = {
-    "text": Form("plain text, 79 columns", ".txt", lambda sheet: text(sheet_page(sheet))),
-    "md": Form("Markdown", ".md", lambda sheet: markdown(sheet_page(sheet))),
-    "html": Form("a page to print", ".html", _printed(sheet_page, "Paint sheet")),
-    "csv": Form("its coats as CSV", "-coats.csv", coats_csv),
-    "readings": Form("the air beside its coats as CSV", "-readings.csv", readings_csv),
-    "json": Form("everything, for programs", ".json", sheet_json),
-    "care": Form("the owner's page, as text", "-care.txt", lambda sheet: text(care_page(sheet))),
-    "care-html": Form("the owner's page to print", "-care.html", _printed(care_page, "Care")),
-    "label": Form("a label of 24 columns", "-label.txt", label),
+    "text": Form(".txt", lambda sheet: text(sheet_page(sheet))),
+    "md": Form(".md", lambda sheet: markdown(sheet_page(sheet))),
+    "html": Form(".html", _printed(sheet_page, "Job record")),
+    "csv": Form("-coats.csv", coats_csv),
+    "readings": Form("-readings.csv", readings_csv),
+    "json": Form(".json", sheet_json),
+    "care": Form("-care.txt", lambda sheet: text(care_page(sheet))),
+    "care-html": Form("-care.html", _printed(care_page, "Care")),
+    "label": Form("-label.txt", label),
 }
-"""Every form by its name."""
+"""Every form by its name; the help of ``paintbench sheet`` says what each is."""
 
 
 _WRITTEN = r"written \d{4}-\d\d-\d\d \d\d:\d\d\n={79}\n"
@@ -72,12 +71,12 @@ def mark_of(text: str) -> str:
     """
     if text.endswith(f"\n{LABEL_END}\n"):
         return LABEL_END
-    found = next(filter(None, (mark.match(text) for mark in _MARKS)), None)
-    return found[0] if found else ""
+    match = next(filter(None, (mark.match(text) for mark in _MARKS)), None)
+    return match[0] if match else ""
 
 
 def file_stem(tag: str) -> str:
-    """What the files of a tag are called: letters and figures; anything else by its number.
+    """Name the files of a tag: letters and figures; anything else by its number.
 
     >>> file_stem("4b"), file_stem("../x")
     ('tag-4b', 'tag-_2e_2e_2fx')
@@ -87,17 +86,17 @@ def file_stem(tag: str) -> str:
 
 
 def write_file(
-    path: Path, told: str, kept: ProtectedFiles, *, force: bool | None = None
+    path: Path, content: str, protected: ProtectedFiles, *, force: bool | None = None
 ) -> Refusal | None:
     """Write one form as a file; over an earlier file of the same form (``mark_of``) only.
 
     force: as of ``output_files.write_file``. Answers why it could not be written, None where it
     was.
     """
-    return output_files.write_file(path, told, kept, _like(told), force=force)
+    return output_files.write_file(path, content, protected, _like(content), force=force)
 
 
-def write_all(folder: Path, sheet: Sheet, kept: ProtectedFiles) -> tuple[Path, ...] | Refusal:
+def write_all(folder: Path, sheet: Sheet, protected: ProtectedFiles) -> tuple[Path, ...] | Refusal:
     """Write every form of a sheet into a folder; answers the files' paths.
 
     None is written where a file that is there stands in the way of one.
@@ -106,15 +105,15 @@ def write_all(folder: Path, sheet: Sheet, kept: ProtectedFiles) -> tuple[Path, .
         folder / f"{file_stem(sheet.part.tag)}{form.ends}": form.write(sheet)
         for form in FORMS.values()
     }
-    for path, told in forms.items():
-        if refused := output_files.may_write(path, kept, _like(told)):
+    for path, content in forms.items():
+        if refused := output_files.may_write(path, protected, _like(content)):
             return refused
-    for path, told in forms.items():
-        if refused := write_file(path, told, kept):
+    for path, content in forms.items():
+        if refused := write_file(path, content, protected):
             return refused
     return tuple(forms)
 
 
-def _like(told: str) -> Same:
+def _like(content: str) -> Same:
     """Knows the beginning of a file by the form of what must be written."""
-    return lambda head: mark_of(head) == mark_of(told) != ""
+    return lambda head: mark_of(head) == mark_of(content) != ""

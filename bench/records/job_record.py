@@ -40,7 +40,7 @@ from bench.records.record_text import (
 from bench.shop.records.job_record import Sheet, SheetStep
 
 MARKS = {"done": "x", "todo": "", "in hand": ">", "skipped": "-", "struck": "/"}
-MARKS_TOLD = "x done, > in progress, - skipped, / struck out, nothing: still to do"
+MARKS_LEGEND = "x done, > in progress, - skipped, / struck out, nothing: still to do"
 
 ON_IT_NOW = 3
 """So many of the last coats stand at the top: what is on it now."""
@@ -49,7 +49,7 @@ PLACEHOLDER = "placeholder: common practice, no sheet was typed"
 
 
 def sheet_page(sheet: Sheet) -> Page:
-    """The whole sheet, the newest coats first, then the story in its order."""
+    """Write the whole record: the newest coats first, then every step in order."""
     return tuple(_blocks(sheet))
 
 
@@ -65,7 +65,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
         (3, 1, 24, 16, 16, 13),
         tuple(map(_row, sheet.part.steps)),
     )
-    yield Say(MARKS_TOLD)
+    yield Say(MARKS_LEGEND)
     yield from _details(sheet)
     yield from _troubles(sheet)
     yield from _products(sheet)
@@ -106,8 +106,8 @@ def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
     if part.contacts[0]:
         yield "Contacts", f"{part.contacts[0]} contact points, {part.contacts[1]} touched up"
     yield "Times", f"shop local time ({offset(sheet.written_at)})"
-    for one in sheet.corrections:
-        yield "Corrected", correction_words(one)
+    for entry in sheet.corrections:
+        yield "Corrected", correction_words(entry)
 
 
 def _place(sheet: Sheet) -> str:
@@ -121,27 +121,27 @@ def _place(sheet: Sheet) -> str:
 
 
 def state_words(sheet: Sheet) -> str:
-    """The word of its stand and its window."""
+    """Say the word of its stand and its window."""
     state = sheet.state
-    told = [state.word]
+    words = [state.word]
     if sheet.left_to_do:
-        told.append(to_go(sheet.left_to_do))
+        words.append(to_go(sheet.left_to_do))
     if state.opens is not None and sheet.cure is None:
         over = state.opens.is_over(sheet.written_at)
-        told.append(f"{'opened' if over else 'opens'} {edge_hour(state.opens)}")
+        words.append(f"{'opened' if over else 'opens'} {edge_hour(state.opens)}")
     if state.closes is not None:
         over = state.closes.is_over(sheet.written_at)
-        told.append(f"{'closed' if over else 'closes'} {edge_hour(state.closes)}")
-    return ", ".join(told)
+        words.append(f"{'closed' if over else 'closes'} {edge_hour(state.closes)}")
+    return ", ".join(words)
 
 
 def to_go(steps: int) -> str:
-    """How much is left of the route."""
+    """Say how much is left of the route."""
     return "one step to go" if steps == 1 else f"{steps} steps to go"
 
 
 def cure_words(sheet: Sheet) -> str:
-    """When it is cured: tested, or worked out, or not known."""
+    """Say when it is cured: tested, or estimated, or not known."""
     cure = sheet.cure
     if cure is None:
         return "coats are still to come"
@@ -171,7 +171,7 @@ def _on_it_now(sheet: Sheet) -> Iterator[Block]:
 
 
 def product_name(sheet: Sheet, key: str) -> str:
-    """A product's name, or its key where the shop no longer has it."""
+    """Return a product's name, or its key where the shop no longer has it."""
     return sheet.products[key].name if key in sheet.products else key
 
 
@@ -192,9 +192,9 @@ def _details(sheet: Sheet) -> Iterator[Block]:
         Entry(f"{step.record.number} {step.plan.name}", tuple(_detail(sheet, step)))
         for step in sheet.steps
     ]
-    told = [entry for entry in entries if entry.rows]
-    yield from told
-    if not told:
+    with_rows = [entry for entry in entries if entry.rows]
+    yield from with_rows
+    if not with_rows:
         yield Say("Nothing was done to it yet.")
 
 
@@ -207,12 +207,12 @@ def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
     if step.plan.kind == "coat" and step.record.first_at is not None:
         yield from _air(step)
     yield from _outcome(step)
-    for one in step.corrections:
-        yield "Corrected", correction_words(one)
+    for entry in step.corrections:
+        yield "Corrected", correction_words(entry)
 
 
 def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
-    """Of a step that was begun: with what it was done, and where."""
+    """Say with what a step was done, and where, once it was begun."""
     if step.plan.product:
         yield "Product", _product_words(sheet, step.plan.product)
     if step.version is not None:
@@ -226,15 +226,15 @@ def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
 
 
 def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
-    """The pot it came from, or its tins."""
+    """Name the pot it came from, or its tins."""
     if step.mix is not None:
         yield "Pot", mix_words(step.mix)
         if step.mix.version is not None and step.mix.version != step.version:
             yield "Pot figures", version_words(step.mix.version)
         if step.mix.tins:
             yield "Tins", tins_words(step.mix.tins)
-        for one in step.mix.corrections:
-            yield "Corrected", correction_words(one)
+        for entry in step.mix.corrections:
+            yield "Corrected", correction_words(entry)
     elif step.tins:
         yield "Tins", tins_words(step.tins)
     elif step.plan.kind == "coat" and step.record.status not in ("todo", "skipped"):
@@ -242,7 +242,7 @@ def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
 
 
 def _outcome(step: SheetStep) -> Iterator[tuple[str, str]]:
-    """What painters said of it, why it was skipped, its flags."""
+    """Say what painters said of it, why it was skipped, its flags."""
     record = step.record
     for test in step.tests:
         yield "Test", test_words(test)
@@ -262,36 +262,36 @@ def _product_words(sheet: Sheet, key: str) -> str:
 
 
 def _faces(record: StepRecord) -> str:
-    told = []
+    words = []
     for face in record.marks:
         if face.done_at is None:
-            told.append(f"{face.name} open" if face.begun_at is None else f"{face.name} begun")
+            words.append(f"{face.name} open" if face.begun_at is None else f"{face.name} begun")
         elif record.step.kind == "dwell" and face.begun_at is not None:
             soaked = soak_words(record.step, (face.done_at - face.begun_at).total_seconds())
-            told.append(f"{face.name} {_on_the_day(face.begun_at, record)}, {soaked}")
+            words.append(f"{face.name} {_on_the_day(face.begun_at, record)}, {soaked}")
         else:
-            told.append(f"{face.name} {_on_the_day(face.done_at, record)} {face.by}".rstrip())
-    return "; ".join(told)
+            words.append(f"{face.name} {_on_the_day(face.done_at, record)} {face.by}".rstrip())
+    return "; ".join(words)
 
 
 def _on_the_day(at: datetime, record: StepRecord) -> str:
-    """The hour alone on the day of the step's last face, else with its date."""
+    """Write the time alone on the day of the step's last face, else with its date."""
     same = record.last_at is not None and record.last_at.date() == at.date()
     return hour(at)[-5:] if same else hour(at)
 
 
 def _air(step: SheetStep) -> Iterator[tuple[str, str]]:
-    """The last reading before it, those while it was sprayed, those while it dried."""
+    """Write the last reading before it, those while it was sprayed, those while it dried."""
     labels = {"before": "Air before", "spraying": "Air during", "drying": "Air after"}
-    there = {read.when for read in step.readings}
-    if not there:
+    moments = {read.when for read in step.readings}
+    if not moments:
         yield "Air", "no reading"
     for when, label in labels.items():
-        if when in there:
+        if when in moments:
             yield label, readings_words(step.readings, when)
     for read in step.readings:
-        for one in read.corrections:
-            yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(one)}"
+        for entry in read.corrections:
+            yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(entry)}"
 
 
 def _troubles(sheet: Sheet) -> Iterator[Block]:
@@ -315,8 +315,8 @@ def _products(sheet: Sheet) -> Iterator[Block]:
         when = "stood when it was done" if sheet.away else "stand now"
         yield Heading(f"Products, as their sheets {when}")
         rows = (
-            (one.name, _mixed_words(sheet, one), _film_words(one), one.source)
-            for one in sheet.products.values()
+            (product.name, _mixed_words(sheet, product), _film_words(product), product.source)
+            for product in sheet.products.values()
         )
         heads = ("Product", "Mixed", "Film min / target / max", "Figures from")
         yield Table(heads, (24, 22, 23, 16), tuple(rows))
@@ -336,7 +336,7 @@ def _film_words(product: Product) -> str:
 
 
 def _touch_up(sheet: Sheet) -> Iterator[Block]:
-    """What a repair is made with: the last coat's product."""
+    """Say what a repair is made with: the last coat's product."""
     coats = sheet.done_coats()
     yield Heading("Touch-up")
     if not coats:
@@ -346,11 +346,11 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
     if product is None:
         yield Say(f"With {coats[-1].plan.product}.")
         return
-    told = f"With {product.name}, {_mixed_words(sheet, product)}."
+    sentence = f"With {product.name}, {_mixed_words(sheet, product)}."
     tins = coats[-1].mix.tins if coats[-1].mix is not None else coats[-1].tins
-    told += f" From {tins_words(tins)}." if tins else ""
-    told += " Isocyanate: air-fed set." if product.isocyanate else ""
-    yield Say(told)
+    sentence += f" From {tins_words(tins)}." if tins else ""
+    sentence += " Isocyanate: air-fed mask." if product.isocyanate else ""
+    yield Say(sentence)
 
 
 def _photos(sheet: Sheet) -> Iterator[Block]:
@@ -372,6 +372,6 @@ def _journal(sheet: Sheet) -> Iterator[Block]:
 
 
 def line_marks(line: LogEntry) -> str:
-    """What there is to know of a line of the journal."""
+    """Return the marks of an entry: undone, or written with a wrong clock."""
     undone = " (undone)" if line.undone else ""
     return f"{undone} (clock wrong: at least that hour)" if line.doubtful else undone

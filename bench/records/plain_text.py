@@ -6,8 +6,9 @@ import unicodedata
 
 
 def shown(text: str) -> str:
-    """The text with control characters, escape sequences and what turns the reading direction
-    written out.
+    """Return the text with what is no plain character written out.
+
+    That is control characters, escape sequences and what turns the reading direction.
 
     >>> shown("a" + chr(27) + "[2J")
     'a\\\\x1b[2J'
@@ -16,7 +17,7 @@ def shown(text: str) -> str:
 
 
 def width_of(text: str) -> int:
-    """How many columns the text takes in type of one width."""
+    """Count the columns the text takes in type of one width."""
     return sum(_width(c) for c in text)
 
 
@@ -27,7 +28,7 @@ def _width(c: str) -> int:
 
 
 def folded(text: str, width: int, later: str = "") -> list[str]:
-    """The text in lines of at most ``width`` columns, broken at spaces, or anywhere in a word that
+    """Fold the text to lines of at most ``width`` columns, at spaces, or anywhere in a word that
     is longer than a line. Every line after the first begins with ``later``."""
     lines: list[str] = []
     current, empty = "", True
@@ -48,5 +49,5 @@ def folded(text: str, width: int, later: str = "") -> list[str]:
 
 
 def padded(text: str, width: int) -> str:
-    """The text with spaces behind it up to ``width`` columns."""
+    """Return the text with spaces behind it up to ``width`` columns."""
     return text + " " * max(width - width_of(text), 0)

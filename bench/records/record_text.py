@@ -23,61 +23,65 @@ def hour(at: datetime | None) -> str:
 
 
 def edge_hour(edge: Edge) -> str:
-    """The hour of an opening or closing that people see, with its whole date and its marks."""
+    """Return the time of an opening or closing that people see, with whole date and marks."""
     return edge.marked(hour(edge.shown))
 
 
 def iso(at: datetime | None) -> str:
-    """An instant for a program: ISO 8601 to the second, with its offset from UTC."""
+    """Write an instant for a program: ISO 8601 to the second, with its offset from UTC."""
     return at.isoformat(timespec="seconds") if at is not None else ""
 
 
 def offset(at: datetime) -> str:
-    """How far the shop's time is from UTC, as in ``UTC+01:00``."""
+    """Say how far the shop's time is from UTC, as in ``UTC+01:00``."""
     return f"UTC{at.strftime('%z')[:3]}:{at.strftime('%z')[3:5]}"
 
 
 def pieces(count: int) -> str:
-    """How many there are."""
+    """Say how many there are."""
     return "one piece" if count == 1 else f"{count} pieces"
 
 
-def correction_words(one: LogEntry) -> str:
-    """What was corrected, by whom and when."""
-    least = " (clock wrong: at least)" if one.doubtful else ""
-    return f"{one.text} [{one.painter}, {hour(one.at)}{least}, line {one.number}]"
+def correction_words(entry: LogEntry) -> str:
+    """Say what was corrected, by whom and when."""
+    least = " (clock wrong: at least)" if entry.doubtful else ""
+    return f"{entry.text} [{entry.painter}, {hour(entry.at)}{least}, line {entry.number}]"
 
 
-def test_words(one: Opinion) -> str:
-    """Who said what of a test."""
-    if one.passed:
-        return f"passed, says {one.painter}, {hour(one.at)}"
-    return f"not yet, says {one.painter}, {hour(one.at)}, {one.wait_s / 60:.0f} min more"
+def test_words(opinion: Opinion) -> str:
+    """Say who said what of a test."""
+    if opinion.passed:
+        return f"passed, says {opinion.painter}, {hour(opinion.at)}"
+    return (
+        f"not yet, says {opinion.painter}, {hour(opinion.at)}, {opinion.wait_s / 60:.0f} min more"
+    )
 
 
-def reading_words(one: SheetReading) -> str:
-    """Air and metal, and what they mean for painting."""
-    read = one.reading
-    told = [f"air {read.air_c:g} C"]
-    told.append(f"{read.rh_pct:g} %" if read.rh_pct is not None else "humidity not read")
-    told.append(f"surface {read.metal_c:g} C" if read.metal_c is not None else "surface not read")
-    if one.margin_c is not None:
-        over = "surface" if read.metal_c is not None else "air"
-        told.append(f"dew point {one.dew_point_c:g} C, {over} {one.margin_c:g} C above it")
-    return f"{hour(read.at)}  {', '.join(told)} ({one.by})"
+def reading_words(reading: SheetReading) -> str:
+    """Say air and surface, and what they mean for painting."""
+    figures = reading.reading
+    words = [f"air {figures.air_c:g} C"]
+    words.append(f"{figures.rh_pct:g} %" if figures.rh_pct is not None else "humidity not read")
+    words.append(
+        f"surface {figures.metal_c:g} C" if figures.metal_c is not None else "surface not read"
+    )
+    if reading.margin_c is not None:
+        over = "surface" if figures.metal_c is not None else "air"
+        words.append(f"dew point {reading.dew_point_c:g} C, {over} {reading.margin_c:g} C above it")
+    return f"{hour(figures.at)}  {', '.join(words)} ({reading.by})"
 
 
 def readings_words(readings: tuple[SheetReading, ...], when: str) -> str:
-    """Many readings in one line: how many, from which to which, and the least margin."""
-    many = [one for one in readings if one.when == when]
+    """Say many readings in one line: how many, their ranges, and the smallest margin."""
+    many = [reading for reading in readings if reading.when == when]
     if len(many) == 1:
         return reading_words(many[0])
-    told = [f"{len(many)} readings", f"air {_range(one.reading.air_c for one in many)} C"]
-    metal = [one.reading.metal_c for one in many if one.reading.metal_c is not None]
-    told.append(f"surface {_range(metal)} C" if metal else "surface not read")
-    margins = [one.margin_c for one in many if one.margin_c is not None]
-    told.append(f"smallest margin {min(margins):g} C" if margins else "humidity not read")
-    return f"{hour(many[0].reading.at)} to {hour(many[-1].reading.at)}: {', '.join(told)}"
+    words = [f"{len(many)} readings", f"air {_range(reading.reading.air_c for reading in many)} C"]
+    metal = [reading.reading.metal_c for reading in many if reading.reading.metal_c is not None]
+    words.append(f"surface {_range(metal)} C" if metal else "surface not read")
+    margins = [reading.margin_c for reading in many if reading.margin_c is not None]
+    words.append(f"smallest margin {min(margins):g} C" if margins else "humidity not read")
+    return f"{hour(many[0].reading.at)} to {hour(many[-1].reading.at)}: {', '.join(words)}"
 
 
 def _range(figures: Iterable[float]) -> str:
@@ -87,16 +91,16 @@ def _range(figures: Iterable[float]) -> str:
 
 
 def tins_words(tins: tuple[SheetTin, ...]) -> str:
-    """Which tins it came from. A batch that nobody entered is said to be missing."""
+    """Name the tins it came from. A batch that nobody entered is said to be missing."""
     return ", ".join(
-        f"{one.role or 'tin'} batch {one.batch or UNFILLED}"
-        + (f" {one.ml:.0f} ml" if one.ml is not None else "")
-        for one in tins
+        f"{tin.role or 'tin'} batch {tin.batch or UNFILLED}"
+        + (f" {tin.ml:.0f} ml" if tin.ml is not None else "")
+        for tin in tins
     )
 
 
 def thinner_words(product: Product) -> str:
-    """How much thinner goes in; empty for none."""
+    """Say how much thinner goes in; empty for none."""
     thinner = product.thinner
     if thinner is None:
         return ""
@@ -105,33 +109,33 @@ def thinner_words(product: Product) -> str:
 
 
 def pours_words(mix: SheetPot) -> str:
-    """What was poured, part by part."""
+    """Say what was poured, part by part."""
     return ", ".join(f"{role} {ml:.0f} ml" for role, ml in mix.pours)
 
 
 def version_words(version: SheetVersion) -> str:
     """Say which version of the data sheet something was done by."""
-    what = "placeholder" if version.placeholder else "data sheet"
+    source = "placeholder" if version.placeholder else "data sheet"
     if not version.is_own:
-        return f"{what} as of the upgrade"
+        return f"{source} as of the upgrade"
     if version.since is None:
-        return f"{what} from before the upgrade"
+        return f"{source} from before the upgrade"
     typed = "as of" if version.placeholder else "as typed"
-    return f"{what} {typed} {version.since:%a} {version.since.day} {version.since:%b %Y}"
+    return f"{source} {typed} {version.since:%a} {version.since.day} {version.since:%b %Y}"
 
 
 def mix_words(mix: SheetPot) -> str:
-    """A pot in one line."""
+    """Say a pot in one line."""
     pot = mix.pot
-    told = [f"pot {pot.letter}, {pot.name}, mixed {hour(pot.mixed_at)} by {mix.by}"]
+    words = [f"pot {pot.letter}, {pot.name}, mixed {hour(pot.mixed_at)} by {mix.by}"]
     if mix.pours:
-        told.append(pours_words(mix))
+        words.append(pours_words(mix))
     if pot.use_from > pot.mixed_at:
-        told.append(f"rested until {hour(pot.ready.shown)}{pot.ready.doubt}")
+        words.append(f"rested until {hour(pot.ready.shown)}{pot.ready.doubt}")
     if pot.end is not None:
         rests_on = f" ({pot.end.figure_words})" if pot.basis != "sheet" else ""
-        told.append(f"bin by {hour(pot.end.shown)}{pot.end.doubt}{rests_on}")
+        words.append(f"bin by {hour(pot.end.shown)}{pot.end.doubt}{rests_on}")
     if mix.binned_at is not None:
-        left = f", {mix.binned_ml:.0f} ml left" if mix.binned_ml is not None else ""
-        told.append(f"binned {hour(mix.binned_at)}{left}")
-    return "; ".join(told)
+        leftover = f", {mix.binned_ml:.0f} ml left" if mix.binned_ml is not None else ""
+        words.append(f"binned {hour(mix.binned_at)}{leftover}")
+    return "; ".join(words)

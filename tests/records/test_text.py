@@ -52,7 +52,7 @@ def test_the_sheet_says_who_when_with_what_in_what_air_and_against_which_rule(sh
         "override: outside its limits",
         "tested on the coupon",
         "(placeholder: common practice, no sheet was typed)",
-        "Isocyanate: air-fed set.",
+        "Isocyanate: air-fed mask.",
     ):
         assert fact in told, fact
 

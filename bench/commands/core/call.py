@@ -21,7 +21,7 @@ OVERRIDES = {"override", "air_supply", "second"}
 
 @dataclass(frozen=True)
 class Call:
-    """``args`` as the parser gave them; answers are written to ``out``."""
+    """Hold one call: ``args`` as the parser gave them; answers are written to ``out``."""
 
     shop: Shop
     args: Namespace
@@ -29,7 +29,7 @@ class Call:
 
     @property
     def at(self) -> datetime | None:
-        """When it happened, None for just now."""
+        """Return when it happened, None for just now."""
         if self.args.ago is None:
             return None
         return self.shop.clock.now() - timedelta(seconds=self.args.ago)
@@ -39,17 +39,19 @@ class Call:
 
         "at" for what ``--ago`` says, "override" for all that answers the rules in the way.
         """
-        given = {name: value for name, value in vars(self.args).items() if name not in NO_ARGUMENTS}
-        if "ago" in given:
-            del given["ago"]
-            given["at"] = self.at
-        if OVERRIDES & given.keys():
+        values = {
+            name: value for name, value in vars(self.args).items() if name not in NO_ARGUMENTS
+        }
+        if "ago" in values:
+            del values["ago"]
+            values["at"] = self.at
+        if OVERRIDES & values.keys():
             override = self._override()
             if isinstance(override, Refusal):
                 return override
-            given = {name: value for name, value in given.items() if name not in OVERRIDES}
-            given["override"] = override
-        return given
+            values = {name: value for name, value in values.items() if name not in OVERRIDES}
+            values["override"] = override
+        return values
 
     def _override(self) -> Override | Refusal | None:
         """Return what was answered to the rules in the way; None where nothing was."""
@@ -74,7 +76,7 @@ class Call:
 
 @dataclass(frozen=True)
 class DataCall:
-    """One call that is about the place of a shop's data, whatever is there."""
+    """Hold one call that is about the place of a shop's data, whatever is there."""
 
     place: str
     args: Namespace

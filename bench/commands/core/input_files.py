@@ -72,15 +72,15 @@ def text_of(file: str, most: int) -> str | Refusal:
 
 
 def _read(opened: BinaryIO, name: str, most: int, fits: Callable[[bytes], bool]) -> bytes | Refusal:
-    read = bytearray()
+    content = bytearray()
     while chunk := opened.read(CHUNK_BYTES):
-        if not read and not fits(chunk):
+        if not content and not fits(chunk):
             break
-        read += chunk
-        if len(read) > most:
-            told = f"{_short(name)} is too large"
-            return Refusal(told, f"over {size_words(most)}", f"at most {size_words(most)}")
-    return bytes(read or chunk)
+        content += chunk
+        if len(content) > most:
+            problem = f"{_short(name)} is too large"
+            return Refusal(problem, f"over {size_words(most)}", f"at most {size_words(most)}")
+    return bytes(content or chunk)
 
 
 def size_words(size: int) -> str:
@@ -96,8 +96,8 @@ def size_words(size: int) -> str:
 
 
 def _not_regular(path: str, kind: int) -> Refusal:
-    what = "a folder" if stat.S_ISDIR(kind) else "a pipe or a device"
-    return Refusal(f"{_short(path)} cannot be read", f"it is {what}", RIGHT)
+    kind_words = "a folder" if stat.S_ISDIR(kind) else "a pipe or a device"
+    return Refusal(f"{_short(path)} cannot be read", f"it is {kind_words}", RIGHT)
 
 
 def _cannot(path: str, fault: Exception) -> Refusal:

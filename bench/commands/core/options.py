@@ -131,13 +131,13 @@ def belongs(default: str | None = None) -> tuple[Adder, Adder]:
 
 def zinc_answers() -> tuple[Adder, ...]:
     """Return what may be answered about a part's zinc."""
-    known: dict[str, Any] = {"metavar": "ANSWER", "type": quantities.known}
+    answer: dict[str, Any] = {"metavar": "ANSWER", "type": quantities.yes_no_unknown}
     return (
-        option("--galvanised", metavar="DAY", type=quantities.known_day,
+        option("--galvanised", metavar="DAY", type=quantities.day_or_unknown,
                help="the day it was galvanised, 2026-03-12, or unknown"),
-        option("--quenched", **known, help="in water: yes, no or unknown"),
-        option("--passivated", **known, help="yes, no or unknown"),
-        option("--white-rust", **known, help="seen on it now: yes, no or unknown"),
+        option("--quenched", **answer, help="in water: yes, no or unknown"),
+        option("--passivated", **answer, help="yes, no or unknown"),
+        option("--white-rust", **answer, help="seen on it now: yes, no or unknown"),
     )  # fmt: skip
 
 

@@ -32,7 +32,7 @@ _NO_OPTION = "\0"
 
 
 class Parser(argparse.ArgumentParser):
-    """argparse, with what was typed made harmless in its messages.
+    """Parse as argparse does, with what was typed made harmless in its messages.
 
     entry: the command whose options it reads. They are added when it was really asked for: adding
     one is slow, and there are hundreds.

@@ -15,7 +15,7 @@ WIDTH = 79
 
 
 def ascii_only(text: str) -> str:
-    """The text in ASCII: accents dropped, anything else written out.
+    """Return the text in ASCII: accents dropped, anything else written out.
 
     >>> ascii_only("Zoë")
     'Zoe'
@@ -26,28 +26,28 @@ def ascii_only(text: str) -> str:
 
 
 def cut(text: str, width: int) -> str:
-    """The text in exactly ``width`` columns; two dots where it was cut."""
+    """Return the text in exactly ``width`` columns; two dots where it was cut."""
     return (text if len(text) <= width else text[: width - 2] + "..").ljust(width)
 
 
 def folded(text: str, indent: str = "", further: str | None = None) -> list[str]:
-    """The text in ASCII, in lines of at most WIDTH; further: the indent of all but the first."""
+    """Fold the text in ASCII to lines of at most WIDTH; further: the indent of the later ones."""
     hangs = indent if further is None else further
     return textwrap.wrap(ascii_only(text), WIDTH, initial_indent=indent, subsequent_indent=hangs)
 
 
 def write_line(out: TextIO, text: str) -> None:
-    """One line, with what the terminal's character set lacks written out."""
+    """Write a line, with what the terminal's character set lacks written out."""
     encoding = getattr(out, "encoding", None) or "utf-8"
     out.write(shown(text).encode(encoding, "backslashreplace").decode(encoding) + "\n")
 
 
 def json_text(data: Any) -> str:
-    """The data as JSON in ASCII; JSON itself leaves DEL as it is."""
+    """Return the data as JSON in ASCII; JSON itself leaves DEL as it is."""
     text = json.dumps(data, indent=2, ensure_ascii=True, allow_nan=False)
     return text.replace("\x7f", "\\u007f") + "\n"
 
 
 def write_json(out: TextIO, data: Any) -> None:
-    """The data as JSON on the terminal."""
+    """Write the data as JSON on the terminal."""
     out.write(json_text(data))

@@ -32,7 +32,7 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True)
 class Number(Generic[Value]):
-    """A reader of what starts with a minus, as -5C; argparse would take that for an option."""
+    """Read what starts with a minus, as -5C; argparse would take that for an option."""
 
     read: Callable[[str], Value]
 
@@ -41,9 +41,9 @@ class Number(Generic[Value]):
         return self.read(text)
 
 
-def unreadable(text: str, wanted: str) -> ArgumentTypeError:
+def unreadable(text: str, expected: str) -> ArgumentTypeError:
     """Return the refusal of a text: what was read, and what would be right."""
-    return ArgumentTypeError(f"read {text[:40]!r}; wanted {wanted}")
+    return ArgumentTypeError(f"read {text[:40]!r}; wanted {expected}")
 
 
 def whole(what: str) -> Number[int]:
@@ -77,7 +77,7 @@ def quantity(unit: str) -> Number[float]:
 
 
 def ago_s(text: str) -> float:
-    """How long ago something happened, in seconds. Less than zero is left to the rules."""
+    """Read how long ago something happened, in seconds. Less than zero is left to the rules."""
     seconds = quantity("second")(text)
     if abs(seconds) > MOST_AGO_S:
         raise unreadable(text, "a time within a year, such as 20 min")
@@ -85,16 +85,16 @@ def ago_s(text: str) -> float:
 
 
 def day_and_hour(text: str) -> DayAndHour:
-    """A day and an hour of it, as they stand on a clock: year, month, day, hour, minute."""
-    found = _DAY_AND_HOUR.fullmatch(text.strip())
-    if found is None:
+    """Read a day and a time of day: year, month, day, hour, minute."""
+    match = _DAY_AND_HOUR.fullmatch(text.strip())
+    if match is None:
         raise unreadable(text, "a day and an hour, such as 2026-03-12 14:30")
-    year, month, day, hour, minute = (int(part) for part in found.groups())
+    year, month, day, hour, minute = (int(part) for part in match.groups())
     return year, month, day, hour, minute
 
 
 def pour(text: str) -> tuple[int, float]:
-    """Which pour and how much it really was, as in ``1=420ml``."""
+    """Read which pour is meant and how much it really was, as in ``1=420ml``; in ml."""
     place, equals, amount = text.partition("=")
     if not equals or not _WHOLE.fullmatch(place.strip()):
         raise unreadable(text, "pour=amount, such as 1=420ml")
@@ -102,15 +102,15 @@ def pour(text: str) -> tuple[int, float]:
 
 
 def day(text: str) -> date:
-    """A day, as in ``2026-03-12``."""
+    """Read a day, as in ``2026-03-12``."""
     try:
         return date.fromisoformat(text.strip())
     except ValueError as fault:
         raise unreadable(text, "a day, such as 2026-03-12") from fault
 
 
-def known_day(text: str) -> ZincAnswer:
-    """A day, as in ``2026-03-12``, or ``unknown``."""
+def day_or_unknown(text: str) -> ZincAnswer:
+    """Read a day, as in ``2026-03-12``, or ``unknown``."""
     if text.strip() == UNKNOWN:
         return NOT_KNOWN
     try:
@@ -119,8 +119,8 @@ def known_day(text: str) -> ZincAnswer:
         raise unreadable(text, f"a day, such as 2026-03-12, or {UNKNOWN}") from fault
 
 
-def known(text: str) -> ZincAnswer:
-    """``yes``, ``no`` or ``unknown``."""
+def yes_no_unknown(text: str) -> ZincAnswer:
+    """Read ``yes``, ``no`` or ``unknown``."""
     answers: dict[str, ZincAnswer] = {"yes": True, "no": False, UNKNOWN: NOT_KNOWN}
     if text.strip() not in answers:
         raise unreadable(text, "yes, no or unknown")
@@ -128,7 +128,7 @@ def known(text: str) -> ZincAnswer:
 
 
 def week(text: str) -> tuple[tuple[time, time] | None, ...]:
-    """The shop's hours, as in ``Mon-Fri 07:30-17:30, Sat 08:00-12:30``."""
+    """Read the shop's hours, as in ``Mon-Fri 07:30-17:30, Sat 08:00-12:30``."""
     from bench.process.calendar.week import read_week
 
     try:
@@ -138,7 +138,7 @@ def week(text: str) -> tuple[tuple[time, time] | None, ...]:
 
 
 def minutes(text: str) -> int:
-    """Minutes as a bare whole number, or a time that is a whole number of them."""
+    """Read minutes: a bare whole number, or a time that is a whole number of them."""
     if _WHOLE.fullmatch(text.strip()):
         return int(text)
     exact = ago_s(text) / 60
@@ -148,30 +148,30 @@ def minutes(text: str) -> int:
 
 
 def amounts_ml(text: str) -> dict[str, float]:
-    """Amounts by part, as in ``base=340ml,hardener=70ml``, in millilitres."""
-    found: dict[str, float] = {}
+    """Read amounts by part, as in ``base=340ml,hardener=70ml``, in millilitres."""
+    amounts: dict[str, float] = {}
     # A comma may be a decimal one: only the comma before the next part's name divides.
     for piece in re.split(r",(?=\s*[a-z]+\s*=)", text):
         role, equals, amount = piece.partition("=")
         role = role.strip()
         if not equals or not role:
             raise unreadable(piece, "part=amount, such as base=340ml")
-        if role in found:
+        if role in amounts:
             raise ArgumentTypeError(f"read {role[:20]!r} twice; wanted each part once")
-        found[role] = quantity("millilitre")(amount.strip())
-    return found
+        amounts[role] = quantity("millilitre")(amount.strip())
+    return amounts
 
 
 def poured_ml(text: str) -> tuple[str, float]:
-    """One part and how much of it is in the cup, as in ``base=420ml``."""
-    found = amounts_ml(text)
-    if len(found) != 1:
-        raise ArgumentTypeError(f"read {len(found)} parts; wanted one, such as base=420ml")
-    return next(iter(found.items()))
+    """Read a part and how much of it is in the cup, as in ``base=420ml``, in millilitres."""
+    amounts = amounts_ml(text)
+    if len(amounts) != 1:
+        raise ArgumentTypeError(f"read {len(amounts)} parts; wanted one, such as base=420ml")
+    return next(iter(amounts.items()))
 
 
 def words(text: str) -> list[str]:
-    """A command, taken apart as a shell would, though none ever sees it."""
+    """Split a command as a shell would, though no shell ever sees it."""
     try:
         return shlex.split(text)
     except ValueError as fault:
@@ -179,5 +179,5 @@ def words(text: str) -> list[str]:
 
 
 def names(text: str) -> tuple[str, ...]:
-    """Names with commas between them."""
+    """Read names with commas between them."""
     return tuple(name.strip() for name in text.split(","))

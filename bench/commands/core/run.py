@@ -32,7 +32,7 @@ DONE, REFUSED, WRONG_USAGE, INTERRUPTED = 0, 1, 2, 130
 
 
 Apart = Callable[[Callable[[], int], str], int]
-"""Runs a program that needs the terminal, and gives its exit code; told where the data is."""
+"""Runs a program that needs the terminal, given where the data is, and returns its exit code."""
 
 
 def in_this_process(program: Callable[[], int], place: str) -> int:
@@ -79,14 +79,14 @@ def run(
 
 
 def _is_full_screen(args: Namespace) -> bool:
-    """Whether the words ask for the bench itself, or for the demo to be looked at."""
+    """Say whether the words ask for the bench on the full screen, or for the demo on it."""
     return args.entry is None or (args.entry.name == "demo" and not args.db)
 
 
 def _run(args: Namespace, place: str, console: Console) -> int:
     """Do it and give the exit code, whatever happens."""
     try:
-        code = _answered(_do(args, place, console), args, console)
+        code = _write_answer(_do(args, place, console), args, console)
         console.out.flush()
     except BrokenPipeError:
         return _reader_gone(console.out)
@@ -98,7 +98,7 @@ def _run(args: Namespace, place: str, console: Console) -> int:
 
 
 def _in_utf_8(word: str) -> bool:
-    """Whether all its bytes were letters; those that were not come as lone surrogates (PEP 383)."""
+    """Say whether all its bytes were letters; those that were not are lone surrogates (PEP 383)."""
     return not any("\ud800" <= letter <= "\udfff" for letter in word)
 
 
@@ -196,10 +196,10 @@ def _by_painter(call: Call, command: Command) -> Outcome | Refusal:
     if not command.is_forwarded:
         answer = command.function()(call, by)
         return answer
-    given = call.arguments()
-    if isinstance(given, Refusal):
-        return given
-    answer = command.function()(call.shop, by=by, **given)
+    arguments = call.arguments()
+    if isinstance(arguments, Refusal):
+        return arguments
+    answer = command.function()(call.shop, by=by, **arguments)
     return answer
 
 
@@ -215,7 +215,7 @@ def _not_just_now(fault: StoreFault) -> Refusal:
     return Refusal(fault.words if fault.lasts else words, str(fault), fault.remedy)
 
 
-def _answered(answer: Answer, args: Namespace, console: Console) -> int:
+def _write_answer(answer: Answer, args: Namespace, console: Console) -> int:
     """Write down what came of it, and return the exit code."""
     if isinstance(answer, Report):
         answer.write(console.out, as_json=args.json)
@@ -246,7 +246,7 @@ def _how_to_override(rule: Refusal) -> str:
 
 
 def _reader_gone(out: TextIO) -> int:
-    """Whoever read our output has left, as `head` does. What was asked for is done."""
+    """Leave quietly: whoever read our output has gone, as `head` does. The work is done."""
     if out is sys.stdout:
         # Python flushes once more when it ends, and would complain then.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -254,10 +254,10 @@ def _reader_gone(out: TextIO) -> int:
 
 
 def _faulted(fault: Exception, place: str, console: Console) -> int:
-    """One line for whoever is signed in, the rest into a file for whoever mends it."""
+    """Write one line for whoever is signed in, the rest into a file for whoever repairs it."""
     when = console.clock.now().isoformat()
-    kept = write_fault(f"{when}\n{''.join(traceback.format_exception(fault))}\n", place)
-    where = f"; what happened is in {kept}" if kept else ""
-    told = str(fault).partition("\n")[0][:200]
-    write_line(console.err, f"paintbench stopped: {type(fault).__name__}: {told}{where}")
+    fault_log = write_fault(f"{when}\n{''.join(traceback.format_exception(fault))}\n", place)
+    log_words = f"; what happened is in {fault_log}" if fault_log else ""
+    first_line = str(fault).partition("\n")[0][:200]
+    write_line(console.err, f"paintbench stopped: {type(fault).__name__}: {first_line}{log_words}")
     return REFUSED

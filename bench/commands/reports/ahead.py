@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from bench.commands.core.call import Call
@@ -44,36 +45,40 @@ def ahead(call: Call) -> Report | Refusal:
 # --- one part ------------------------------------------------------------------------------------
 
 
-def _part_lines(found: PartAhead) -> list[str]:
-    part = found.part
+def _part_lines(lookahead: PartAhead) -> list[str]:
+    part = lookahead.part
     record = part.current()
     step = record.step.name if record else "its whole route is done"
-    where = f"stand {part.stand}" if part.stand is not None else "on no stand"
-    lines = [ascii_only(f"tag {part.tag} {part.name}, {where}: {step}")]
-    if found.ahead is None:
-        word = f"{found.state.word}, {found.state.note}" if found.state.note else found.state.word
+    place = f"stand {part.stand}" if part.stand is not None else "on no stand"
+    lines = [ascii_only(f"tag {part.tag} {part.name}, {place}: {step}")]
+    if lookahead.ahead is None:
+        word = (
+            f"{lookahead.state.word}, {lookahead.state.note}"
+            if lookahead.state.note
+            else lookahead.state.word
+        )
         lines += _folded(f"nothing to begin: {word}")
     else:
-        lines += _folded(ahead_words(found.ahead, found.now))
-        if found.ahead.length.lasts:
-            lines += _folded(length_words(found.ahead.length))
-    lines += _folded("no rule is against beginning now") if not found.against else []
-    for refused in found.against:
+        lines += _folded(ahead_words(lookahead.ahead, lookahead.now))
+        if lookahead.ahead.length.lasts:
+            lines += _folded(length_words(lookahead.ahead.length))
+    lines += _folded("no rule is against beginning now") if not lookahead.against else []
+    for refused in lookahead.against:
         lines += _folded(f"NO: {refused}")
-    strip = day_strip(found.signs, found.hours, found.now, STRIP_WIDTH)
+    strip = day_strip(lookahead.signs, lookahead.hours, lookahead.now, STRIP_WIDTH)
     legend = "  ".join(f"{sign} {means}" for sign, means in SIGNS.items())
     return [*lines, "", *(INDENT + line.rstrip() for line in strip), *_folded(legend)]
 
 
-def _part_data(found: PartAhead) -> dict[str, Any]:
-    line, hours = day_strip(found.signs, found.hours, found.now, STRIP_WIDTH)
+def _part_data(lookahead: PartAhead) -> dict[str, Any]:
+    line, hours = day_strip(lookahead.signs, lookahead.hours, lookahead.now, STRIP_WIDTH)
     return {
-        "now": iso(found.now),
-        "tag": found.part.tag,
-        "stand": found.part.stand,
-        "part": found.part.name,
-        "state": found.state.word.lower(),
-        "ahead": _ahead_data(found, found.ahead) if found.ahead else None,
+        "now": iso(lookahead.now),
+        "tag": lookahead.part.tag,
+        "stand": lookahead.part.stand,
+        "part": lookahead.part.name,
+        "state": lookahead.state.word.lower(),
+        "ahead": _ahead_data(lookahead.ahead, lookahead.now) if lookahead.ahead else None,
         "against": [
             {
                 "rule": refused.rule,
@@ -82,17 +87,17 @@ def _part_data(found: PartAhead) -> dict[str, Any]:
                 "name": refused.name,
                 "override": refused.override,
             }
-            for refused in found.against
+            for refused in lookahead.against
         ],
         "strip": {
             "line": line,
             "hours": hours,
-            "signs": [{"at": iso(sign.edge.shown), "sign": sign.sign} for sign in found.signs],
+            "signs": [{"at": iso(sign.edge.shown), "sign": sign.sign} for sign in lookahead.signs],
         },
     }
 
 
-def _ahead_data(found: PartAhead | MixAhead, ahead: Ahead) -> dict[str, Any]:
+def _ahead_data(ahead: Ahead, now: datetime) -> dict[str, Any]:
     attended = ahead.attended
     return {
         "step": ahead.step,
@@ -108,7 +113,7 @@ def _ahead_data(found: PartAhead | MixAhead, ahead: Ahead) -> dict[str, Any]:
         "earliest": shown_at(ahead.earliest),
         "begin_before": shown_at(ahead.until),
         "holidays": [day.isoformat() for day in ahead.holidays],
-        "words": ahead_words(ahead, found.now),
+        "words": ahead_words(ahead, now),
     }
 
 
@@ -125,70 +130,72 @@ def _end_data(end: End | None) -> dict[str, Any] | None:
 # --- a mix, and the night ------------------------------------------------------------------------
 
 
-def _mix_lines(found: MixAhead) -> list[str]:
-    pot = found.pot
-    told = f"{pot.name} mixed now: use from {pot.ready.words(found.now)}"
+def _mix_lines(lookahead: MixAhead) -> list[str]:
+    pot = lookahead.pot
+    pot_line = f"{pot.name} mixed now: use from {pot.ready.words(lookahead.now)}"
     if pot.end is not None:
-        told += f", bin by {pot.end.words(found.now)}, a big pot sooner"
-        told += f" ({pot.end.figure_words})" if is_guess(pot.basis) else ""
-    lines = [ascii_only(told)]
-    for part, ahead in found.parts:
-        where = f"stand {part.stand}" if part.stand is not None else "on no stand"
-        lines += _folded(f"tag {part.tag} {part.name}, {where}: {ahead_words(ahead, found.now)}")
+        pot_line += f", bin by {pot.end.words(lookahead.now)}, a big pot sooner"
+        pot_line += f" ({pot.end.figure_words})" if is_guess(pot.basis) else ""
+    lines = [ascii_only(pot_line)]
+    for part, ahead in lookahead.parts:
+        place = f"stand {part.stand}" if part.stand is not None else "on no stand"
+        lines += _folded(
+            f"tag {part.tag} {part.name}, {place}: {ahead_words(ahead, lookahead.now)}"
+        )
         lines += _folded(length_words(ahead.length))
-    return lines if found.parts else [*lines, *_folded("no part waits for it")]
+    return lines if lookahead.parts else [*lines, *_folded("no part waits for it")]
 
 
-def _mix_data(found: MixAhead) -> dict[str, Any]:
+def _mix_data(lookahead: MixAhead) -> dict[str, Any]:
     return {
-        "now": iso(found.now),
-        "product": found.pot.product,
-        "use_from": iso(found.pot.use_from),
-        "bin_by": iso(found.pot.bin_by),
-        "basis": found.pot.basis,
+        "now": iso(lookahead.now),
+        "product": lookahead.pot.product,
+        "use_from": iso(lookahead.pot.use_from),
+        "bin_by": iso(lookahead.pot.bin_by),
+        "basis": lookahead.pot.basis,
         "parts": [
-            {"tag": part.tag, "stand": part.stand, "ahead": _ahead_data(found, ahead)}
-            for part, ahead in found.parts
+            {"tag": part.tag, "stand": part.stand, "ahead": _ahead_data(ahead, lookahead.now)}
+            for part, ahead in lookahead.parts
         ],
     }
 
 
-def _tonight_lines(found: Tonight) -> list[str]:
-    lines = [line for fault in found.bad_holidays for line in _folded(f"left out: {fault}")]
-    cold = [line for want in found.cold for line in _missed_lines(want)]
-    if found.away is None:
+def _tonight_lines(night: Tonight) -> list[str]:
+    lines = [line for fault in night.bad_holidays for line in _folded(f"left out: {fault}")]
+    cold = [line for want in night.cold for line in _missed_lines(want)]
+    if night.away is None:
         return ["the shop never closes", *lines, *cold]
-    leaves, comes = (format_clock(at, found.now) for at in found.away)
+    leaves, comes = (format_clock(at, night.now) for at in night.away)
     lines = [f"shop closed from {leaves} to {comes}", *lines]
-    for missed in found.missed:
-        lines += _missed_lines(missed)
+    for event in night.missed:
+        lines += _missed_lines(event)
     lines += cold
-    return lines if found.missed or cold else [*lines, f"{INDENT}nothing is missed"]
+    return lines if night.missed or cold else [*lines, f"{INDENT}nothing is missed"]
 
 
-def _missed_lines(missed: MissedEvent | Task) -> list[str]:
-    where = f"stand {missed.stand}, " if missed.stand is not None else ""
-    return _folded(f"{missed.word:<9} {where}{missed.text}")
+def _missed_lines(event: MissedEvent | Task) -> list[str]:
+    place = f"stand {event.stand}, " if event.stand is not None else ""
+    return _folded(f"{event.word:<9} {place}{event.text}")
 
 
-def _tonight_data(found: Tonight) -> dict[str, Any]:
-    leaves, comes = found.away or (None, None)
+def _tonight_data(night: Tonight) -> dict[str, Any]:
+    leaves, comes = night.away or (None, None)
     return {
-        "now": iso(found.now),
+        "now": iso(night.now),
         "nobody_in_from": iso(leaves),
         "nobody_in_to": iso(comes),
         "missed": [
             {
-                "word": missed.word.lower(),
-                "at": iso(missed.closes.shown),
-                "tag": missed.tag,
-                "stand": missed.stand,
-                "text": missed.text,
+                "word": event.word.lower(),
+                "at": iso(event.closes.shown),
+                "tag": event.tag,
+                "stand": event.stand,
+                "text": event.text,
             }
-            for missed in found.missed
+            for event in night.missed
         ],
-        "cold": [{"tag": w.tag, "stand": w.stand, "text": w.text} for w in found.cold],
-        "bad_holidays": list(found.bad_holidays),
+        "cold": [{"tag": w.tag, "stand": w.stand, "text": w.text} for w in night.cold],
+        "bad_holidays": list(night.bad_holidays),
     }
 
 

@@ -23,7 +23,7 @@ BenchData = dict[str, Any]
 
 
 def bench_data(view: BenchView, now: datetime) -> BenchData:
-    """The whole bench at ``now``."""
+    """Return the whole bench at ``now``."""
     conditions = view.conditions(now)
     return {
         "now": iso(now),
@@ -46,7 +46,7 @@ def bench_data(view: BenchView, now: datetime) -> BenchData:
         "room": room_data(view, now),
         "pots": [pot_data(pot, now) for pot in view.pots],
         "guns": [gun_data(gun, now) for gun in view.guns],
-        "equipment": [equipment_data(thing) for thing in view.equipment],
+        "equipment": [equipment_data(item) for item in view.equipment],
         "air": air_data(view.air()),
         "notes": [note_data(note) for note in view.notes],
         "painters": [{"name": name, "left_at": iso(view.left.get(name))} for name in view.painters],
@@ -66,7 +66,7 @@ OF_A_PART = (
 def stand_data(
     number: int | None, placed: Placed | None, state: StandState, now: datetime
 ) -> BenchData:
-    """One stand, or one part on no stand. Without a part everything but the word is null."""
+    """Return a stand, or a part on no stand. Without a part everything but the word is null."""
     word = state.word.lower()
     if placed is None:
         return {"stand": number, "state": word, **dict.fromkeys(OF_A_PART)}
@@ -106,21 +106,21 @@ def stand_data(
 
 
 def coat_data(placed: Placed) -> BenchData | None:
-    """How thick the last work came out, and how many times as long it waits; None for no coat."""
-    done = placed.part.clock_step()
-    if done is None or done.step.kind != "coat":
+    """Say how thick the last coat came out, and how much longer it waits; None for no coat."""
+    record = placed.part.clock_step()
+    if record is None or record.step.kind != "coat":
         return None
     return {
-        "step": done.step.name,
-        "weight": done.weight,
-        "wet_um": done.wet_um,
-        "dry_um": done.dry_um,
+        "step": record.step.name,
+        "weight": record.weight,
+        "wet_um": record.wet_um,
+        "dry_um": record.dry_um,
         "times_as_long": max((span.times for span in placed.clocks.spans), default=1.0),
     }
 
 
 def reading_age_s(placed: Placed, state: StandState, now: datetime) -> int | None:
-    """How old the last reading is that its hours rest on, None where they rest on none."""
+    """Return the age of the last reading that its times rest on, None where they rest on none."""
     read_at = placed.clocks.read_at
     if read_at is None or not (state.aged or (state.closes is not None and state.closes.aged)):
         return None
@@ -128,44 +128,44 @@ def reading_age_s(placed: Placed, state: StandState, now: datetime) -> int | Non
 
 
 def tests_data(placed: Placed) -> list[BenchData]:
-    """What painters said of the test that must be passed next."""
+    """Return what painters said of the test that must be passed next."""
     return [
         {
-            "at": iso(said.at),
-            "painter": said.painter,
-            "passed": said.passed,
-            "wait_s": None if said.passed else said.wait_s,
+            "at": iso(opinion.at),
+            "painter": opinion.painter,
+            "passed": opinion.passed,
+            "wait_s": None if opinion.passed else opinion.wait_s,
         }
-        for said in placed.tests
+        for opinion in placed.tests
     ]
 
 
 def step_name(part: Part) -> str | None:
-    """The step in hand or next; the last one when everything is done."""
+    """Name the step in hand or next; the last one when everything is done."""
     record = part.current() or (part.steps[-1] if part.steps else None)
     return record.step.name if record else None
 
 
 def in_hand_by(record: StepRecord | None) -> tuple[str, ...]:
-    """Who is on it now."""
+    """Name who is on it now."""
     return record.painters if record and record.status == "in hand" else ()
 
 
 def faces_open(record: StepRecord | None) -> list[str] | None:
-    """The faces or zones that are still to do, None where nothing is ticked."""
+    """Name the faces or zones that are still to do, None where nothing is ticked."""
     if record is None or not record.marks:
         return None
     return [mark.name for mark in record.open_marks()]
 
 
 def seconds_left(state: StandState, now: datetime) -> int | None:
-    """Seconds to the target, less than zero for an overrun; None where nothing runs out."""
+    """Count the seconds to the target, below zero for an overrun; None where nothing runs out."""
     left = state.seconds_left(now)
     return None if left is None or state.word == "WORKING" else math.ceil(left)
 
 
 def room_data(view: BenchView, now: datetime) -> BenchData:
-    """Whether masks are on and why; until is null while the work goes on.
+    """Say whether masks are on and why; until is null while the work goes on.
 
     masks_on is never false: null says that nothing is known, not that one may come off.
     """
@@ -183,7 +183,7 @@ def room_data(view: BenchView, now: datetime) -> BenchData:
 
 
 def pot_data(pot: Pot, now: datetime) -> BenchData:
-    """One open pot."""
+    """Return an open pot."""
     ends = pot.use_from if now < pot.use_from else pot.bin_by
     return {
         "pot": pot.letter,
@@ -201,7 +201,7 @@ def pot_data(pot: Pot, now: datetime) -> BenchData:
 
 
 def gun_data(gun: Gun, now: datetime) -> BenchData:
-    """One loaded gun, by the pot it was loaded from."""
+    """Return a loaded gun, by the pot it was loaded from."""
     left = gun_left_s(gun, now)
     return {
         "pot": gun.letter,
@@ -212,7 +212,7 @@ def gun_data(gun: Gun, now: datetime) -> BenchData:
 
 
 def faces_data(record: StepRecord | None) -> list[BenchData] | None:
-    """Each face or zone: whose it is, and when it was done; None where nothing is ticked."""
+    """Say of each face or zone whose it is, and when it was done; None where nothing is ticked."""
     if record is None or not record.marks:
         return None
     return [
@@ -222,7 +222,7 @@ def faces_data(record: StepRecord | None) -> list[BenchData] | None:
 
 
 def note_data(note: Note) -> BenchData:
-    """One note; tag is null for the bench."""
+    """Return a note; tag is null for the bench."""
     return {
         "number": note.number,
         "tag": note.tag or None,
@@ -232,38 +232,38 @@ def note_data(note: Note) -> BenchData:
     }
 
 
-def equipment_data(thing: Equipment) -> BenchData:
-    """One thing: who holds it and who waits. placeholder: nobody typed its figures yet."""
+def equipment_data(item: Equipment) -> BenchData:
+    """Say who holds an item and who waits for it. placeholder: nobody typed its figures yet."""
     return {
-        "equipment": thing.key,
-        "name": thing.name,
-        "kind": thing.kind,
-        "holder": thing.holder or None,
-        "held_at": iso(thing.held_at),
-        "held_for": thing.held_for or None,
-        "queue": list(thing.queue),
-        "needs_l_min": thing.needs_l_min,
-        "gives_l_min": thing.gives_l_min,
-        "placeholder": thing.placeholder,
+        "equipment": item.key,
+        "name": item.name,
+        "kind": item.kind,
+        "holder": item.holder or None,
+        "held_at": iso(item.held_at),
+        "held_for": item.held_for or None,
+        "queue": list(item.queue),
+        "needs_l_min": item.needs_l_min,
+        "gives_l_min": item.gives_l_min,
+        "placeholder": item.placeholder,
     }
 
 
 def air_data(air: AirUse) -> BenchData:
-    """The compressor's air in use. gives_l_min is null where nobody knows what it gives."""
+    """Return the compressor's air in use. gives_l_min is null where nobody knows what it gives."""
     return {
         "needs_l_min": air.needs_l_min,
         "gives_l_min": air.gives_l_min,
         "short": air.short,
         "mask_starves": air.starves,
-        "drawn_by": [thing.key for thing in air.drawn],
+        "drawn_by": [item.key for item in air.drawn],
         "gives_typed": air.gives_typed,
     }
 
 
-def conditions_data(known: Conditions, now: datetime) -> BenchData:
-    """The newest reading. The margin is from the air where the surface may be colder than read."""
-    reading = known.newest
-    dew_c, margin_c = dew(known)
+def conditions_data(conditions: Conditions, now: datetime) -> BenchData:
+    """Return the newest reading; its margin by the air where the surface may be colder."""
+    reading = conditions.newest
+    dew_c, margin_c = dew(conditions)
     return {
         "at": iso(reading.at),
         "age_seconds": math.ceil((now - reading.at).total_seconds()),
@@ -272,21 +272,21 @@ def conditions_data(known: Conditions, now: datetime) -> BenchData:
         "metal_c": reading.metal_c,
         "dew_point_c": dew_c,
         "dew_margin_c": margin_c,
-        "margin_from": "air" if known.by_air else "metal",
+        "margin_from": "air" if conditions.by_air else "metal",
     }
 
 
-def dew(known: Conditions) -> tuple[float | None, float | None]:
-    """Dew point and margin in C, each None without a humidity they can be worked out from."""
-    air = usual_verdict(known)
+def dew(conditions: Conditions) -> tuple[float | None, float | None]:
+    """Return dew point and margin in C, each None without a humidity to calculate them from."""
+    air = usual_verdict(conditions)
     return (round(air.dew_point_c, 1), round(air.margin_c, 1)) if air else (None, None)
 
 
 def shown_at(edge: Edge | None) -> str | None:
-    """The hour of an opening or closing as the bench shows it."""
+    """Return the time of an opening or closing as the bench shows it."""
     return iso(edge.shown) if edge is not None else None
 
 
 def iso(at: datetime | None) -> str | None:
-    """ISO 8601 in UTC with its offset, to the second."""
+    """Write an instant as ISO 8601 in UTC with its offset, to the second."""
     return None if at is None else at.astimezone(UTC).isoformat(timespec="seconds")

@@ -27,7 +27,7 @@ INDENT = " " * 12
 
 
 def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
-    """The whole bench at an instant, line by line."""
+    """Yield the whole bench at an instant, line by line."""
     now = view.local(at)
     least = "CLOCK WRONG, at least " if view.doubtful else ""
     yield ascii_only(f"PAINT BENCH  {least}{now:%a %d %b %Y %H:%M}")
@@ -42,9 +42,9 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
     yield from _section("POTS", [_pot(pot, now) for pot in view.pots])
     if view.guns:
         yield from _section("GUNS TO FLUSH", [_gun(gun, now) for gun in view.guns])
-    held = [thing for thing in view.equipment if thing.holder or thing.queue]
-    if held:
-        yield from _section("EQUIPMENT", _equipment(view, held, now))
+    in_use = [item for item in view.equipment if item.holder or item.queue]
+    if in_use:
+        yield from _section("EQUIPMENT", _equipment(view, in_use, now))
     if view.notes:
         yield from _section("NOTES", [note_words(note, now) for note in view.notes])
     conditions = view.conditions(now)
@@ -88,7 +88,7 @@ def _number(state: StandState, left: float | None) -> str:
 
 
 def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
-    """What is known of a part besides its row, in the order in which it is wanted."""
+    """Yield what is known of a part besides its row, the most wanted first."""
     yield from _place(placed.part, state)
     yield from _hours(state, now)
     yield from _work(placed, state)
@@ -104,7 +104,7 @@ def _place(part: Part, state: StandState) -> Iterator[str]:
 
 
 def _hours(state: StandState, now: datetime) -> Iterator[str]:
-    """When it opens and closes, and what these hours rest on."""
+    """Say when it opens and closes, and what these times rest on."""
     if state.opens:
         yield f"{'opened' if state.opens.is_over(now) else 'opens'} {state.opens.words(now)}"
     if state.closes:
@@ -131,7 +131,7 @@ def _belongs(part: Part) -> Iterator[str]:
 
 
 def _figures(state: StandState, now: datetime) -> Iterator[str]:
-    """Of hours to come that rest on no figure of a data sheet: where theirs come from."""
+    """Say where times to come are from that rest on no figure of a data sheet."""
     guessed = [edge.figure_words for edge in state.ahead(now) if edge.by_rule]
     yield from dict.fromkeys(guessed)
 
@@ -146,13 +146,13 @@ def _section(title: str, lines: list[str]) -> Iterator[str]:
 
 
 def _want(want: Task) -> str:
-    where = f"stand {want.stand}, " if want.stand is not None else ""
-    return f"{want.word:<9}  {where}{want.text}"
+    place = f"stand {want.stand}, " if want.stand is not None else ""
+    return f"{want.word:<9}  {place}{want.text}"
 
 
 def _pot(pot: Pot, now: datetime) -> str:
-    much = f", {pot.total_ml:.0f} ml" if pot.total_ml is not None else ""
-    line = f"{pot_word(pot, now):<9}  pot {pot.letter}: {pot.name}{much}"
+    amount = f", {pot.total_ml:.0f} ml" if pot.total_ml is not None else ""
+    line = f"{pot_word(pot, now):<9}  pot {pot.letter}: {pot.name}{amount}"
     if now < pot.use_from:
         line += f", use from {pot.ready.words(now)}"
     if pot.end is not None:
@@ -167,22 +167,22 @@ def _gun(gun: Gun, now: datetime) -> str:
     return f"gun of pot {gun.letter}: {gun.name}{by}"
 
 
-def _equipment(view: BenchView, held: list[Equipment], now: datetime) -> list[str]:
+def _equipment(view: BenchView, in_use: list[Equipment], now: datetime) -> list[str]:
     air, units = view.air(), view.house.units
-    rows = [f"{thing.name}: {now_words(thing, now, units=units)}" for thing in held]
+    rows = [f"{item.name}: {now_words(item, now, units=units)}" for item in in_use]
     return rows + ([air_caution(air, units) or f"air: {air_sum(air, units)}"] if air.drawn else [])
 
 
-def _conditions(known: Conditions, now: datetime) -> str:
-    reading = known.newest
-    told = [f"air {reading.air_c:g} C"]
+def _conditions(conditions: Conditions, now: datetime) -> str:
+    reading = conditions.newest
+    figures = [f"air {reading.air_c:g} C"]
     if reading.rh_pct is not None:
-        told.append(f"humidity {reading.rh_pct:g} %")
-    told.append(
+        figures.append(f"humidity {reading.rh_pct:g} %")
+    figures.append(
         f"surface {reading.metal_c:g} C" if reading.metal_c is not None else "surface not read"
     )
-    dew_c, margin_c = dew(known)
+    dew_c, margin_c = dew(conditions)
     if dew_c is not None:
-        told.append(f"dew point {dew_c:g} C, margin {margin_c:g} C")
+        figures.append(f"dew point {dew_c:g} C, margin {margin_c:g} C")
     age_s = (now - reading.at).total_seconds()
-    return ", ".join([*told, f"read {format_duration(age_s)} ago"])
+    return ", ".join([*figures, f"read {format_duration(age_s)} ago"])

@@ -22,12 +22,10 @@ def handover(call: Call) -> Report:
     return Report(_data(page), _rows(page))
 
 
-def _rows(found: HandOver) -> list[str]:
-    rows = [
-        f"HAND-OVER  {found.now:%a %d %b %Y %H:%M}, until {format_clock(found.until, found.now)}"
-    ]
-    rows += _folded(f"{found.who}; room: {found.room}", "")
-    for section in found.sections:
+def _rows(page: HandOver) -> list[str]:
+    rows = [f"HAND-OVER  {page.now:%a %d %b %Y %H:%M}, until {format_clock(page.until, page.now)}"]
+    rows += _folded(f"{page.who}; room: {page.room}", "")
+    for section in page.sections:
         if not section.lines:
             rows += ["", f"{section.title}: nothing"]
             continue
@@ -36,15 +34,15 @@ def _rows(found: HandOver) -> list[str]:
     return rows
 
 
-def _data(found: HandOver) -> dict[str, Any]:
+def _data(page: HandOver) -> dict[str, Any]:
     return {
-        "now": iso(found.now),
-        "until": iso(found.until),
-        "painters": found.who,
-        "room": found.room,
+        "now": iso(page.now),
+        "until": iso(page.until),
+        "painters": page.who,
+        "room": page.room,
         "sections": [
             {"title": section.title.lower(), "lines": list(section.lines)}
-            for section in found.sections
+            for section in page.sections
         ],
     }
 
@@ -66,14 +64,14 @@ def since(call: Call) -> Report | Refusal:
     return Report(data, _since_rows(since))
 
 
-def _since_rows(found: Since) -> list[str]:
-    left = f" at {format_clock(found.left_at, found.now)}" if found.left_at else ""
-    rows = [f"since {found.painter} handed over{left}:"]
-    if not found.lines:
+def _since_rows(since: Since) -> list[str]:
+    left = f" at {format_clock(since.left_at, since.now)}" if since.left_at else ""
+    rows = [f"since {since.painter} handed over{left}:"]
+    if not since.lines:
         return [*rows, "  others did nothing"]
-    return rows + [row for line in found.lines for row in _line(line, found)]
+    return rows + [row for line in since.lines for row in _line(line, since)]
 
 
-def _line(line: LogEntry, found: Since) -> list[str]:
+def _line(line: LogEntry, since: Since) -> list[str]:
     undone = " (undone)" if line.undone else ""
-    return _folded(f"{format_clock(line.at, found.now)} {line.painter}: {line.text}{undone}", "  ")
+    return _folded(f"{format_clock(line.at, since.now)} {line.painter}: {line.text}{undone}", "  ")

@@ -55,7 +55,7 @@ def _line(line: LogEntry, now: datetime) -> str:
 
 
 def line_data(line: LogEntry) -> dict[str, Any]:
-    """One line of the journal."""
+    """Return an entry of the log."""
     return {
         "number": line.number,
         "at": iso(line.at),
@@ -172,9 +172,9 @@ def route(call: Call) -> Report | Refusal:
 
 
 def _as_text(
-    what: str, key: str, by_key: Mapping[str, Product] | Mapping[str, Route]
+    kind: str, key: str, by_key: Mapping[str, Product] | Mapping[str, Route]
 ) -> Report | Refusal:
     sheet = by_key.get(key)
     if sheet is None:
-        return Refusal(f"no {what} '{key[:40]}'", "", f"one of {', '.join(by_key)}")
-    return Report({what: as_json(sheet)}, sheet_text(sheet).splitlines())
+        return Refusal(f"no {kind} '{key[:40]}'", "", f"one of {', '.join(by_key)}")
+    return Report({kind: as_json(sheet)}, sheet_text(sheet).splitlines())

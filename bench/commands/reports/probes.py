@@ -21,38 +21,38 @@ def probe(call: Call) -> Report | Refusal:
     probes = read_bench(call.shop).house.probes
     if probes is None:
         return Refusal("no probe is set", "", "paintbench shop --air-probe PATH")
-    said = said_now(probes, WAIT_S)
-    return Report(_data(probes, said), _lines(probes, said))
+    answers = said_now(probes, WAIT_S)
+    return Report(_data(probes, answers), _lines(probes, answers))
 
 
-def _lines(probes: Probes, said: dict[ProbeQuantity, ProbeAnswer]) -> Iterator[str]:
-    for what, path in probes.paths.items():
-        yield f"{what:<9} {cut(_words(what, said[what]), 34)} {shown(path)}"
-        if isinstance(fault := said[what], Fault):
+def _lines(probes: Probes, answers: dict[ProbeQuantity, ProbeAnswer]) -> Iterator[str]:
+    for quantity, path in probes.paths.items():
+        yield f"{quantity:<9} {cut(_words(quantity, answers[quantity]), 34)} {shown(path)}"
+        if isinstance(fault := answers[quantity], Fault):
             yield f"{'':<9} {fault.remedy}"
 
 
-def _words(what: ProbeQuantity, said: ProbeAnswer) -> str:
-    if isinstance(said, Fault):
-        return f"FAULT: {said.words}"
-    return f"{said:.1f} {'%' if what == 'humidity' else 'C'}"
+def _words(quantity: ProbeQuantity, answer: ProbeAnswer) -> str:
+    if isinstance(answer, Fault):
+        return f"FAULT: {answer.words}"
+    return f"{answer:.1f} {'%' if quantity == 'humidity' else 'C'}"
 
 
-def _data(probes: Probes, said: dict[ProbeQuantity, ProbeAnswer]) -> dict[str, Any]:
+def _data(probes: Probes, answers: dict[ProbeQuantity, ProbeAnswer]) -> dict[str, Any]:
     return {
         "every_min": probes.every.total_seconds() / 60,
         "probes": [
             {
-                "probe": what,
+                "probe": quantity,
                 "path": path,
-                "value": None if isinstance(said[what], Fault) else said[what],
-                "unit": "%" if what == "humidity" else "C",
-                "fault": _fault(said[what]),
+                "value": None if isinstance(answers[quantity], Fault) else answers[quantity],
+                "unit": "%" if quantity == "humidity" else "C",
+                "fault": _fault(answers[quantity]),
             }
-            for what, path in probes.paths.items()
+            for quantity, path in probes.paths.items()
         ],
     }
 
 
-def _fault(said: ProbeAnswer) -> str | None:
-    return said.words if isinstance(said, Fault) else None
+def _fault(answer: ProbeAnswer) -> str | None:
+    return answer.words if isinstance(answer, Fault) else None

@@ -24,12 +24,12 @@ TERMINAL = ("-", "/dev/stdout")
 
 
 def sheet(call: Call) -> Refusal | None:
-    """The record of one part, in one of its forms."""
-    found = sheet_of(call.shop, call.args.target)
-    if isinstance(found, Refusal):
-        return found
+    """Write the record of a part, in one of its forms."""
+    record = sheet_of(call.shop, call.args.target)
+    if isinstance(record, Refusal):
+        return record
     form = "json" if call.args.json else call.args.form
-    return out(call, FORMS[form].write(found))
+    return out(call, FORMS[form].write(record))
 
 
 def find(call: Call) -> Report | Refusal:
@@ -52,21 +52,21 @@ def find(call: Call) -> Report | Refusal:
     return Report(data, _lines(parts))
 
 
-def _lines(found: SearchPage) -> Iterator[str]:
-    yield from (_part_line(part) for part in found.parts)
-    if found.total > len(found.parts):
-        yield f"{len(found.parts)} of {found.total}; say more of it, or --last {found.total}"
+def _lines(page: SearchPage) -> Iterator[str]:
+    yield from (_part_line(part) for part in page.parts)
+    if page.total > len(page.parts):
+        yield f"{len(page.parts)} of {page.total}; say more of it, or --last {page.total}"
 
 
 def _part_line(part: FoundPart) -> str:
-    where = f"stand {part.stand}" if part.stand is not None else "no stand"
+    place = f"stand {part.stand}" if part.stand is not None else "no stand"
     if part.away:
-        where = f"left {hour(part.left_at)[:10]}".strip()
+        place = f"left {hour(part.left_at)[:10]}".strip()
     many = f" x{part.count}" if part.count > 1 else ""
     when = f"{hour(part.begun_at)[:10]:10} {hour(part.ended_at)[:10]:10}"
     called = cut(shown(f"{part.name}{many}"), 24)
     whose = ", ".join(text for text in (part.job, part.owner) if text)
-    return f"{cut(shown(part.tag), 8)} {called} {cut(where, 15)} {when}  {whose}".rstrip()
+    return f"{cut(shown(part.tag), 8)} {called} {cut(place, 15)} {when}  {whose}".rstrip()
 
 
 def _part_data(part: FoundPart) -> dict[str, Any]:
@@ -88,29 +88,29 @@ def _part_data(part: FoundPart) -> dict[str, Any]:
 
 def calendar(call: Call) -> Refusal | None:
     """Write what is ahead of one part or of the bench, for a phone."""
-    found = upcoming(call.shop, call.args.target)
-    if isinstance(found, Refusal):
-        return found
+    events = upcoming(call.shop, call.args.target)
+    if isinstance(events, Refusal):
+        return events
     if not call.args.json:
-        return out(call, ical(found))
-    rings = [_ring(ring) for ring in found.rings]
-    data = {"form": "paintbench calendar", "clock": _clock(found), "rings": rings}
+        return out(call, ical(events))
+    rings = [_ring(ring) for ring in events.rings]
+    data = {"form": "paintbench calendar", "clock": _clock(events), "rings": rings}
     return out(call, json_text(data))
 
 
-def _clock(found: UpcomingEvents) -> str:
-    return "wrong" if found.doubtful else "ok"
+def _clock(events: UpcomingEvents) -> str:
+    return "wrong" if events.doubtful else "ok"
 
 
 def _ring(ring: UpcomingEvent) -> dict[str, Any]:
     return {"kind": ring.kind, "at": iso(ring.edge.shown), "title": ring.title, "told": ring.told}
 
 
-def out(call: Call, told: str) -> Refusal | None:
-    """Into the file that was named, or on the terminal."""
+def out(call: Call, text: str) -> Refusal | None:
+    """Write a text into the file that was named, or on the terminal."""
     args = call.args
     if args.out and args.out not in TERMINAL:
-        return write_file(Path(args.out), told, kept_by(call.shop), force=args.force)
+        return write_file(Path(args.out), text, kept_by(call.shop), force=args.force)
     encoding = getattr(call.out, "encoding", None) or "utf-8"
-    call.out.write(told.encode(encoding, "backslashreplace").decode(encoding))
+    call.out.write(text.encode(encoding, "backslashreplace").decode(encoding))
     return None

@@ -25,8 +25,8 @@ def notes(call: Call) -> Report:
 
 
 def _note(note: Note, now: datetime) -> str:
-    where = f"tag {note.tag}" if note.tag else "bench"
-    return f"{note.number:>5}  {cut(shown(where), 12)} {note_words(note, now)}"
+    place = f"tag {note.tag}" if note.tag else "bench"
+    return f"{note.number:>5}  {cut(shown(place), 12)} {note_words(note, now)}"
 
 
 def equipment(call: Call) -> Report:
@@ -34,19 +34,18 @@ def equipment(call: Call) -> Report:
     view = read_bench(call.shop)
     until = held_until(call.shop, view)
     now = call.shop.clock.now()
-    things = [
-        {**equipment_data(thing), "until_about": iso(until.get(thing.key))}
-        for thing in view.equipment
+    items = [
+        {**equipment_data(item), "until_about": iso(until.get(item.key))} for item in view.equipment
     ]
-    data = {"now": iso(now), "equipment": things, "air": air_data(view.air())}
+    data = {"now": iso(now), "equipment": items, "air": air_data(view.air())}
     return Report(data, _equipment(view, until, view.local(now)))
 
 
 def _equipment(view: BenchView, until: Mapping[str, datetime], now: datetime) -> Iterator[str]:
     units = view.house.units
-    for thing in view.equipment:
-        row = f"{cut(ascii_only(thing.key), 15)} {cut(ascii_only(thing.name), 18)} "
-        yield row + ascii_only(now_words(thing, now, until.get(thing.key), units))
+    for item in view.equipment:
+        row = f"{cut(ascii_only(item.key), 15)} {cut(ascii_only(item.name), 18)} "
+        yield row + ascii_only(now_words(item, now, until.get(item.key), units))
     if not view.equipment:
         yield "none is recorded yet: paintbench equipment usual"
     elif view.air().drawn:

@@ -57,25 +57,25 @@ def _tin_line(tin: Tin, now: datetime) -> str:
     return row.rstrip()
 
 
-def _tin_data(one: Tin, now: datetime) -> TinData:
-    day = one.use_by and last_day(one.use_by)
+def _tin_data(tin: Tin, now: datetime) -> TinData:
+    day = tin.use_by and last_day(tin.use_by)
     return {
-        "tin": one.number,
-        "product": one.product,
-        "name": one.name,
-        "role": one.role or None,
-        "batch": one.batch or None,
-        "state": tin_word(one, now).lower(),
-        "size_ml": one.size_ml,
-        "left_ml": one.left_ml,
-        "low": is_low(one),
-        "came_at": iso(one.came_at),
-        "opened_at": iso(one.opened_at),
+        "tin": tin.number,
+        "product": tin.product,
+        "name": tin.name,
+        "role": tin.role or None,
+        "batch": tin.batch or None,
+        "state": tin_word(tin, now).lower(),
+        "size_ml": tin.size_ml,
+        "left_ml": tin.left_ml,
+        "low": is_low(tin),
+        "came_at": iso(tin.came_at),
+        "opened_at": iso(tin.opened_at),
         "use_by": None if day is None else day.isoformat(),
-        "good_until": iso(good_until(one)),
-        "opened_life_s": one.opened_life_s,
-        "placeholder": one.guessed,
-        "price": one.price,
+        "good_until": iso(good_until(tin)),
+        "opened_life_s": tin.opened_life_s,
+        "placeholder": tin.guessed,
+        "price": tin.price,
     }
 
 
@@ -103,10 +103,10 @@ def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
         yield "it is on no part"
 
 
-def _traced_data(found: Traced) -> TinData:
+def _traced_data(traced: Traced) -> TinData:
     return {
-        "batch": found.batch,
-        "tins": [one.number for one in found.tins],
+        "batch": traced.batch,
+        "tins": [tin.number for tin in traced.tins],
         "pots": [
             {
                 "pot": pot.letter,
@@ -115,7 +115,7 @@ def _traced_data(found: Traced) -> TinData:
                 "painter": pot.painter,
                 "tins": list(pot.tins),
             }
-            for pot in found.pots
+            for pot in traced.pots
         ],
         "parts": [
             {
@@ -129,7 +129,7 @@ def _traced_data(found: Traced) -> TinData:
                 "away": coat.away,
                 "now_in": coat.now_in or None,
             }
-            for coat in found.coats
+            for coat in traced.coats
         ],
     }
 
@@ -139,28 +139,31 @@ def _traced_data(found: Traced) -> TinData:
 
 def shopping(call: Call) -> Report:
     """Report what the coats still to come take, less what is left in tins."""
-    wanted = tin_list.shopping(call.shop)
-    return Report(_shopping_data(wanted), _shopping_lines(wanted, tin_list.tins(call.shop).now))
+    shopping_list = tin_list.shopping(call.shop)
+    return Report(
+        _shopping_data(shopping_list), _shopping_lines(shopping_list, tin_list.tins(call.shop).now)
+    )
 
 
-def _shopping_lines(found: Shopping, now: datetime) -> Iterator[str]:
-    if not found.wanted and not found.unknown:
+def _shopping_lines(shopping_list: Shopping, now: datetime) -> Iterator[str]:
+    if not shopping_list.wanted and not shopping_list.unknown:
         yield "no coats are to come"
-    for one in found.wanted:
-        part = f"{one.name}, {one.role}" if one.role else one.name
-        needed = f"{cut(shown(part), 34)} {need_words(one)}  {buy_words(one)}"
-        yield f"{needed}  ({tags_words(one.tags)})"
-    for unknown in found.unknown:
+    for line in shopping_list.wanted:
+        part = f"{line.name}, {line.role}" if line.role else line.name
+        needed = f"{cut(shown(part), 34)} {need_words(line)}  {buy_words(line)}"
+        yield f"{needed}  ({tags_words(line.tags)})"
+    for unknown in shopping_list.unknown:
         yield unknown_words(unknown)
-    if found.open_pots:
-        yield pots_words(found.open_pots, now)
+    if shopping_list.open_pots:
+        yield pots_words(shopping_list.open_pots, now)
 
 
-def _shopping_data(found: Shopping) -> TinData:
+def _shopping_data(shopping_list: Shopping) -> TinData:
     return {
-        "wanted": [_wanted_data(one) for one in found.wanted],
+        "wanted": [_wanted_data(line) for line in shopping_list.wanted],
         "not_reckoned": [
-            {"name": one.name, "why": one.why, "tags": list(one.tags)} for one in found.unknown
+            {"name": unknown.name, "why": unknown.why, "tags": list(unknown.tags)}
+            for unknown in shopping_list.unknown
         ],
         "open_pots_not_counted": [
             {
@@ -169,24 +172,24 @@ def _shopping_data(found: Shopping) -> TinData:
                 "mixed_ml": pot.total_ml,
                 "bin_by": iso(pot.bin_by),
             }
-            for pot in found.open_pots
+            for pot in shopping_list.open_pots
         ],
     }
 
 
-def _wanted_data(one: ShoppingLine) -> TinData:
+def _wanted_data(line: ShoppingLine) -> TinData:
     return {
-        "product": one.product,
-        "name": one.name,
-        "role": one.role or None,
-        "need_ml": round(one.need_ml, 1),
-        "left_ml": round(one.left_ml, 1),
-        "buy_ml": round(one.buy_ml, 1),
-        "tin_ml": one.tin_ml,
-        "buy_tins": one.buy_tins,
-        "placeholder": one.guessed,
-        "tags": list(one.tags),
-        "not_counted": list(one.not_counted),
+        "product": line.product,
+        "name": line.name,
+        "role": line.role or None,
+        "need_ml": round(line.need_ml, 1),
+        "left_ml": round(line.left_ml, 1),
+        "buy_ml": round(line.buy_ml, 1),
+        "tin_ml": line.tin_ml,
+        "buy_tins": line.buy_tins,
+        "placeholder": line.guessed,
+        "tags": list(line.tags),
+        "not_counted": list(line.not_counted),
     }
 
 
@@ -195,56 +198,56 @@ def _wanted_data(one: ShoppingLine) -> TinData:
 
 def costs(call: Call) -> Report | Refusal:
     """Report what was used and wasted in a month, and what it cost."""
-    asked = tin_list.month_of(call.shop, call.args.month)
-    if isinstance(asked, Refusal):
-        return asked
-    month = tin_list.costs(call.shop, *asked)
+    year_and_month = tin_list.month_of(call.shop, call.args.month)
+    if isinstance(year_and_month, Refusal):
+        return year_and_month
+    month = tin_list.costs(call.shop, *year_and_month)
     return Report(_month_data(month), _month_lines(month))
 
 
-def _month_lines(found: Month) -> Iterator[str]:
-    yield f"{found.year}-{found.month:02d}"
-    amounts = [*found.products, found.total] if len(found.products) > 1 else found.products
+def _month_lines(month: Month) -> Iterator[str]:
+    yield f"{month.year}-{month.month:02d}"
+    amounts = [*month.products, month.total] if len(month.products) > 1 else month.products
     if not amounts:
         yield "nothing was used"
     for spent in amounts:
         yield from spent_lines(spent)
-    if found.unmeasured:
-        yield f"pots binned without measuring the leftover: {found.unmeasured}"
+    if month.unmeasured:
+        yield f"pots binned without measuring the leftover: {month.unmeasured}"
 
 
-def spent_lines(one: Spent) -> list[str]:
-    """A product's month, one line for each thing that came of its paint."""
-    told = [f"{cut(shown(one.name), 28)} used   {cost_words(one.used)}"]
-    for what, amount in (("binned", one.binned), ("thrown", one.thrown)):
+def spent_lines(spent: Spent) -> list[str]:
+    """Write a product's month: a line each for what was used, binned and thrown away."""
+    lines = [f"{cut(shown(spent.name), 28)} used   {cost_words(spent.used)}"]
+    for label, amount in (("binned", spent.binned), ("thrown", spent.thrown)):
         if amount.ml:
-            told.append(f"{'':28} {what} {cost_words(amount)}")
-    return told
+            lines.append(f"{'':28} {label} {cost_words(amount)}")
+    return lines
 
 
-def _month_data(found: Month) -> TinData:
+def _month_data(month: Month) -> TinData:
     return {
-        "month": f"{found.year}-{found.month:02d}",
-        "products": [_spent_data(one) for one in found.products],
-        "total": _spent_data(found.total),
-        "pots_not_measured": found.unmeasured,
+        "month": f"{month.year}-{month.month:02d}",
+        "products": [_spent_data(spent) for spent in month.products],
+        "total": _spent_data(month.total),
+        "pots_not_measured": month.unmeasured,
     }
 
 
-def _spent_data(one: Spent) -> TinData:
+def _spent_data(spent: Spent) -> TinData:
     return {
-        "name": one.name,
-        "used": _sum_data(one.used),
-        "binned_in_pots": _sum_data(one.binned),
-        "thrown_in_tins": _sum_data(one.thrown),
+        "name": spent.name,
+        "used": _sum_data(spent.used),
+        "binned_in_pots": _sum_data(spent.binned),
+        "thrown_in_tins": _sum_data(spent.thrown),
     }
 
 
 def _sum_data(amount: Expense) -> TinData:
-    """cost is null where nothing of it has a price."""
-    known = amount.ml > amount.unpriced_ml or not amount.ml
+    """Return an amount; cost is null where nothing of it has a price."""
+    has_price = amount.ml > amount.unpriced_ml or not amount.ml
     return {
         "ml": round(amount.ml, 1),
-        "cost": round(amount.cost, 2) if known else None,
+        "cost": round(amount.cost, 2) if has_price else None,
         "without_price_ml": round(amount.unpriced_ml, 1),
     }

@@ -17,13 +17,13 @@ from bench.shop.core.transaction import Outcome, Shop
 def clock(call: Call) -> Report:
     """Report what the shop goes by, and why not by the computer's clock."""
     shop, view = call.shop, read_bench(call.shop)
-    kept, now = view.clock, view.local(call.shop.clock.now())
-    says = view.local(kept.by_computer + shop.clock.up())
-    asked = kept.proposed + shop.clock.up() if kept.proposed else None
-    data = {"clock": word(kept), "now": iso(now), "by_computer": iso(says)}
-    least = "at least " if kept.doubtful else ""
+    state, now = view.clock, view.local(call.shop.clock.now())
+    says = view.local(state.by_computer + shop.clock.up())
+    proposed = state.proposed + shop.clock.up() if state.proposed else None
+    data = {"clock": word(state), "now": iso(now), "by_computer": iso(says)}
+    least = "at least " if state.doubtful else ""
     return Report(
-        {**data, "why": kept.why or None, "asked": iso(asked)},
+        {**data, "why": state.why or None, "asked": iso(proposed)},
         [
             f"the shop goes by {least}{day_words(now)}",
             f"the computer's clock says {day_words(says)}",
@@ -32,7 +32,7 @@ def clock(call: Call) -> Report:
 
 
 def set_the_clock(call: Call, by: str) -> Outcome | Refusal:
-    """Somebody says what time it is."""
+    """Set the shop's time to what a painter says."""
     year, month, day, hour, minute = call.args.time
     zone = read_bench(call.shop).house.hours.zone
     at = local_instant(day, month, year, hour, minute, zone, call.shop.clock.now())
@@ -41,33 +41,33 @@ def set_the_clock(call: Call, by: str) -> Outcome | Refusal:
     return set_clock(call.shop, by, at, reason=call.args.reason or "")
 
 
-def word(kept: ClockState) -> str:
-    """What a program reads."""
-    return "wrong" if kept.doubtful else "ok"
+def word(state: ClockState) -> str:
+    """Return the word of the clock's state that a program reads."""
+    return "wrong" if state.doubtful else "ok"
 
 
 def warning(shop: Shop) -> str:
-    """What a reader says beside its answer; empty when the clock is believed."""
-    kept = timekeeping.going_by(shop)
-    if not kept.doubtful:
+    """Return what is said beside an answer; empty when the clock is believed."""
+    state = timekeeping.going_by(shop)
+    if not state.doubtful:
         return ""
-    return f'CLOCK WRONG: {_read(shop, kept)}; every time is "at least"'
+    return f'CLOCK WRONG: {_computer_words(shop, state)}; every time is "at least"'
 
 
 def refused(shop: Shop, *, doubtful: bool) -> Refusal | None:
-    """Why nothing is written down just now; else the clock is looked at for the command."""
-    kept = timekeeping.going_by(shop)
-    if not kept.doubtful or doubtful:
+    """Say why nothing is written down just now; else look at the clock for the command."""
+    state = timekeeping.going_by(shop)
+    if not state.doubtful or doubtful:
         timekeeping.catch_up(shop)
         return None
     return Refusal(
         "CLOCK WRONG",
-        _read(shop, kept),
+        _computer_words(shop, state),
         "answer the bench's question, or say the time: paintbench set-clock "
         "'2026-03-12 14:30'; --doubtful writes it down all the same, marked",
     )
 
 
-def _read(shop: Shop, kept: ClockState) -> str:
-    says = read_bench(shop).local(kept.by_computer + shop.clock.up())
-    return f"the computer's clock says {day_words(says)}; {kept.why}"
+def _computer_words(shop: Shop, state: ClockState) -> str:
+    says = read_bench(shop).local(state.by_computer + shop.clock.up())
+    return f"the computer's clock says {day_words(says)}; {state.why}"

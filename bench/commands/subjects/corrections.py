@@ -104,32 +104,32 @@ def take_back(call: Call, by: str) -> Outcome | Refusal:
 def correct(call: Call, by: str) -> Outcome | Refusal:
     """Correct what the words name."""
     fact = FACTS[call.args.what]
-    given = vars(call.args)
-    missing = [words for words, option in _needed(fact).items() if given[option] in (None, [])]
-    if missing:
-        return Refusal(f"'correct {fact.word}' needs more", "", f"add {', '.join(missing)}")
+    typed = vars(call.args)
+    lacking = [words for words, option in _needed(fact).items() if typed[option] in (None, [])]
+    if lacking:
+        return Refusal(f"'correct {fact.word}' needs more", "", f"add {', '.join(lacking)}")
     values = {field.name: _value(call, field.name) for field in fields(fact)}
     refused = next((value for value in values.values() if isinstance(value, Refusal)), None)
     if refused is not None:
         return refused
-    said = {name: value for name, value in values.items() if value is not None}
-    return correction.correct(call.shop, call.args.target, by, call.args.reason, fact(**said))
+    facts = {name: value for name, value in values.items() if value is not None}
+    return correction.correct(call.shop, call.args.target, by, call.args.reason, fact(**facts))
 
 
 def _needed(fact: type[Correction]) -> dict[str, str]:
-    """The options that have to be given, each with where it is kept: fields without a default."""
+    """Return the options that must be given (fields without a default) and their names."""
     needed = {"STAND or --tag": "target"} if fact.of_part else {}
     for field in fields(fact):
         if field.default is MISSING and field.default_factory is MISSING:
-            kept = OPTION_OF.get(field.name, field.name)
-            needed[f"--{kept}"] = kept
+            dest = OPTION_OF.get(field.name, field.name)
+            needed[f"--{dest}"] = dest
     return needed
 
 
 def _value(call: Call, name: str) -> object:
-    """A field's value as it was typed, or why it is none."""
-    read = _READ.get(name)
-    return read(call) if read else getattr(call.args, OPTION_OF.get(name, name))
+    """Return a field's value as it was typed, or why it is none."""
+    reader = _READERS.get(name)
+    return reader(call) if reader else getattr(call.args, OPTION_OF.get(name, name))
 
 
 def _instant(call: Call) -> datetime | Refusal:
@@ -140,18 +140,18 @@ def _instant(call: Call) -> datetime | Refusal:
 
 def _figures(call: Call) -> dict[str, float | None]:
     args = call.args
-    given = {"air": args.air_c, "humidity": args.rh_pct, "metal": args.metal_c}
-    figures = {what: value for what, value in given.items() if value is not None}
+    typed = {"air": args.air_c, "humidity": args.rh_pct, "metal": args.metal_c}
+    figures = {name: value for name, value in typed.items() if value is not None}
     return figures | dict.fromkeys(args.not_read)
 
 
 def _films(call: Call) -> dict[FilmKind, float | None]:
-    given: dict[FilmKind, float] = {"wet": call.args.wet_um, "dry": call.args.dry_um}
-    films = {kind: um for kind, um in given.items() if um is not None}
+    typed: dict[FilmKind, float] = {"wet": call.args.wet_um, "dry": call.args.dry_um}
+    films = {kind: um for kind, um in typed.items() if um is not None}
     return films | dict.fromkeys(call.args.not_measured)
 
 
-_READ: dict[str, Callable[[Call], object]] = {
+_READERS: dict[str, Callable[[Call], object]] = {
     "at": _instant,
     "pot": lambda call: pot_of_line(call.shop, call.args.line),
     "reading": lambda call: reading_of_line(call.shop, call.args.line),

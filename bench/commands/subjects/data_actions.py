@@ -107,18 +107,18 @@ def _lines(copies: list[Offer | Refusal], further: Behind | None, room: str) -> 
         yield room
 
 
-def _data(one: Offer | Refusal) -> dict[str, Any]:
-    if isinstance(one, Refusal):
-        return {"good": False, "why": str(one)}
-    last = one.contents.last
+def _data(offer: Offer | Refusal) -> dict[str, Any]:
+    if isinstance(offer, Refusal):
+        return {"good": False, "why": str(offer)}
+    last = offer.contents.last
     return {
         "good": True,
-        "file": str(one.file),
+        "file": str(offer.file),
         "line": last.number if last else 0,
         "at": iso(last.at) if last else None,
-        "missing": len(one.missing),
-        "further": one.further,
-        "missing_known": one.known and not one.other,
+        "missing": len(offer.missing),
+        "further": offer.further,
+        "missing_known": offer.known and not offer.other,
     }
 
 

@@ -44,27 +44,27 @@ def _looked_ahead_at(parser: argparse.ArgumentParser) -> None:
 def _came_out(parser: argparse.ArgumentParser) -> None:
     """Add how a coat came out: thin, as meant or heavy, or none of them."""
     which = parser.add_mutually_exclusive_group()
-    for weight, told in (
+    for weight, help_words in (
         ("heavy", "what opens after it waits half as long again"),
         ("thin", "no wait is shorter for it"),
         ("as meant", "as long as nobody says otherwise"),
     ):
         flag = f"--{weight.replace(' ', '-')}"
-        which.add_argument(flag, dest="weight", action="store_const", const=weight, help=told)
+        which.add_argument(flag, dest="weight", action="store_const", const=weight, help=help_words)
 
 
 def rework(call: Call, by: str) -> Outcome | Refusal:
     """Send a part, or some pieces of a lot, back."""
     from bench.shop.parts import holds_and_rework
 
-    given = call.arguments()
-    if isinstance(given, Refusal):
-        return given
-    if given["back_to"] is not None:
-        given["back_to"] = _step_meant(call, given["back_to"])
-    if isinstance(given["back_to"], Refusal):
-        return given["back_to"]
-    return holds_and_rework.rework(call.shop, by=by, **given)
+    arguments = call.arguments()
+    if isinstance(arguments, Refusal):
+        return arguments
+    if arguments["back_to"] is not None:
+        arguments["back_to"] = _step_meant(call, arguments["back_to"])
+    if isinstance(arguments["back_to"], Refusal):
+        return arguments["back_to"]
+    return holds_and_rework.rework(call.shop, by=by, **arguments)
 
 
 def area(call: Call, by: str) -> Outcome | Refusal:
@@ -88,18 +88,18 @@ def area(call: Call, by: str) -> Outcome | Refusal:
     return measure(call.shop, args.target, by, area_m2=one_m2, sizes=f"{piece.words}{length}")
 
 
-def _step_meant(call: Call, shown: int) -> int | Refusal:
+def _step_meant(call: Call, number: int) -> int | Refusal:
     """Find the step that is shown under a number: those struck out are kept, but not counted."""
     from bench.shop.core.bench_view import read_bench
 
     view, target = read_bench(call.shop), call.args.target
     placed = view.on(target) if isinstance(target, int) else view.find(target.strip())
     if placed is None:
-        return shown  # the rules say what is wrong with the stand or the tag
+        return number  # the rules say what is wrong with the stand or the tag
     counted = [record for record in placed.part.steps if record.status != "struck"]
-    if 1 <= shown <= len(counted):
-        return counted[shown - 1].number
-    return Refusal(f"no step {shown}", "", f"steps run from 1 to {len(counted)}")
+    if 1 <= number <= len(counted):
+        return counted[number - 1].number
+    return Refusal(f"no step {number}", "", f"steps run from 1 to {len(counted)}")
 
 
 # A table: laid out by hand.

@@ -85,7 +85,7 @@ def pin(call: Call, by: str) -> Outcome | Refusal:
 
 # A table: laid out by hand.
 # fmt: off
-THING = option("equipment", metavar="THING", help="its key or name: air-fed-set")
+EQUIPMENT = option("equipment", metavar="THING", help="its key or name: air-fed-set")
 TAKES_AIR = (
     option("--needs", dest="needs_l_min", metavar="FLOW", type=FLOW,
            help='what it takes: "300 l/min"'),
@@ -122,19 +122,19 @@ PEOPLE = Group("people and equipment", (
         "equipment", "who has which equipment, who waits, the air it draws",
         target="bench.commands.reports.sharing:equipment", kind="reads", examples=("equipment",)),
     Command(
-        "equipment take", "take equipment that is free", (THING, AGO, *air_supply(AIR_SHORT)),
+        "equipment take", "take equipment that is free", (EQUIPMENT, AGO, *air_supply(AIR_SHORT)),
         "bench.shop.parts.equipment:take",
         examples=("equipment take gun-1 --by Una",)),
     Command(
-        "equipment give-back", "return equipment, also for somebody who forgot", (THING, AGO),
+        "equipment give-back", "return equipment, also for somebody who forgot", (EQUIPMENT, AGO),
         "bench.shop.parts.equipment:give_back",
         examples=("equipment give-back air-fed-set --ago 5min --by Bo",)),
     Command(
-        "equipment ask", "wait for equipment that somebody holds", (THING,),
+        "equipment ask", "wait for equipment that somebody holds", (EQUIPMENT,),
         "bench.shop.parts.equipment:ask_for",
         examples=("equipment ask gun-2 --by Bo",)),
     Command(
-        "equipment unask", "leave the queue", (THING,),
+        "equipment unask", "leave the queue", (EQUIPMENT,),
         "bench.shop.parts.equipment:ask_no_more",
         examples=("equipment unask air-fed-set --by Bo",)),
     Command(
@@ -150,7 +150,7 @@ PEOPLE = Group("people and equipment", (
         "bench.commands.subjects.people:usual_equipment",
         examples=("equipment usual --by Una",)),
     Command(
-        "equipment set", "set how much air it takes or gives", (THING, *TAKES_AIR),
+        "equipment set", "set how much air it takes or gives", (EQUIPMENT, *TAKES_AIR),
         "bench.shop.parts.equipment:set_air",
         examples=('equipment set gun-1 --needs "320 l/min" --by Una',)),
     Command(

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from bench.shop.core.transaction import Outcome, Shop
 
 
-def _known(parser: argparse.ArgumentParser) -> None:
+def _amount_options(parser: argparse.ArgumentParser) -> None:
     """Add the one thing a painter knows before mixing."""
     which = parser.add_mutually_exclusive_group()
     # fmt: off
@@ -47,11 +47,11 @@ def mix(call: Call, by: str) -> Outcome | Refusal:
     from bench.shop.core.bench_view import read_bench
     from bench.shop.stock import pots
 
-    given = _arguments(call)
-    if isinstance(given, Refusal):
-        return given
-    product = read_bench(call.shop).products.get(given["product"])
-    return _poured(call, by, product, given, pots.mix)
+    arguments = _arguments(call)
+    if isinstance(arguments, Refusal):
+        return arguments
+    product = read_bench(call.shop).products.get(arguments["product"])
+    return _poured(call, by, product, arguments, pots.mix)
 
 
 def top_up(call: Call, by: str) -> Outcome | Refusal:
@@ -59,52 +59,56 @@ def top_up(call: Call, by: str) -> Outcome | Refusal:
     from bench.shop.core.bench_view import read_bench
     from bench.shop.stock import pots
 
-    given = _arguments(call)
-    if isinstance(given, Refusal):
-        return given
-    if given["known"] is None:
+    arguments = _arguments(call)
+    if isinstance(arguments, Refusal):
+        return arguments
+    if arguments["known"] is None:
         return Refusal("how much is not said", "", "add --need, --left or --poured")
-    view, letter = read_bench(call.shop), given["letter"].strip().upper()
+    view, letter = read_bench(call.shop), arguments["letter"].strip().upper()
     of = next((pot.product for pot in view.pots if pot.letter == letter), "")
-    return _poured(call, by, view.products.get(of), given, pots.top_up)
+    return _poured(call, by, view.products.get(of), arguments, pots.top_up)
 
 
 def _poured(
     call: Call,
     by: str,
     product: Product | None,
-    given: dict[str, Any],
+    arguments: dict[str, Any],
     pour: Callable[..., Outcome | Refusal],
 ) -> Outcome | Refusal:
     """Pour, once what the tin says is written down, and say what goes into the cup first."""
     from bench.shop.core.transaction import Outcome
     from bench.shop.stock.tin_ratio import confirm_ratio
 
-    says = given.pop("tin_says")
+    says = arguments.pop("tin_says")
     if says and product is not None:
-        if given["known"] is None:
+        if arguments["known"] is None:
             return Refusal("how much is not said", "", "add --need, --left or --poured")
-        mix = {name: given[name] for name in ("known", "thinner_pct", "tins")}
-        read = confirm_ratio(call.shop, product.key, by, says=says, **mix)
-        if isinstance(read, Refusal):
-            return read
-    lines = cup_lines(call.shop, product, given) if product else ()
-    done = pour(call.shop, by=by, **given)
-    return replace(done, notes=(*lines, *done.notes)) if isinstance(done, Outcome) else done
+        mix = {name: arguments[name] for name in ("known", "thinner_pct", "tins")}
+        confirmed = confirm_ratio(call.shop, product.key, by, says=says, **mix)
+        if isinstance(confirmed, Refusal):
+            return confirmed
+    lines = cup_lines(call.shop, product, arguments) if product else ()
+    outcome = pour(call.shop, by=by, **arguments)
+    return (
+        replace(outcome, notes=(*lines, *outcome.notes))
+        if isinstance(outcome, Outcome)
+        else outcome
+    )
 
 
 def _arguments(call: Call) -> dict[str, Any] | Refusal:
     """Return what was typed, with the one thing that is known in place of its three options."""
     from bench.process.stock.mixing import Known
 
-    given = call.arguments()
-    if isinstance(given, Refusal):
-        return given
-    known = [given.pop(name) for name in ("need", "left", "poured")]
-    return given | {"known": None if known == [None] * 3 else Known(*known)}
+    arguments = call.arguments()
+    if isinstance(arguments, Refusal):
+        return arguments
+    amounts = [arguments.pop(name) for name in ("need", "left", "poured")]
+    return arguments | {"known": None if amounts == [None] * 3 else Known(*amounts)}
 
 
-def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[str, ...]:
+def cup_lines(shop: Shop, product: Product, mix_arguments: Mapping[str, Any]) -> tuple[str, ...]:
     """Return what hurts at the cup, then each part with its line, and what there is against it.
 
     given: the mix, as ``pots.mix`` takes it.
@@ -113,19 +117,19 @@ def cup_lines(shop: Shop, product: Product, given: Mapping[str, Any]) -> tuple[s
     from bench.shop.core.bench_view import read_bench
     from bench.shop.stock.tin_list import plan_for
 
-    care, view, known = _care_lines(product), read_bench(shop), given["known"]
-    if known is None:
+    care, view, amount = _care_lines(product), read_bench(shop), mix_arguments["known"]
+    if amount is None:
         return care
-    found = pouring(product, known, given["thinner_pct"], (), view.house.cup_ml)
-    if isinstance(found, Refusal):
+    pours = pouring(product, amount, mix_arguments["thinner_pct"], (), view.house.cup_ml)
+    if isinstance(pours, Refusal):
         return ()
-    plan = plan_for(shop, product.key, found.by_role(), given["tins"])
+    plan = plan_for(shop, product.key, pours.by_role(), mix_arguments["tins"])
     batches = () if isinstance(plan, Refusal) else batches_of(plan)
     doubt = ratio_doubt(product, view.tin_ratios.get(product.key), batches)
     unread = ("ratio not from your tin: check it",) if doubt else ()
-    small = too_small_to_measure(product, found.total_ml, view.house.cup_step_ml)
+    small = too_small_to_measure(product, pours.total_ml, view.house.cup_step_ml)
     warning = (f"warning: {small}",) if small else ()
-    return (*care, *unread, *_pour_lines(found, found.doubts(product, doubt)), *warning)
+    return (*care, *unread, *_pour_lines(pours, pours.doubts(product, doubt)), *warning)
 
 
 def _care_lines(product: Product) -> tuple[str, ...]:
@@ -139,14 +143,14 @@ def _care_lines(product: Product) -> tuple[str, ...]:
     return (*wear, *(f"! {caution}" for caution in cautions))
 
 
-def _pour_lines(found: Pouring, doubts: Sequence[str]) -> Iterator[str]:
+def _pour_lines(pouring: Pouring, doubts: Sequence[str]) -> Iterator[str]:
     """Return each part in the order of pouring, with the line the cup then stands at."""
     from bench.process.stock.mixing import cup_figures
 
-    for place, (pour, doubt) in enumerate(zip(found.pours, doubts, strict=True)):
+    for place, (pour, doubt) in enumerate(zip(pouring.pours, doubts, strict=True)):
         ml, fill_to = (f"{cup_figures(size)}{doubt}" for size in (pour.ml, pour.fill_to_ml))
         line = f"{pour.role:<10}{ml:>7} ml  "
-        if place < found.in_cup:
+        if place < pouring.in_cup:
             yield f"{line}is in"
             continue
         line += f"fill to {fill_to} ml"
@@ -172,7 +176,7 @@ POTS = Group("mixing, pots and guns", (
     Command(
         "mix", "mix or activate a product: starts its pot clock",
         (option("product", metavar="PRODUCT", help="see: paintbench products"),
-         _known, THINNER, TAKE_TINS, TIN_SAYS,
+         _amount_options, THINNER, TAKE_TINS, TIN_SAYS,
          override(NO_WINDOW, TIN_OUT_OF_DATE), AGO),
         "bench.commands.subjects.pots:mix",
         examples=("mix etch-primer --need 600ml --by Bo",
@@ -180,7 +184,8 @@ POTS = Group("mixing, pots and guns", (
                   "mix gloss --left base=340ml,hardener=70ml --by Bo")),
     Command(
         "top-up", "add a fresh mix to an open pot; the oldest part sets its end",
-        (POT, _known, THINNER, TAKE_TINS, TIN_SAYS, override(POT_PAST_LIFE, TIN_OUT_OF_DATE)),
+        (POT, _amount_options, THINNER, TAKE_TINS, TIN_SAYS,
+         override(POT_PAST_LIFE, TIN_OUT_OF_DATE)),
         "bench.commands.subjects.pots:top_up",
         examples=("top-up A --need 200ml --by Bo",)),
     Command(

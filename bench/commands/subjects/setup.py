@@ -60,13 +60,13 @@ def shop(call: Call, by: str) -> Outcome | Refusal:
     """Set what is given of the shop's settings."""
     from bench.shop.settings.settings_change import set_settings
 
-    given: dict[str, Any] = {"probe": {}}
+    changes: dict[str, Any] = {"probe": {}}
     for each in SETTINGS:
         typed = getattr(call.args, each.option.replace("-", "_"), None) if each.option else None
         if typed is not None:
-            into = given[each.inside] if each.inside else given
+            into = changes[each.inside] if each.inside else changes
             into[each.key] = _value(each.kind, typed)
-    return set_settings(call.shop, by, **given)
+    return set_settings(call.shop, by, **changes)
 
 
 def _value(kind: SettingKind, typed: Any) -> Any:
@@ -94,12 +94,12 @@ def forecast(call: Call, by: str) -> Outcome | Refusal:
     from bench.shop.environment.forecast import set_forecast
 
     args = call.args
-    one = (args.date, args.low_c, args.high_c)
+    single_day = (args.date, args.low_c, args.high_c)
     if args.file is None:
-        if None in one:
+        if None in single_day:
             return Refusal("half a forecast", "", "give a FILE, or --date, --low and --high")
-        return set_forecast(call.shop, by, [DayAhead(*one)])
-    if one != (None, None, None):
+        return set_forecast(call.shop, by, [DayAhead(*single_day)])
+    if single_day != (None, None, None):
         return Refusal("a file and a date", "", "give a FILE, or --date, --low and --high")
     text = text_of(args.file, MOST_TEXT)
     if isinstance(text, Refusal):
@@ -111,7 +111,7 @@ def forecast(call: Call, by: str) -> Outcome | Refusal:
 
 
 def set_product(call: Call, by: str) -> Outcome | Refusal:
-    """Type a product's sheet over from a file."""
+    """Write a product's data sheet from a file over the shop's."""
     from bench.shop.seeds import sheet_editing
 
     text = text_of(call.args.file, sheet_editing.MOST_TEXT)
@@ -121,7 +121,7 @@ def set_product(call: Call, by: str) -> Outcome | Refusal:
 
 
 def set_route(call: Call, by: str) -> Outcome | Refusal:
-    """Type a route over from a file."""
+    """Write a route from a file over the shop's."""
     from bench.shop.seeds import sheet_editing
 
     text = text_of(call.args.file, sheet_editing.MOST_TEXT)

@@ -12,8 +12,8 @@ from bench.help_topics import Topic, read_topic, topic_names
 def topic_name(text: str) -> str:
     """Read a topic's name. Raises ArgumentTypeError that lists the topics."""
     if text not in topic_names():
-        wanted = f"one of {', '.join(topic_names())}; about a command: paintbench COMMAND --help"
-        raise unreadable(text, wanted)
+        expected = f"one of {', '.join(topic_names())}; about a command: paintbench COMMAND --help"
+        raise unreadable(text, expected)
     return text
 
 

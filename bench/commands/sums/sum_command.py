@@ -14,7 +14,7 @@ from bench.commands.sums.sum_options import (
     add_option,
     add_ratio,
     blend_of,
-    chosen,
+    fitting_calculations,
     help_of,
     inputs_of,
     values_of,
@@ -65,7 +65,7 @@ def answer(words: Sequence[str], out: TextIO, err: TextIO) -> int:
     return DONE
 
 
-def named(name: str) -> list[Calculation]:
+def calculations_of(name: str) -> list[Calculation]:
     """Return the calculations that share a word of the command line."""
     return [each for each in CALCULATIONS if each.name == name and not each.needs_a_shop]
 
@@ -82,7 +82,7 @@ def build() -> Parser:
     parser.add_argument("--list", action="store_true", help="print the table of all the sums")
     commands = parser.add_subparsers(dest="sum", metavar="SUM", title="sums", required=True)
     for name in NAMES:
-        calculations = named(name)
+        calculations = calculations_of(name)
         titles = "; ".join(each.title for each in calculations)
         command = commands.add_parser(
             name,
@@ -113,16 +113,16 @@ def _worked(calculations: Sequence[Calculation]) -> str:
 
 def solved_by(args: Namespace) -> list[WorkedSum]:
     """Return every calculation that what was typed is enough for, with its answer."""
-    calculations = named(args.sum)
-    given: dict[str, Any] = {
+    calculations = calculations_of(args.sum)
+    typed: dict[str, Any] = {
         each.name: value
         for each in inputs_of(calculations)
         if (value := getattr(args, each.name)) is not None
     }
-    fitting = chosen(calculations, given)
-    if "ratio" in given:
-        given["ratio"] = blend_of(args)
-    valued = [(each, values_of(each, given)) for each in fitting]
+    fitting = fitting_calculations(calculations, typed)
+    if "ratio" in typed:
+        typed["ratio"] = blend_of(args)
+    valued = [(each, values_of(each, typed)) for each in fitting]
     return [(each, values, each.answer(values)) for each, values in valued]
 
 
@@ -138,7 +138,7 @@ def _json(solved: Sequence[WorkedSum]) -> dict[str, Any]:
 
 
 def _lines(solved: Sequence[WorkedSum]) -> Iterator[str]:
-    """Each figure once, then verdicts, reasons, doubts and cautions."""
+    """Yield each figure once, then verdicts, reasons, doubts and cautions."""
     pairs = dict.fromkeys(
         (row.label, row.words)
         for calculation, values, answer in solved
@@ -147,9 +147,9 @@ def _lines(solved: Sequence[WorkedSum]) -> Iterator[str]:
     answers = [answer for _, _, answer in solved]
     verdicts = [("verdict", answer.verdict) for answer in answers if answer.verdict]
     why = [("why", text) for answer in answers for text in answer.why]
-    told = [*pairs, *verdicts, *dict.fromkeys(why)]
-    width = max((len(label) for label, _ in told), default=0)
-    yield from (f"{label:<{width}}  {words}" for label, words in told)
+    labelled = [*pairs, *verdicts, *dict.fromkeys(why)]
+    width = max((len(label) for label, _ in labelled), default=0)
+    yield from (f"{label:<{width}}  {words}" for label, words in labelled)
     yield from dict.fromkeys(f"? {text}" for answer in answers for text in answer.doubts)
     yield from dict.fromkeys(
         f"caution: {text}" for calculation, _, _ in solved for text in calculation.cautions
@@ -157,14 +157,14 @@ def _lines(solved: Sequence[WorkedSum]) -> Iterator[str]:
 
 
 def table_lines() -> Iterator[str]:
-    """The table of calculations: inputs with unit, range and usual value, results, sources."""
+    """Yield the calculations: inputs with unit, range and usual value, results, sources."""
     for each in CALCULATIONS:
         yield f"{each.title} ({each.group})"
         if not each.needs_a_shop:
             yield f"  {worked_line(each)}"
-        for asked in each.each_input():
-            if asked.kind not in ("shop", "tool"):
-                yield f"  in   {asked.option:<16} {help_of(asked)}"
+        for field in each.each_input():
+            if field.kind not in ("shop", "tool"):
+                yield f"  in   {field.option:<16} {help_of(field)}"
         yield from (f"  out  {result.key:<16} {_result_words(result)}" for result in each.results)
         yield f"  from {each.source}; example: {each.example.source}"
         yield ""
@@ -176,5 +176,5 @@ def _result_words(result: Result) -> str:
 
 
 def _no_option(word: str) -> str:
-    """A number below zero is a value; argparse takes it for one when it begins with a blank."""
+    """Put a blank before a number below zero: then argparse takes it for a value."""
     return f" {word}" if _MINUS.match(word) else word

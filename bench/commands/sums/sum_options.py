@@ -31,91 +31,93 @@ def inputs_of(calculations: Sequence[Calculation]) -> list[Input]:
     return sorted(by_name.values(), key=lambda each: not each.positional)
 
 
-def reader_of(asked: Input) -> Callable[[str], Any]:
+def reader_of(field: Input) -> Callable[[str], Any]:
     """Return the reader of an input's text; its refusal is shown with the option's name."""
 
     def reader(text: str) -> Any:
         try:
-            return read_log(text) if asked.kind == "log" else read(asked, text)
+            return read_log(text) if field.kind == "log" else read(field, text)
         except ValueError as fault:
             raise ArgumentTypeError(str(fault)) from fault
 
     return reader
 
 
-def add_option(parser: ArgumentParser, asked: Input) -> None:
+def add_option(parser: ArgumentParser, field: Input) -> None:
     """Add an input to the parser of its command."""
-    help_words = help_of(asked).replace("%", "%%")
-    if asked.kind == "flag":
-        parser.add_argument(asked.option, action="store_const", const=True, help=help_words)
-    elif asked.positional:
+    help_words = help_of(field).replace("%", "%%")
+    if field.kind == "flag":
+        parser.add_argument(field.option, action="store_const", const=True, help=help_words)
+    elif field.positional:
         parser.add_argument(
-            asked.name, metavar=asked.option, nargs="?", type=reader_of(asked), help=help_words
+            field.name, metavar=field.option, nargs="?", type=reader_of(field), help=help_words
         )
     else:
-        metavar = asked.option.strip("-").upper()
+        metavar = field.option.strip("-").upper()
         parser.add_argument(
-            asked.option, dest=asked.name, metavar=metavar, type=reader_of(asked), help=help_words
+            field.option, dest=field.name, metavar=metavar, type=reader_of(field), help=help_words
         )
 
 
-def help_of(asked: Input) -> str:
+def help_of(field: Input) -> str:
     """Return what an input is, its example, range, choices and usual value."""
-    words = [f"{asked.help or asked.label}: {asked.such_as}".rstrip(": ")]
-    if asked.range_words:
-        words.append(asked.range_words)
-    if asked.choices and asked.kind == "choice":
-        words.append(f"one of {', '.join(asked.choices)}")
-    if asked.usual is not None and asked.kind != "flag":
-        usual = asked.usual if isinstance(asked.usual, str) else f"{asked.usual:g} {asked.unit}"
+    words = [f"{field.help or field.label}: {field.such_as}".rstrip(": ")]
+    if field.range_words:
+        words.append(field.range_words)
+    if field.choices and field.kind == "choice":
+        words.append(f"one of {', '.join(field.choices)}")
+    if field.usual is not None and field.kind != "flag":
+        usual = field.usual if isinstance(field.usual, str) else f"{field.usual:g} {field.unit}"
         words.append(f"{usual.strip()} if nothing is said")
     return "; ".join(words)
 
 
-def chosen(calculations: Sequence[Calculation], given: TypedOptions) -> list[Calculation]:
+def fitting_calculations(
+    calculations: Sequence[Calculation], typed: TypedOptions
+) -> list[Calculation]:
     """Return the calculations that what was typed is enough for.
 
     Raises UsageFault where it is enough for none, or one of the options goes with none of them.
     """
-    lacking = {each.title: _lacking(each, given) for each in calculations}
+    lacking = {each.title: _lacking(each, typed) for each in calculations}
     enough = [each for each in calculations if not lacking[each.title]]
     used = {each.name for calculation in enough for each in calculation.each_input()}
-    unused = [name for name in given if name not in used]
+    unused = [name for name in typed if name not in used]
     if enough and not unused:
         return enough
-    wanted = [
+    candidates = [
         (calculation, lacking[calculation.title])
         for calculation in calculations
         if not unused or unused[0] in {each.name for each in calculation.each_input()}
     ]
-    fewest = min(len(missing) for _, missing in wanted)
+    fewest = min(len(lacks) for _, lacks in candidates)
     if len(calculations) == 1 or unused:
-        wanted = [entry for entry in wanted if len(entry[1]) == fewest]
-    told = "; or ".join(f"for {each.title} {', '.join(missing)}" for each, missing in wanted)
-    raise UsageFault(f"too little was said; wanted {told}")
+        candidates = [entry for entry in candidates if len(entry[1]) == fewest]
+    choices = "; or ".join(f"for {each.title} {', '.join(lacks)}" for each, lacks in candidates)
+    raise UsageFault(f"too little was said; wanted {choices}")
 
 
-def _lacking(calculation: Calculation, given: TypedOptions) -> list[str]:
-    """What would have to be typed as well; raises UsageFault where two ways were typed."""
+def _lacking(calculation: Calculation, typed: TypedOptions) -> list[str]:
+    """Return what else would have to be typed; raises UsageFault where two ways were typed."""
     lacking = []
     for entry in calculation.inputs:
         if isinstance(entry, OneOf):
-            lacking += _lacking_way(entry, given)
+            lacking += _lacking_way(entry, typed)
         elif entry.required and entry.kind != "shop" and not entry.when:
-            lacking += [] if entry.name in given else [_wanted(entry)]
+            lacking += [] if entry.name in typed else [_input_words(entry)]
     return lacking
 
 
-def _lacking_way(one_of: OneOf, given: TypedOptions) -> list[str]:
-    ways = [way for way in one_of.ways.values() if any(each.name in given for each in way)]
+def _lacking_way(one_of: OneOf, typed: TypedOptions) -> list[str]:
+    ways = [way for way in one_of.ways.values() if any(each.name in typed for each in way)]
     if len(ways) > 1:
         read_both = " and ".join(
-            next(each.option for each in way if each.name in given) for way in ways
+            next(each.option for each in way if each.name in typed) for way in ways
         )
         raise UsageFault(f"read {read_both}; wanted one of them: {_ways(one_of)}")
     if not ways:
         return [] if one_of.optional else [_ways(one_of)]
-    return [_wanted(each) for each in ways[0] if each.required and each.name not in given]
+    return [_input_words(each) for each in ways[0] if each.required and each.name not in typed]
 
 
 def _ways(one_of: OneOf) -> str:
@@ -125,23 +127,23 @@ def _ways(one_of: OneOf) -> str:
     )
 
 
-def _wanted(asked: Input) -> str:
-    return f"{asked.option} ({asked.help or asked.label}; e.g. {asked.such_as})"
+def _input_words(field: Input) -> str:
+    return f"{field.option} ({field.help or field.label}; e.g. {field.such_as})"
 
 
-def values_of(calculation: Calculation, given: TypedOptions) -> Values:
+def values_of(calculation: Calculation, typed: TypedOptions) -> Values:
     """Return every value of a calculation, the usual one where nothing was typed.
 
     Raises UsageFault where an input does not go with the others, or is missing beside them.
     """
     values: TypedOptions = {}
     for each in calculation.each_input():
-        value = given.get(each.name, each.usual)
+        value = typed.get(each.name, each.usual)
         if each.when is not None:
             fits = each.when(values)
             if fits and value is None:
-                raise UsageFault(f"too little was said; wanted {_wanted(each)}")
-            if not fits and each.name in given:
+                raise UsageFault(f"too little was said; wanted {_input_words(each)}")
+            if not fits and each.name in typed:
                 raise UsageFault(
                     f"{each.option} does not go with the rest; wanted {each.option} left out"
                 )
@@ -165,15 +167,15 @@ _DENSITIES = Input(
 
 def add_ratio(parser: ArgumentParser) -> None:
     """Add the words and options that say a ratio."""
-    told = RATIO.help.replace("%", "%%")
-    parser.add_argument("ratio", metavar="RATIO", type=reader_of(RATIO), nargs="?", help=told)
+    help_words = RATIO.help.replace("%", "%%")
+    parser.add_argument("ratio", metavar="RATIO", type=reader_of(RATIO), nargs="?", help=help_words)
     parser.add_argument(
         "--roles", metavar="NAMES", type=_roles, default=(),
         help="which part is which, in the order printed: base,hardener,thinner",
     )  # fmt: skip
     for each in (THINNER_SHARE, _DENSITIES):
-        told = f"{each.help}: {each.such_as}".replace("%", "%%")
-        parser.add_argument(each.option, metavar="LIST", type=reader_of(each), help=told)
+        help_words = f"{each.help}: {each.such_as}".replace("%", "%%")
+        parser.add_argument(each.option, metavar="LIST", type=reader_of(each), help=help_words)
     parser.add_argument(
         "--of", choices=get_args(Of),
         help="thinner percent of the base, of all but the thinner (mixed) or of the whole (total)",
@@ -217,12 +219,12 @@ def _roles(text: str) -> tuple[str, ...]:
 
 
 def _hint(reading: RatioReading, args: Namespace, fault: ValueError) -> str:
-    """The options that answer what a refusal asks."""
-    given: dict[Ask, bool] = {
+    """Name the options that answer what a refusal asks."""
+    answered: dict[Ask, bool] = {
         "roles": bool(args.roles), "of": args.of is not None, "by": args.by is not None,
         "sure": args.sure,
     }  # fmt: skip
-    wanted = [_ANSWERED_BY[ask] for ask in reading.asks if not given[ask]]
-    if not wanted and str(fault).endswith("sure?"):
-        wanted = [_ANSWERED_BY["sure"]]
-    return f"; add {' and '.join(wanted)}" if wanted else ""
+    options = [_ANSWERED_BY[ask] for ask in reading.asks if not answered[ask]]
+    if not options and str(fault).endswith("sure?"):
+        options = [_ANSWERED_BY["sure"]]
+    return f"; add {' and '.join(options)}" if options else ""

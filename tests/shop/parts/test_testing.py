@@ -262,6 +262,12 @@ def test_a_cure_began_with_the_last_face_and_ended_with_its_test(
     assert (cure.first_at, cure.last_at) == (below.last_at, clock.now())
 
 
+def test_a_part_that_was_cured_and_is_reworked_has_nothing_to_test(curing: Shop) -> None:
+    done(testing.pass_test(curing, 1, "Mo"))
+    done(holds_and_rework.rework(curing, 1, "Kit", "run"))
+    assert "nothing to test now" in refused(testing.not_yet(curing, 1, "Kit")).rule
+
+
 def test_a_part_called_cured_is_curing_again_when_somebody_finds_it_soft(
     curing: Shop, clock: ManualClock
 ) -> None:
