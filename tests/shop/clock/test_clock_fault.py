@@ -178,7 +178,7 @@ def test_a_correction_that_leads_five_seconds_before_the_last_line_still_is(
     says = clock_at(MORNING + hour, timedelta(minutes=1))
     wrong = ClockState("last start", MORNING - hour, MORNING)
     last = LastLine(7, MORNING + timedelta(seconds=before_s))
-    assert (judged(wrong, says, last).proposed == says.started - hour) is proposed
+    assert (judge(wrong, says, last).proposed == says.started - hour) is proposed
 
 
 # -- the clock comes right ---------------------------------------------------------

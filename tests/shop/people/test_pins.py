@@ -9,6 +9,7 @@ import pytest
 from sqlmodel import select
 
 from bench.shop.clock.timekeeping import set_clock
+from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.data.opening import check
