@@ -56,9 +56,9 @@ def _full_screen(shop: Shop, *, demo: bool, kiosk: bool, environment: Mapping[st
     profile = terminal_profile(environment, sys.stderr.encoding or "")
     os.environ["TEXTUAL_COLOR_SYSTEM"] = COLOUR_SYSTEMS[profile.colours]
     from bench.app import Paintbench
-    from bench.shop.settings.kiosk_limits import ANYTHING, allowed_on_kiosk
+    from bench.shop.settings.kiosk_limits import ANYTHING, kiosk_limits
 
-    allowed = allowed_on_kiosk() if kiosk else ANYTHING
+    allowed = kiosk_limits() if kiosk else ANYTHING
     app = Paintbench(shop, demo=demo, allowed=allowed, profile=profile)
     return app.run_to_its_end()
 

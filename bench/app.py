@@ -22,11 +22,11 @@ from bench.screens.core.start import preload, show_first, start_fault
 from bench.screens.data.clock_wrong import ClockWatch
 from bench.screens.data.no_data import NoData
 from bench.settings import FULL, Profile
-from bench.shop.core.bench_view import BenchView, Watch, read_bench
+from bench.shop.core.bench_view import BenchView, ChangeWatch, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data.background import BackgroundJob, on_a_thread
-from bench.shop.environment.probes import Polling
-from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
+from bench.shop.environment.probes import ProbePolling
+from bench.shop.settings.kiosk_limits import ANYTHING, KioskLimits
 from bench.textual_hooks import LEADS_OUT, ChopsUpdate, HookedApp
 from bench.widgets.canvas import ChangedCells
 from bench.widgets.theme import FIELDS, Colourless, Look, look_of
@@ -55,7 +55,7 @@ class Paintbench(HookedApp):
         shop: Shop,
         *,
         demo: bool = False,
-        allowed: Allowed = ANYTHING,
+        allowed: KioskLimits = ANYTHING,
         profile: Profile = FULL,
         start: Start = on_a_thread,
     ) -> None:
@@ -73,12 +73,12 @@ class Paintbench(HookedApp):
         self.alarms = AlarmWatch(self)
         self.data = DataGuard(self, start)
         self.clock_watch = ClockWatch(self)
-        self.probes = Polling()
+        self.probes = ProbePolling()
         self._keypad = Keypad(self.key_meant, self.set_timer)
         self.seeing = SeenTracker(0)
         self._view: BenchView | None = None
         self._tick_at: datetime | None = None
-        self._watch = Watch(self.shop)
+        self._watch = ChangeWatch(self.shop)
         self._put_on(self.look)
 
     def on_mount(self) -> None:
@@ -125,7 +125,7 @@ class Paintbench(HookedApp):
     def use(self, shop: Shop, *, demo: bool) -> None:
         """Go on with another shop's data (the demo, from the first-start screen)."""
         self.shop, self.demo = shop.within(self.shop.allowed), demo
-        self._watch = Watch(self.shop)
+        self._watch = ChangeWatch(self.shop)
 
     @property
     def has_view(self) -> bool:

@@ -51,7 +51,7 @@ def zone_words(setting: str) -> str:
     return f"{setting}, not known here: {own}" if setting else own
 
 
-def spelled(typed: str) -> str | None:
+def setting_of(typed: str) -> str | None:
     """Give the setting for what was typed, capitals as they are; None where no zone is called so.
 
     >>> spelled("europe/dublin"), spelled("local"), spelled("Dublin")

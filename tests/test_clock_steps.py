@@ -24,7 +24,7 @@ import pytest
 from bench.clock import SystemClock
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.data.opening import check
 from bench.shop.parts import holds_and_rework, placement, steps
@@ -111,7 +111,7 @@ def soaking(today: Path) -> Path:
         holds_and_rework.skip(shop, 1, "Kit", "already done"),
         holds_and_rework.skip(shop, 1, "Kit", "already done"),
         steps.begin(shop, 1, "Kit", at=shop.clock.now() - timedelta(minutes=2), override=MEASURED),
-        pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)),
+        pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)),
     ):
         assert not isinstance(answer, Refusal), answer
     shop.store.close()

@@ -33,7 +33,7 @@ from bench.shop.corrections.correction import correct
 from bench.shop.corrections.step_facts import HourOfStep
 from bench.shop.environment import readings
 from bench.shop.parts import placement, steps, testing
-from bench.shop.parts.film_thickness import how_thick
+from bench.shop.parts.film_thickness import record_thickness
 from bench.shop.queries.lookahead import UpcomingEvents, upcoming
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
@@ -222,11 +222,11 @@ def made(file: Path, seeds: Seeds, name: str, moment: str) -> datetime:
     clock.set(LAST_FACE)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     if kind.weight != "as meant":
-        done(how_thick(shop, 1, "Kit", weight=kind.weight))
+        done(record_thickness(shop, 1, "Kit", weight=kind.weight))
     if (name, moment) == ("fixed", "curing"):
         # A painter's "not yet" is exact.
         clock.set(CURED + timedelta(minutes=3))
-        done(testing.not_yet(shop, 1, "Mo", minutes=40))
+        done(testing.put_test_off(shop, 1, "Mo", minutes=40))
         clock.advance(minutes=1)
     else:
         clock.set(

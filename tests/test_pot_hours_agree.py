@@ -17,7 +17,7 @@ from pathlib import Path
 import icalendar
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.records.as_ical import ical
 from bench.records.as_text import text as as_text
 from bench.records.job_record import sheet_page
@@ -117,7 +117,7 @@ def made(file: Path, seeds: Seeds, source: str, moment: str) -> None:
     clock.set(on_monday(8, 50))
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
     clock.set(MIXED)
-    done(pots.mix(shop, "lacquer", "Kit", known=Known(need_ml=300)))
+    done(pots.mix(shop, "lacquer", "Kit", known=MixStart(need_ml=300)))
     if moment != "resting":
         clock.set(on_monday(9, 30))
         done(over(lambda answers: steps.begin(shop, 1, "Kit", override=answers)))
@@ -233,7 +233,7 @@ async def far_view(scene: Scene) -> tuple[str, list[str]]:
 
 
 async def refusal_of_an_old_pot(scene: Scene) -> tuple[str, list[str]]:
-    told = refused(pots.top_up(scene.shop, "A", "Kit", known=Known(need_ml=100)))
+    told = refused(pots.top_up(scene.shop, "A", "Kit", known=MixStart(need_ml=100)))
     return str(told), [f"its life ended {BIN_BY}"]
 
 

@@ -27,9 +27,9 @@ import pytest
 from bench.process.clocks.stand_state import StandState
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
-from bench.process.wording.time_text import rounded_up
-from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.process.stock.mixing import MixStart
+from bench.process.wording.time_text import round_up
+from bench.shop.core.bench_view import BenchView, PlacedPart, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps, testing
@@ -75,7 +75,7 @@ EVENTS: list[Event] = [
     ((MON, 9, 10), lambda s: steps.begin(s, 4, "Mo")),
     ((MON, 9, 10), lambda s: steps.finish(s, 4, "Mo")),
     ((MON, 9, 10), lambda s: testing.pass_test(s, 4, "Mo")),
-    ((MON, 10, 0), lambda s: pots.mix(s, "epoxy-primer", "Mo", known=Known(need_ml=300))),
+    ((MON, 10, 0), lambda s: pots.mix(s, "epoxy-primer", "Mo", known=MixStart(need_ml=300))),
     ((MON, 10, 5), lambda s: steps.begin(s, 4, "Mo")),
     ((MON, 10, 12), lambda s: steps.finish(s, 4, "Mo", mark="A")),
     ((MON, 10, 25), lambda s: steps.finish(s, 4, "Mo", all_faces=True)),
@@ -97,7 +97,7 @@ EVENTS: list[Event] = [
     ((WED, 11, 0), lambda s: steps.finish(s, 1, "Kit")),
     ((THU, 8, 0), lambda s: testing.pass_test(s, 1, "Mo")),
     ((THU, 8, 0), lambda s: readings.take_reading(s, "Mo", air_c=20, rh_pct=60, metal_c=20)),
-    ((THU, 8, 0), lambda s: pots.mix(s, "etch-primer", "Mo", known=Known(need_ml=1200))),
+    ((THU, 8, 0), lambda s: pots.mix(s, "etch-primer", "Mo", known=MixStart(need_ml=1200))),
     ((THU, 8, 40), lambda s: steps.begin(s, 1, "Kit")),
     ((THU, 8, 45), lambda s: steps.finish(s, 1, "Kit")),
     ((THU, 8, 56), lambda s: testing.pass_test(s, 1, "Kit")),
@@ -135,7 +135,7 @@ class Week:
         self.clock.set(until)
         return read_bench(self.shop)
 
-    def placed(self, tag: str) -> Placed:
+    def placed(self, tag: str) -> PlacedPart:
         """A part with its clocks."""
         found = read_bench(self.shop).find(tag)
         assert found is not None
@@ -229,7 +229,7 @@ def test_mon_1025_the_epoxy_opens_after_the_cold_night_and_closes_without_credit
     assert abs(state.opens.at - opening_by_hand()) < timedelta(seconds=1)
     assert f"{opening_by_hand():%a %H:%M}" == "Tue 07:05"
     assert (opening_by_hand() + timedelta(seconds=30)).strftime("%H:%M") == "07:06"
-    assert rounded_up(state.opens.at) == moment(TUE, 7, 10)
+    assert round_up(state.opens.at) == moment(TUE, 7, 10)
     assert (state.basis, state.aged) == ("between", True)
     assert state.opens.at > moment(TUE, 2, 25), "16 h from the last face, were it 20 C all night"
     assert state.closes.at == moment(NEXT_MON, 10, 5), "7 days from the first face"
@@ -264,7 +264,7 @@ def test_wed_0900_the_front_is_to_be_rinsed_from_ten_to_fifteen_minutes(week: We
     week.to(WED, 9, 10)
     assert week.state("1").word == "RINSE"
     part, clocks = week.part("1"), week.placed("1").clocks
-    assert Placed(part, clocks).state(moment(WED, 9, 15)).word == "RINSE NOW", (
+    assert PlacedPart(part, clocks).state(moment(WED, 9, 15)).word == "RINSE NOW", (
         "had nobody rinsed it"
     )
 

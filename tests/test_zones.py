@@ -284,16 +284,16 @@ def test_a_zone_file_that_is_replaced_under_the_bench_counts_from_the_next_start
 
 
 def test_a_name_is_taken_as_it_is_written_whatever_its_capitals() -> None:
-    assert zones.spelled(" europe/DUBLIN ") == "Europe/Dublin"
-    assert zones.spelled("america/new york") == "America/New_York"
-    assert (zones.spelled("local"), zones.spelled("")) == ("", "")
+    assert zones.setting_of(" europe/DUBLIN ") == "Europe/Dublin"
+    assert zones.setting_of("america/new york") == "America/New_York"
+    assert (zones.setting_of("local"), zones.setting_of("")) == ("", "")
 
 
 @pytest.mark.parametrize(
     "typed", ["Dublin", "Europe", "../../etc/passwd", "zone.tab", "\0", "e" * 5000]
 )
 def test_what_is_no_name_of_a_zone_is_none(typed: str) -> None:
-    assert zones.spelled(typed) is None
+    assert zones.setting_of(typed) is None
 
 
 @pytest.mark.parametrize(

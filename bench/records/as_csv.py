@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from bench.process.wording.time_text import listed
+from bench.process.wording.time_text import join_names
 from bench.records.job_record import product_name
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 from bench.records.record_text import (
     correction_words,
     iso,
@@ -73,7 +73,7 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
         *(record.number, plan.name, record.status, product_name(sheet, plan.product)),
         *(product.source if product else "", _version(step.version), sheet.tool_of(step)),
         *(iso(record.first_at), iso(record.last_at)),
-        listed(record.painters),
+        join_names(record.painters),
         " ".join(face.name for face in record.marks),
         " ".join(face.name for face in record.open_marks()),
         *(record.weight if record.last_at else "", record.wet_um, record.dry_um),
@@ -126,4 +126,4 @@ def cell(value: Cell) -> str:
     if isinstance(value, (int, float)):
         return f'"{value:g}"' if isinstance(value, float) else f'"{value}"'
     guard = "'" if value.startswith(_STARTS_A_FORMULA) else ""
-    return '"' + (guard + shown(value)).replace('"', '""') + '"'
+    return '"' + (guard + plain(value)).replace('"', '""') + '"'

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from html import escape
 
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 
 STYLE = """
 @page { size: A4; margin: 15mm 14mm; }
@@ -53,7 +53,7 @@ def literal(text: str) -> str:
     >>> literal('<b onload="x">')
     '&lt;b onload=&quot;x&quot;&gt;'
     """
-    return escape(shown(text), quote=True)
+    return escape(plain(text), quote=True)
 
 
 def _typed(text: str) -> str:

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
 from bench.process.ahead.upcoming import WARNED, UpcomingEvent
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 from bench.shop.queries.lookahead import UpcomingEvents
 
 MOST_OCTETS = 75
@@ -70,7 +70,7 @@ def _text(text: str) -> str:
     >>> _text("a;b,c")
     'a\\\\;b\\\\,c'
     """
-    escaped = shown(text).replace("\\", "\\\\")
+    escaped = plain(text).replace("\\", "\\\\")
     return escaped.replace(";", "\\;").replace(",", "\\,")
 
 

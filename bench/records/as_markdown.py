@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 
 _SPECIAL = re.compile(
     r"""[\\`*_\[\]<>|~&$@]        # anywhere: code, stress, links, tags, cells, characters by name
@@ -31,7 +31,7 @@ def literal(text: str) -> str:
     >>> literal("[a](b) *c*")
     '\\\\[a\\\\](b) \\\\*c\\\\*'
     """
-    return _SPECIAL.sub(lambda match: f"\\{match[0]}", _one_space(shown(text)))
+    return _SPECIAL.sub(lambda match: f"\\{match[0]}", _one_space(plain(text)))
 
 
 def _one_space(text: str) -> str:

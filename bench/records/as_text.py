@@ -16,7 +16,7 @@ from bench.records.blocks import (
     Table,
     Title,
 )
-from bench.records.plain_text import folded, padded, shown, width_of
+from bench.records.plain_text import folded, padded, plain, width_of
 
 WIDTH = 79
 LABEL = 12
@@ -56,7 +56,7 @@ def _block(block: Block, width: int) -> Iterator[str]:
 
 
 def _title(block: Title, width: int) -> Iterator[str]:
-    title, beside = shown(block.text), shown(block.beside)
+    title, beside = plain(block.text), plain(block.beside)
     gap = width - width_of(title) - width_of(beside)
     if gap > 0:
         yield title + " " * gap + beside
@@ -69,7 +69,7 @@ def _title(block: Title, width: int) -> Iterator[str]:
 def _labelled(rows: tuple[tuple[str, str], ...], width: int, indent: str) -> Iterator[str]:
     blank = indent + " " * LABEL
     for label, text in rows:
-        first = padded(indent + shown(label), len(blank))
+        first = padded(indent + plain(label), len(blank))
         many = folded(text, width - len(blank))
         yield first + many[0]
         yield from (blank + more for more in many[1:])
@@ -102,6 +102,6 @@ def _row(cells: tuple[str, ...], widths: list[int]) -> Iterator[str]:
 
 def _sign(block: SignatureLine, width: int) -> Iterator[str]:
     each = width // len(block.labels) - 2
-    lines = (f"{shown(label)}: ".ljust(each, "_") for label in block.labels)
+    lines = (f"{plain(label)}: ".ljust(each, "_") for label in block.labels)
     yield ""
     yield "  ".join(lines)

@@ -11,7 +11,7 @@ from bench.process.parts.part import StepRecord, soak_words
 from bench.process.parts.zinc_answers import answers_words
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import ratio_doubt, ratio_words
-from bench.process.wording.time_text import format_number, listed
+from bench.process.wording.time_text import format_number, join_names
 from bench.records.blocks import (
     Block,
     Entry,
@@ -163,7 +163,7 @@ def _on_it_now(sheet: Sheet) -> Iterator[Block]:
             s.plan.name,
             product_name(sheet, s.plan.product),
             hour(s.record.last_at),
-            listed(s.record.painters),
+            join_names(s.record.painters),
         )
         for s in reversed(coats[-ON_IT_NOW:])
     )
@@ -182,7 +182,7 @@ def _row(record: StepRecord) -> tuple[str, ...]:
         record.step.name,
         hour(record.first_at),
         hour(record.last_at),
-        listed(record.painters),
+        join_names(record.painters),
     )
 
 
@@ -249,7 +249,7 @@ def _outcome(step: SheetStep) -> Iterator[tuple[str, str]]:
     if record.passed_at is not None and not step.tests:
         yield "Test", f"passed, says {record.passed_by}, {hour(record.passed_at)}"
     if record.status == "skipped":
-        yield "Skipped", f"{record.reason}, says {listed(record.painters)}"
+        yield "Skipped", f"{record.reason}, says {join_names(record.painters)}"
     for flag in record.flags:
         yield "Flag", flag
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 
 
-def shown(text: str) -> str:
+def plain(text: str) -> str:
     """Return the text with what is no plain character written out.
 
     That is control characters, escape sequences and what turns the reading direction.
@@ -32,7 +32,7 @@ def folded(text: str, width: int, later: str = "") -> list[str]:
     is longer than a line. Every line after the first begins with ``later``."""
     lines: list[str] = []
     current, empty = "", True
-    for word in shown(text).split(" "):
+    for word in plain(text).split(" "):
         if not empty and width_of(current) + 1 + width_of(word) <= width:
             current += f" {word}"
             continue

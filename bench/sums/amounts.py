@@ -39,7 +39,7 @@ from bench.trade.sections import SectionPiece
 GROUP = "how much"
 
 
-def piece_named(text: str) -> SectionPiece | str:
+def find_piece(text: str) -> SectionPiece | str:
     """Return a piece from its sizes, or the name of a typical one. Raises ValueError."""
     name = " ".join(text.lower().split())
     return name if name in TYPICAL_AREAS_M2 else sections.read_piece(text)
@@ -155,7 +155,7 @@ def _spread(inputs: InputNamespace) -> SumAnswer | Values:
 
 
 _PIECE = Input(
-    "piece", "piece", kind="piece", positional=True, take=piece_named, example='"SHS 100x100x5"',
+    "piece", "piece", kind="piece", positional=True, take=find_piece, example='"SHS 100x100x5"',
     help='"SHS 100x100x5", "RHS 100x60x4 hot", "CHS 48.3x3.2", "angle 60x60x6", "channel '
     '100x50x6x8.5", "plate 200x120x6 holes 4x13", "flat 50x6", "rod 20", in mm; or a typical '
     f"one: {'; '.join(TYPICAL_AREAS_M2)}",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from bench.process.wording.display_units import METRIC, ShopUnits, figures, shop_unit
+from bench.process.wording.display_units import METRIC, ShopUnits, format_figures, shop_unit
 from bench.process.wording.time_text import countdown, format_clock, format_number
 from bench.sums.model import Calculation, Result, SumAnswer, Values
 from bench.trade.ageing import Basis
@@ -53,7 +53,7 @@ def safe_side(result: Result, wait: bool = True) -> str:
     return result.side
 
 
-def rounded(result: Result, value: float, wait: bool = True) -> float:
+def round_safely(result: Result, value: float, wait: bool = True) -> float:
     """Return the figure at its safe side; one without a side to six decimals."""
     side = safe_side(result, wait)
     if side == "nearest" or not math.isfinite(value):
@@ -76,8 +76,10 @@ def number_words(
     unit, side = shop_unit(result.unit, units), safe_side(result, wait)
     if unit != result.unit:
         bound = {"up": "least", "down": "most"}.get(side, "")
-        return figures(value, result.unit, units, bound=bound, difference=result.difference), unit
-    value = rounded(result, value, wait)
+        return format_figures(
+            value, result.unit, units, bound=bound, difference=result.difference
+        ), unit
+    value = round_safely(result, value, wait)
     if result.decimals is None:
         return (format_number(value) if side == "nearest" else f"{value:.10g}"), unit
     return f"{round(value, result.decimals) + 0.0:.{result.decimals}f}", unit
@@ -105,8 +107,8 @@ def _plain(result: Result, value: Any, wait: bool) -> Any:
         return value
     side = safe_side(result, wait)
     if isinstance(value, int) or (side != "nearest" and result.decimals == 0):
-        return int(rounded(result, value, wait))
-    return rounded(result, value, wait)
+        return int(round_safely(result, value, wait))
+    return round_safely(result, value, wait)
 
 
 def rows(
@@ -184,7 +186,7 @@ class _RowWriter:
             return value, result.unit
         if result.kind == "span":
             up = safe_side(result, self.wait) == "up"
-            return span_words(rounded(result, value, self.wait), up=up), ""
+            return span_words(round_safely(result, value, self.wait), up=up), ""
         return number_words(result, value, self.units, self.wait)
 
 

@@ -59,7 +59,7 @@ def _thinner(inputs: InputNamespace) -> SumAnswer:
 _CUP = Input(
     "cup", "cup", kind="choice", positional=True, known="cup", example="iso4",
     choices={cup.key: cup.name for cup in cups.CUPS.values()},
-    take=lambda text: cups.cup_named(text.lower()), help="the cup it was taken with",
+    take=lambda text: cups.find_cup(text.lower()), help="the cup it was taken with",
 )  # fmt: skip
 _SECONDS = Input(
     "seconds", "runs out in", "s", over=0, most=3600, bare=True, example=45,

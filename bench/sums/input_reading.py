@@ -52,7 +52,7 @@ def _within(field: Input, value: float, text: str) -> float:
         raise ValueError(f"read {text[:40]!r}; {fault}") from fault
 
 
-def divided(text: str) -> list[str]:
+def split_list(text: str) -> list[str]:
     """Split at commas; at semicolons where there is one: then a comma is decimal.
 
     >>> divided("340ml,70ml,"), divided("2,5 l; 70 ml")
@@ -77,7 +77,7 @@ def named_pieces(text: str) -> list[str]:
 
 def _numbers(field: Input, text: str) -> tuple[float, ...]:
     values = []
-    for n, piece in enumerate(divided(text), start=1):
+    for n, piece in enumerate(split_list(text), start=1):
         try:
             values.append(_number(field.of[0], piece))
         except ValueError as fault:
@@ -140,7 +140,7 @@ def _by_part(field: Input, text: str) -> ByPart:
     if "=" not in text:
         may_lack = len(field.of) > 1  # there is plenty of a part; a price there must be
         return tuple(
-            _size(field, piece) if piece or not may_lack else None for piece in divided(text)
+            _size(field, piece) if piece or not may_lack else None for piece in split_list(text)
         )
     by_role: dict[str, Quantity] = {}
     for piece in named_pieces(text):

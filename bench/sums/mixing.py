@@ -23,7 +23,7 @@ from bench.sums.model import (
     Values,
 )
 from bench.trade import batch, mixing
-from bench.trade.batch import Judged, Rounded
+from bench.trade.batch import Judged, RoundedMix
 from bench.trade.mixing import MOST_MIX_ML, Mix, Pour
 
 GROUP = "mixing"
@@ -105,7 +105,7 @@ def _lines(inputs: InputNamespace) -> SumAnswer:
     return SumAnswer(values, why=alone)
 
 
-def _on_lines(rounded: Rounded | None, inputs: InputNamespace) -> Values | None:
+def _on_lines(rounded: RoundedMix | None, inputs: InputNamespace) -> Values | None:
     if rounded is None:
         return None
     over_ml = round(rounded.over_ml, 6)

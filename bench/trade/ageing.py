@@ -125,7 +125,7 @@ def _check_pair(colder: tuple[float, float], warmer: tuple[float, float]) -> Non
         )
 
 
-def lengthened(table: TimeTable, times: float) -> TimeTable:
+def lengthen_table(table: TimeTable, times: float) -> TimeTable:
     """Return the same temperatures, each time so many times as long; up to a hundred years.
 
     times: 1 or more.

@@ -47,7 +47,7 @@ class ShareError:
 
 
 @dataclass(frozen=True)
-class Rounded:
+class RoundedMix:
     """A mix whose every part ends on a graduation. over_ml: more than needed; negative, short."""
 
     mix: Mix
@@ -59,8 +59,8 @@ class Rounded:
 class Choice:
     """The step below the need, where there is one, and the step above, the one to propose."""
 
-    below: Rounded | None
-    above: Rounded
+    below: RoundedMix | None
+    above: RoundedMix
 
 
 @dataclass(frozen=True)
@@ -192,7 +192,7 @@ def round_to_cup(
     exact_base_ml = need_ml * base.parts / sum(share.parts for share in shares)
     start = max(1, math.floor(exact_base_ml / graduation_ml) - len(shares))
 
-    def on_lines(base_lines: int) -> Rounded:
+    def on_lines(base_lines: int) -> RoundedMix:
         lines = [_half_up(base_lines * share.parts / base.parts) for share in shares]
         mls = {share.role: n * graduation_ml for share, n in zip(shares, lines, strict=True)}
         return _rounded(ratio, mls, need_ml, densities)
@@ -321,14 +321,14 @@ def _rounded(
     mls: Mapping[str, float],
     need_ml: float,
     densities: Mapping[str, float] | None,
-) -> Rounded:
+) -> RoundedMix:
     mix = mixing.as_poured(mls, densities)
-    return Rounded(mix, mix.total_ml - need_ml, ratio_errors(ratio, mls, densities))
+    return RoundedMix(mix, mix.total_ml - need_ml, ratio_errors(ratio, mls, densities))
 
 
-def _best(candidates: Iterator[Rounded], slack_ml: float) -> Rounded | None:
+def _best(candidates: Iterator[RoundedMix], slack_ml: float) -> RoundedMix | None:
     """Return the first exact batch near enough, else the first inside the aim or exact."""
-    near: Rounded | None = None
+    near: RoundedMix | None = None
     for candidate in candidates:
         sharp = [error for error in candidate.errors if error.role != "thinner"]
         exact = all(abs(error.error_pct) < 1e-6 for error in sharp)

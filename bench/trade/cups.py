@@ -62,7 +62,7 @@ ESTIMATE = (
 )
 
 
-def cup_named(key: str) -> Cup:
+def find_cup(key: str) -> Cup:
     """Return the cup whose key is ``key``: iso3 to iso6, ford1 to ford5, zahn1 to zahn5.
 
     Raises ValueError for any other: a withdrawn cup such as DIN 4 is not taken for a near one.
@@ -90,7 +90,7 @@ def viscosity_mm2_s(cup: str, seconds: float) -> float:
     >>> round(viscosity_mm2_s("iso4", 45), 1)
     57.2
     """
-    known_cup = cup_named(cup)
+    known_cup = find_cup(cup)
     return _viscosity(known_cup, _checked_s(known_cup, seconds))
 
 
@@ -104,7 +104,7 @@ def seconds_through(cup: str, viscosity_mm2_s: float) -> float:
     >>> round(seconds_through("ford4", 120), 1)
     35.7
     """
-    known_cup = cup_named(cup)
+    known_cup = find_cup(cup)
     least, most = range_mm2_s(cup)
     if not least * (1 - ROUNDING) <= viscosity_mm2_s <= most * (1 + ROUNDING):
         raise ValueError(
@@ -126,7 +126,7 @@ def range_mm2_s(cup: str) -> tuple[float, float]:
     >>> [round(edge, 1) for edge in range_mm2_s("iso4")]
     [34.4, 135.0]
     """
-    known_cup = cup_named(cup)
+    known_cup = find_cup(cup)
     return _viscosity(known_cup, known_cup.least_s), _viscosity(known_cup, known_cup.most_s)
 
 
@@ -167,7 +167,7 @@ def thinner_to_reach(
     >>> round(answer.thinner_pct, 1), answer.beyond_readings
     (25.4, True)
     """
-    known_cup = cup_named(cup)
+    known_cup = find_cup(cup)
     for reading in (first, second):
         checked.number(reading.thinner_pct, "thinner", "%", least=0, most=MOST_THINNER_PCT)
     thick, thin = sorted((first, second), key=lambda reading: reading.thinner_pct)

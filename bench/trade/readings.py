@@ -109,7 +109,7 @@ def judge(
     )
 
 
-def readings_wanted(area_m2: float) -> int:
+def least_readings(area_m2: float) -> int:
     """Return the least number of readings for a painted area.
 
     5 up to 1 m2, 10 to 3, 15 to 10, 20 to 30, 30 to 100, then 10 more for each 100 m2 begun.
@@ -163,7 +163,7 @@ def _broken_rules(
 
 
 def _wants_more(count: int, spread_pct: float, area_m2: float | None) -> list[str]:
-    least = LEAST_READINGS if area_m2 is None else readings_wanted(area_m2)
+    least = LEAST_READINGS if area_m2 is None else least_readings(area_m2)
     more = []
     if count < least:
         more.append(f"{count} readings of {least}")

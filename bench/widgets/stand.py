@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from bench.process.clocks.stand_state import StandState
 from bench.process.parts.part import Part
-from bench.process.wording.time_text import bounded, countdown
+from bench.process.wording.time_text import bounded_countdown, countdown
 from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, fill, line
 from bench.widgets.theme import word_style
@@ -78,7 +78,7 @@ def number_of(state: StandState, now: datetime) -> str:
     if up:
         left = min(left, -0.001) if state.word != "WORKING" else abs(left)
     number = countdown(left)
-    return bounded(number, up=up) if state.doubtful else f"{number}{state.doubt}"
+    return bounded_countdown(number, up=up) if state.doubtful else f"{number}{state.doubt}"
 
 
 def part_words(part: Part) -> str:

@@ -15,7 +15,13 @@ from bench.process.clocks.stand_state import SHAPES
 from bench.process.parts.notes import Note, note_words
 from bench.process.safety.masks import Room, room_words
 from bench.process.stock.equipment import AIR_FED, Equipment, air_of, waits_words
-from bench.process.wording.display_units import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.display_units import (
+    METRIC,
+    ShopUnits,
+    format_figures,
+    quantity,
+    shop_unit,
+)
 from bench.process.wording.time_text import format_duration
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, plain, wrapped
 from bench.widgets.theme import word_style
@@ -154,7 +160,7 @@ def air_line(
     air = usual_verdict(known)
     if air is not None:
         dew = quantity(air.dew_point_c, "C", units, ".1f")
-        margin = figures(air.margin_c, "C", units, ".1f", difference=True)
+        margin = format_figures(air.margin_c, "C", units, ".1f", difference=True)
         pieces += [(4, f"dew {dew}"), (3, f"margin {margin} {shop_unit('C', units)}")]
         if not air.fit:
             against = "; ".join(limit.split(":")[0] for limit in air.against)
@@ -212,7 +218,7 @@ def _shared_texts(equipment: Sequence[Equipment], units: ShopUnits) -> list[tupl
     air = air_of(equipment)
     if air.short and air.gives_l_min is not None:
         needs, gives = (
-            figures(l_min, "l/min", units) for l_min in (air.needs_l_min, air.gives_l_min)
+            format_figures(l_min, "l/min", units) for l_min in (air.needs_l_min, air.gives_l_min)
         )
         words.append(("AIR", f" SHORT OF AIR {needs} of {gives} {shop_unit('l/min', units)} "))
     for item in equipment:

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bench.process.clocks.conditions import judged
+from bench.process.clocks.conditions import judge_reading
 from bench.process.clocks.temperature import Reading
-from bench.process.wording.display_units import ShopUnits, shown
+from bench.process.wording.display_units import ShopUnits, to_shop_unit
 
 MARKS = (("air_c", "a"), ("metal_c", "m"), ("dew_c", "d"))
 """A letter a line: it can be read without colour."""
@@ -41,7 +41,7 @@ def trend(readings: Iterable[Reading], since: datetime, until: datetime) -> tupl
 
 
 def _moment(reading: Reading) -> Moment:
-    air = judged(reading)
+    air = judge_reading(reading)
     return Moment(
         reading.at,
         reading.air_c,
@@ -78,7 +78,9 @@ def trend_lines(
         points = [(m.at, getattr(m, name)) for m in thinned if getattr(m, name) is not None]
         if points:
             hours = [_hours(at, since) for at, _ in points]
-            plotext.plot(hours, [shown(value, "C", units)[0] for _, value in points], marker=mark)
+            plotext.plot(
+                hours, [to_shop_unit(value, "C", units)[0] for _, value in points], marker=mark
+            )
     span = until - since
     ticks = [since + span * n / (TICKS - 1) for n in range(TICKS)]
     words = [f"{at:%H:%M}" if span <= timedelta(days=1) else f"{at:%a %H:%M}" for at in ticks]

@@ -7,7 +7,7 @@ from random import Random
 
 from bench.process.actions.next_action import next_action
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
@@ -68,7 +68,7 @@ def _move(shop: Shop, draw: Random, by: str) -> Outcome | Refusal:
 
 
 def _mix(shop: Shop, draw: Random, by: str) -> Outcome | Refusal:
-    return pots.mix(shop, "etch-primer", by, known=Known(need_ml=draw.randint(100, 900)))
+    return pots.mix(shop, "etch-primer", by, known=MixStart(need_ml=draw.randint(100, 900)))
 
 
 def _bin(shop: Shop, draw: Random, by: str) -> Outcome | Refusal:

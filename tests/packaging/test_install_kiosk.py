@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.shop.settings.kiosk_limits import AllowedFolders, allowed_on_kiosk
+from bench.shop.settings.kiosk_limits import AllowedFolders, kiosk_limits
 
 EXPOSED = 16
 """Tenths of systemd's mark: what the unit reaches; it must not get worse."""
@@ -405,7 +405,7 @@ def test_the_places_for_probes_and_backups_are_written_and_the_command_is_left_t
     run("--root", system, "--data", "/srv/shop.1/data")
     folder = system / "etc/paintbench"
     folder.chmod(0o755)
-    allowed = allowed_on_kiosk(folder, owner=os.getuid())
+    allowed = kiosk_limits(folder, owner=os.getuid())
     assert allowed.faults == ()
     assert allowed.probes == AllowedFolders(
         "PAINTBENCH_PROBE_ROOTS", ("/sys/devices", "/sys/class", "/sys/bus", "/run")

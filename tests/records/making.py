@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from bench.process.refusals.overrides import Override
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps, testing
-from bench.shop.parts.film_thickness import how_thick
+from bench.shop.parts.film_thickness import record_thickness
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
 from bench.shop.stock import pots
@@ -75,26 +75,26 @@ def eventful(shop: Shop, clock: ManualClock) -> None:
     done(steps.finish(shop, 1, "Kit"))
     done(testing.pass_test(shop, 1, "Kit"))
     done(readings.take_reading(shop, "Mo", air_c=17, rh_pct=60, metal_c=16))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
-    done(pots.top_up(shop, "A", "Mo", known=Known(need_ml=200)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
+    done(pots.top_up(shop, "A", "Mo", known=MixStart(need_ml=200)))
     clock.advance(minutes=20)
     done(steps.begin(shop, 1, "Kit", helper="Mo"))
     clock.advance(minutes=10)
     done(readings.take_reading(shop, "Mo", air_c=16, rh_pct=82, metal_c=15))
     clock.advance(minutes=15)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
-    done(how_thick(shop, 1, "Kit", weight="thin", dry_um=50))
+    done(record_thickness(shop, 1, "Kit", weight="thin", dry_um=50))
     done(pots.bin_pot(shop, "A", "Mo", left_ml=40))
     done(holds_and_rework.rework(shop, 1, "Mo", "fish-eye", count=2))
     for _ in range(6):
         clock.advance(hours=4)
         done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=58))
-    done(testing.not_yet(shop, 1, "Mo", minutes=30))
+    done(testing.put_test_off(shop, 1, "Mo", minutes=30))
     clock.advance(minutes=40)
     done(testing.pass_test(shop, 1, "Kit"))
     done(readings.take_reading(shop, "Kit", air_c=3, rh_pct=90, metal_c=3))
     warmed = Override({"no-window": "the shop is being warmed"})
-    need = Known(need_ml=330)
+    need = MixStart(need_ml=330)
     done(pots.mix(shop, "gloss", "Mo", known=need, thinner_pct=10, override=warmed))
     done(begin_over(shop, 1, "Mo", "tested on the coupon"))
     clock.advance(minutes=30)
@@ -107,7 +107,7 @@ def curing(shop: Shop, clock: ManualClock) -> None:
     while told(shop).left_to_do > 2:
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))
-    done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=330)))
+    done(pots.mix(shop, "gloss", "Kit", known=MixStart(need_ml=330)))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit", all_faces=True))

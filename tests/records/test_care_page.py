@@ -88,7 +88,7 @@ def test_tested_and_passed_it_says_by_whom(shop: Shop, clock: ManualClock) -> No
 def test_a_not_yet_puts_the_date_back(shop: Shop, clock: ManualClock) -> None:
     curing(shop, clock)
     clock.advance(days=14)
-    done(testing.not_yet(shop, 1, "Mo", minutes=24 * 60))
+    done(testing.put_test_off(shop, 1, "Mo", minutes=24 * 60))
     cure = told(shop).cure
     assert cure is not None
     assert cure.full_cure is not None

@@ -10,7 +10,7 @@ import re
 import pytest
 
 from bench.records.as_csv import COATS, READINGS, cell, coats_csv, readings_csv
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
@@ -73,7 +73,7 @@ def test_nothing_typed_is_taken_for_a_formula_and_all_of_it_is_there(
         for value in (value for row in found for value in row):
             assert not value.startswith(("=", "+", "@", "\t", "\r", "\n"))
             assert not value.startswith("-") or FIGURE.fullmatch(value)
-        assert any(shown(text) in value for row in found for value in row)
+        assert any(plain(text) in value for row in found for value in row)
 
 
 def test_a_figure_below_nought_stays_a_figure_and_a_name_does_not_become_one() -> None:

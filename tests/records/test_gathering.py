@@ -108,7 +108,7 @@ def test_what_was_written_down_while_the_clock_was_wrong_is_marked(
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     dead = ManualClock(datetime(1970, 1, 1, tzinfo=UTC), boot="the next start", up=timedelta(0))
     again = Shop(shop.store, dead, "test")
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     done(holds_and_rework.skip(again, 1, "Kit", "already done"))
     sheet = told(again)
     assert sheet.doubtful

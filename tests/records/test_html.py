@@ -14,7 +14,7 @@ import pytest
 from bench.records.as_html import html
 from bench.records.care_page import care_page
 from bench.records.job_record import sheet_page
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
@@ -66,7 +66,7 @@ def test_whatever_was_typed_is_only_text(sheet: Sheet, what: str) -> None:
     for page in (sheet_page(hostile), care_page(hostile)):
         told = html(page, f"Tag {hostile.part.tag}")
         assert told.isascii()
-        assert shown(text) in read(told)
+        assert plain(text) in read(told)
 
 
 def test_nothing_is_fetched_and_nothing_runs(sheet: Sheet) -> None:

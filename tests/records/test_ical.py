@@ -11,7 +11,7 @@ import pytest
 from bench.process.ahead.upcoming import WARNED, UpcomingEvent
 from bench.process.clocks.edges import Edge
 from bench.records.as_ical import ical
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 from bench.shop.queries.lookahead import UpcomingEvents
 
 from .making import CONTROL, HOSTILE
@@ -66,9 +66,9 @@ def test_every_event_rings_as_long_before_as_its_kind_says() -> None:
 def test_whatever_was_typed_is_read_back_letter_by_letter(what: str) -> None:
     text = {**HOSTILE, **CONTROL}[what]
     for event in events(ical(ringed(text))):
-        assert str(event["SUMMARY"]) == shown(text)
-        assert str(event["DESCRIPTION"]) == shown(text)
-        assert all(str(alarm["DESCRIPTION"]) == shown(text) for alarm in event.walk("VALARM"))
+        assert str(event["SUMMARY"]) == plain(text)
+        assert str(event["DESCRIPTION"]) == plain(text)
+        assert all(str(alarm["DESCRIPTION"]) == plain(text) for alarm in event.walk("VALARM"))
 
 
 @pytest.mark.parametrize("text", ["x" * 1000, "塗" * 400, "é, " * 300, "a" * 61 + "é" * 20])

@@ -9,7 +9,7 @@ from markdown_it.token import Token
 from bench.records.as_markdown import literal, markdown
 from bench.records.care_page import care_page
 from bench.records.job_record import sheet_page
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain as shown
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed

@@ -9,7 +9,7 @@ import pytest
 from bench.records.as_text import WIDTH, text
 from bench.records.care_page import LABEL_WIDTH, care_page, label
 from bench.records.job_record import sheet_page
-from bench.records.plain_text import folded, shown, width_of
+from bench.records.plain_text import folded, plain, width_of
 from bench.shop.records.job_record import Sheet
 
 from .conftest import typed
@@ -82,7 +82,7 @@ def test_no_control_character_and_no_turn_of_the_reading_direction_is_written(
     for told in (text(sheet_page(hostile)), text(care_page(hostile)), label(hostile)):
         kinds = {unicodedata.category(c) for c in told if c != "\n"}
         assert not kinds & {"Cc", "Cf", "Cs", "Zl", "Zp"}
-        assert shown(CONTROL[what]).strip() in told.replace("\n", " ")
+        assert plain(CONTROL[what]).strip() in told.replace("\n", " ")
 
 
 def test_a_word_longer_than_a_line_is_broken_and_not_lost() -> None:

@@ -17,7 +17,7 @@ from bench.screens.bench.spray_card import SprayCard
 from bench.screens.bench.stand_page import StandPage
 from bench.screens.core.base import BenchScreen
 from bench.screens.stock.mix import MixScreen
-from bench.shop.core.bench_view import Placed
+from bench.shop.core.bench_view import PlacedPart
 from bench.shop.queries.lookahead import PartAhead, ahead_of
 
 from .driving import Hands
@@ -78,7 +78,7 @@ def both(edge: Edge, now: datetime) -> Iterator[str]:
     yield edge.words(now, weekday=False)
 
 
-def edges_of(hands: Hands, placed: Placed) -> Iterator[Edge]:
+def edges_of(hands: Hands, placed: PlacedPart) -> Iterator[Edge]:
     """Every opening and closing of what is on a part."""
     now, clocks = hands.app.now(), placed.clocks
     state = placed.state(now)
@@ -89,7 +89,7 @@ def edges_of(hands: Hands, placed: Placed) -> Iterator[Edge]:
     yield from (edge for edge in found if edge is not None)
 
 
-def edges_ahead(hands: Hands, placed: Placed) -> Iterator[Edge]:
+def edges_ahead(hands: Hands, placed: PlacedPart) -> Iterator[Edge]:
     """The window that the next step of a part would open if it were begun."""
     found = ahead_of(hands.app.shop, placed.part.tag)
     if isinstance(found, PartAhead) and found.ahead is not None:

@@ -14,7 +14,7 @@ import pytest
 from bench.app import Paintbench
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.screens.bench.far_view import FarView
 from bench.screens.bench.last_action import LastAction
 from bench.screens.bench.spray_card import SprayCard
@@ -49,7 +49,7 @@ from bench.screens.sums.known_values import ShopFacts
 from bench.screens.sums.sum_menu import follow
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
-from bench.shop.people.handover import Since
+from bench.shop.people.handover import ChangesSince
 from bench.shop.queries.search import SearchPage, find_parts
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
@@ -116,7 +116,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "bench.last_action.LastAction": lambda bench: LastAction(),
     "dialogs.text_field.TypedLine": lambda bench: TypedLine("What?"),
     "stock.mix.MixScreen": lambda bench: MixScreen(
-        bench.view.products["etch-primer"], Known(need_ml=600.0)
+        bench.view.products["etch-primer"], MixStart(need_ml=600.0)
     ),
     "data.no_data.NoData": lambda bench: NoData(),
     "parts.assignment.ShareFaces": share,
@@ -126,7 +126,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "core.pages.Pages": lambda bench: pages.Pages(lambda: ("What there is", [("a line", "")])),
     "setup.painters.HandOverPage": lambda bench: painters.HandOverPage(),
     "setup.painters.SinceYouLeft": lambda bench: painters.SinceYouLeft(
-        Since("Kit", bench.now(), bench.now(), ())
+        ChangesSince("Kit", bench.now(), bench.now(), ())
     ),
     "parts.record_pages.RecordPage": lambda bench: record_pages.RecordPage("1"),
     "dialogs.pin.PinPad": lambda bench: PinPad("Your PIN"),

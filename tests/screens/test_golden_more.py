@@ -14,11 +14,11 @@ from bench.screens.dialogs.choices import Sure
 from bench.shop.core.transaction import Shop
 from bench.shop.data.background import FIRST_LOOK_S
 from bench.shop.data.backups import back_up
-from bench.shop.data.opening import open_or_shut
+from bench.shop.data.opening import open_for_screen
 from bench.shop.parts import placement
 from bench.shop.people import handover
 from bench.shop.settings.settings_change import set_settings
-from bench.shop.stock.tins import tin_came
+from bench.shop.stock.tins import record_tin
 from bench.store.databases.database import open_store
 from bench.store.databases.faults import StoreFault
 from bench.testing import ManualClock
@@ -100,7 +100,7 @@ async def test_what_was_done_looks_as_it_did(demo: Shop, name: str, size: str) -
 @BOTH_SIZES
 async def test_a_cup_whose_ratio_nobody_read_looks_as_it_did(demo: Shop, size: str) -> None:
     """Another batch of hardener is taken than the one whose tin was read."""
-    done(tin_came(demo, "gloss", "Una", role="hardener", size_ml=500, batch="GH-0500"))
+    done(record_tin(demo, "gloss", "Una", role="hardener", size_ml=500, batch="GH-0500"))
     async with at_the_demo(demo, SIZES[size], "* 3 1 3 3 0 enter 1 . 3") as hands:
         look("mix-unread", size, hands)
 
@@ -202,7 +202,7 @@ async def test_data_at_fault_looks_as_it_did(
     done(placement.place(here, 2, "Kit", route="zinc-new", shape="plate"))
     here.store.close()
     spoil(file, cut_short)
-    shut = open_or_shut(str(file), clock, "test")
+    shut = open_for_screen(str(file), clock, "test")
     assert isinstance(shut, Shop)
     async with at_the_bench(shut, clock, SIZES[size]) as hands:
         await hands.wait_until(lambda: "newest good backup, up to" in hands.picture())
@@ -219,7 +219,7 @@ async def test_data_behind_its_backup_looks_as_it_did(
     shop.store.close()
     file = Path(shutil.copy(data, Path(folder) / "shop.db"))
     fall_behind(Shop(open_store(str(file)), clock, "test"), file)
-    shut = open_or_shut(str(file), clock, "test")
+    shut = open_for_screen(str(file), clock, "test")
     assert isinstance(shut, Shop)
     async with at_the_bench(shut, clock, SIZES[size]) as hands:
         await hands.wait_until(lambda: "newest good backup, up to" in hands.picture())

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from bench import app as program
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -123,7 +123,7 @@ async def test_ones_own_keys_in_quick_succession_are_no_conflict(
 async def test_a_pot_that_was_binned_meanwhile_is_told(
     shop: Shop, other: Shop, clock: ManualClock
 ) -> None:
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("pots, guns and tins", "bin pot A Epoxy primer 4:1")
         done(pots.bin_pot(other, "A", "Mo"))

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections.correction import correct
 from bench.shop.corrections.part_facts import Naming
@@ -24,7 +24,7 @@ from bench.shop.parts import (
     steps,
     testing,
 )
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.settings import settings_change
 from bench.shop.stock import pots, tins
 
@@ -47,17 +47,17 @@ Answers = Iterator[Callable[[], Outcome | Refusal]]
 def fields(shop: Shop, text: str) -> Answers:
     """Every text that a painter can type, beside a part's own names and reasons of trouble."""
     now = shop.clock.now()
-    line = next(row.number for row in lines(shop) if row.action == "reading")
-    mixed = next(row.number for row in lines(shop) if row.action == "mix")
-    known = Known(need_ml=100)
+    line = next(row.number for row in log_page(shop) if row.action == "reading")
+    mixed = next(row.number for row in log_page(shop) if row.action == "mix")
+    known = MixStart(need_ml=100)
     yield lambda: notes.write_note(shop, "Kit", text)
     yield lambda: notes.write_note(shop, "Kit", text, target=1)
     yield lambda: equipment.write_down(shop, "Kit", name=text)
     yield lambda: equipment.write_down(shop, "Kit", name="Hoist", kind=text)
     yield lambda: equipment.take(shop, text, "Kit")
-    yield lambda: tins.tin_came(shop, "gloss", "Kit", role="base", batch=text, size_ml=500)
-    yield lambda: tins.tin_came(shop, "gloss", "Kit", role=text, size_ml=500)
-    yield lambda: tins.put_tin_right(shop, 1, "Kit", batch=text)
+    yield lambda: tins.record_tin(shop, "gloss", "Kit", role="base", batch=text, size_ml=500)
+    yield lambda: tins.record_tin(shop, "gloss", "Kit", role=text, size_ml=500)
+    yield lambda: tins.correct_tin(shop, 1, "Kit", batch=text)
     yield lambda: correct(shop, 1, "Kit", text, Naming(name="Beam"))
     for right in (Naming(tag=text), Naming(name=text), Naming(job=text), Naming(owner=text)):
         yield lambda right=right: correct(shop, 1, "Kit", "mistyped", right)  # type: ignore[misc]
@@ -94,8 +94,8 @@ def test_what_would_disturb_a_terminal_is_refused_in_every_field(shop: Shop, tex
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="axle"))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
-    done(tins.tin_came(shop, "gloss", "Kit", role="base", size_ml=500))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
+    done(tins.record_tin(shop, "gloss", "Kit", role="base", size_ml=500))
     before = state(shop)
     for number, deed in enumerate(fields(shop, text)):
         told = str(refused(deed()))

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from hypothesis import strategies as st
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.process.stock.tins import roles_of
 from bench.shop.seeds.seed_files import folder, load
 
@@ -63,15 +63,15 @@ POTS = st.sampled_from(["A", "B", "C", "A", "B", "C", "a ", "Z", "", "\u00df"])
 KNOWN = mostly(
     [
         None,
-        Known(need_ml=300),
-        Known(left_ml={"base": 340.0, "hardener": 70.0}),
-        Known(left_ml={"base": 200.0, "activator": 500.0}),
-        Known(poured=("base", 420.0)),
+        MixStart(need_ml=300),
+        MixStart(left_ml={"base": 340.0, "hardener": 70.0}),
+        MixStart(left_ml={"base": 200.0, "activator": 500.0}),
+        MixStart(poured=("base", 420.0)),
     ],
-    Known(need_ml=0),
-    Known(need_ml=float("nan")),
-    Known(need_ml=1e9),
-    Known(poured=("water", -1.0)),
+    MixStart(need_ml=0),
+    MixStart(need_ml=float("nan")),
+    MixStart(need_ml=1e9),
+    MixStart(poured=("water", -1.0)),
 )
 
 AIR_C = mostly([-12.0, 3.0, 8.5, 11.0, 18.0, 20.0, 24.5, 37.0], float("nan"), float("inf"), -273.0)

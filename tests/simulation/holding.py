@@ -12,13 +12,13 @@ from bench.process.clocks.pots import pot_word
 from bench.process.clocks.stand_state import HARM, StandState
 from bench.process.clocks.windows import Span
 from bench.process.parts.part import Part
-from bench.shop.core.bench_view import BenchView, Placed
+from bench.shop.core.bench_view import BenchView, PlacedPart
 from bench.shop.core.transaction import CLOCK_SLACK
 
 WAITING = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 
 
-def everything(view: BenchView) -> Iterator[Placed]:
+def everything(view: BenchView) -> Iterator[PlacedPart]:
     """Every part that has not left the bench."""
     yield from (placed for _, placed in view.stands if placed is not None)
     yield from view.off_stand
@@ -49,7 +49,7 @@ def check_view(view: BenchView, now: datetime) -> None:
     assert {pot_word(pot, now) for pot in view.pots} <= {"REST", "USE", "BIN BY", "BIN"}
 
 
-def edges(placed: Placed) -> list[datetime]:
+def edges(placed: PlacedPart) -> list[datetime]:
     """Just before and at every edge of the part's clocks."""
     spans = [*placed.clocks.spans, *([placed.clocks.cure] if placed.clocks.cure else [])]
     ends = [span.end for span in spans if span.end is not None]

@@ -12,7 +12,7 @@ from hypothesis.stateful import invariant, rule
 from bench.process.actions.correction_rules import StepEdge
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.shop.core.bench_view import Placed
+from bench.shop.core.bench_view import PlacedPart
 from bench.shop.core.transaction import Outcome
 from bench.shop.corrections import undo
 from bench.shop.corrections.correction import correct
@@ -33,7 +33,7 @@ OFF_BY = c.mostly([-60, -15, -5, -1, 1, 5, 15], -3 * 1440, 3 * 1440, 0)
 POINTS = c.mostly([None, 0, 1, 2, 11], -1, 10_000)
 
 
-def of_many(placed: Placed) -> bool:
+def of_many(placed: PlacedPart) -> bool:
     """More than one piece, on which nobody is."""
     record = placed.part.current()
     return placed.part.count > 1 and (record is None or record.status != "in hand")

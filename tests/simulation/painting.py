@@ -15,8 +15,8 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, run_state_mach
 from bench.process.actions.next_action import next_action
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
-from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.process.stock.mixing import MixStart
+from bench.shop.core.bench_view import BenchView, PlacedPart, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
@@ -136,7 +136,7 @@ class Painting(RuleBasedStateMachine):
             self.do(lambda: readings.take_reading(self.shop, by, air_c=18, rh_pct=55, metal_c=18))
         done = self.do(lambda: steps.begin(self.shop, stand, by))
         if done is None and product is not None and product.keeps_a_pot_clock:
-            known = Known(need_ml=300) if product.ratio else None
+            known = MixStart(need_ml=300) if product.ratio else None
             self.do(lambda: pots.mix(self.shop, product.key, by, known=known))
             self.do(lambda: steps.begin(self.shop, stand, by))
 
@@ -169,7 +169,7 @@ class Painting(RuleBasedStateMachine):
     # --- choosing --------------------------------------------------------------------------------
 
     def whom(
-        self, part: tuple[int, bool], fit: Callable[[Placed], bool] = lambda placed: True
+        self, part: tuple[int, bool], fit: Callable[[PlacedPart], bool] = lambda placed: True
     ) -> int | str:
         """A part by its stand or tag, mostly one that is fit for it; now and then none there is."""
         number, by_tag = part

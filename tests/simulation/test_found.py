@@ -17,12 +17,12 @@ from bench.process.clocks.temperature import Reading
 from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import Step
-from bench.process.stock.mixing import Known
-from bench.shop.core.bench_view import Placed, read_bench
+from bench.process.stock.mixing import MixStart
+from bench.shop.core.bench_view import PlacedPart, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps, testing
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.process.making import MON, after, around, band, coated, product
@@ -34,7 +34,7 @@ def done(answer: Outcome | Refusal) -> Outcome:
     return answer
 
 
-def placed(shop: Shop, tag: str) -> Placed:
+def placed(shop: Shop, tag: str) -> PlacedPart:
     found = read_bench(shop).find(tag)
     assert found is not None, f"tag {tag} is nowhere on the bench"
     return found
@@ -66,7 +66,7 @@ def cured(shop: Shop, clock: ManualClock) -> str:
     while placed(shop, "1").part.current().step.name != "Two-pack gloss 2":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, "1", "Kit", "already done"))
     read(shop)
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     coat(shop, clock, "1")
     clock.advance(days=30)
     done(testing.pass_test(shop, "1", "Kit"))
@@ -126,7 +126,7 @@ def test_a_coat_that_never_dried_in_a_winter_is_not_dry_because_its_readings_are
 ) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
     read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     coat(shop, clock, tag)
     read(shop, 4)
     for _ in range(100):
@@ -141,7 +141,7 @@ def test_the_overrun_of_a_part_left_for_months_does_not_jump(
 ) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
     read(shop, 12)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     coat(shop, clock, tag)
     clock.advance(days=3)
     read(shop, 12)
@@ -205,7 +205,7 @@ def test_soft_paint_past_its_window_is_not_keyed_before_somebody_tried_it(
 ) -> None:
     tag = before_its_first_coat(shop, "steel-blasted")
     read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     coat(shop, clock, tag)
     read(shop, 4)
     clock.advance(days=9)
@@ -225,7 +225,7 @@ def test_a_part_that_came_painted_can_be_cured_all_the_same(shop: Shop, clock: M
     assert (state.word, bool(state.test)) == ("CURE", True)
     done(testing.pass_test(shop, tag, "Kit"))
     assert placed(shop, tag).state(clock.now()).word == "CURED"
-    done(testing.not_yet(shop, tag, "Mo"))
+    done(testing.put_test_off(shop, tag, "Mo"))
     assert placed(shop, tag).state(clock.now()).word == "CURE"
     done(undo.undo(shop, "Kit"))
     done(undo.undo(shop, "Kit"))
@@ -238,9 +238,9 @@ def test_what_is_said_to_be_earlier_after_a_not_yet_is_the_not_yet(
     tag = before_its_first_coat(shop, "steel-blasted")
     coat(shop, clock, tag, why="other")
     clock.advance(days=2)
-    done(testing.not_yet(shop, tag, "Kit", minutes=30))
+    done(testing.put_test_off(shop, tag, "Kit", minutes=30))
     before = placed(shop, tag)
-    done(holds_and_rework.back_date(shop, tag, "Kit", 10))
+    done(back_dating.back_date(shop, tag, "Kit", 10))
     after = placed(shop, tag)
     assert after.part.clock_step().last_at == before.part.clock_step().last_at  # type: ignore[union-attr]
     opens = after.state(clock.now()).opens.at
@@ -255,7 +255,7 @@ def test_a_passed_test_that_was_earlier_is_kept_as_earlier_for_the_second_opinio
     coat(shop, clock, tag, why="other")
     clock.advance(days=2)
     done(testing.pass_test(shop, tag, "Kit"))
-    done(holds_and_rework.back_date(shop, tag, "Kit", 10))
+    done(back_dating.back_date(shop, tag, "Kit", 10))
     record = placed(shop, tag).part.clock_step()
     assert record is not None
     assert record.passed_at == placed(shop, tag).tests[-1].at == clock.now() - timedelta(minutes=10)

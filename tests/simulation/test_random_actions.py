@@ -23,11 +23,18 @@ from hypothesis.stateful import initialize, rule
 from bench.process.clocks.stand_state import StandState
 from bench.process.parts.film_thickness import coat_to_judge
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
-from bench.shop.core.bench_view import Placed
+from bench.process.stock.mixing import MixStart
+from bench.shop.core.bench_view import PlacedPart
 from bench.shop.corrections import undo
 from bench.shop.environment import readings
-from bench.shop.parts import film_thickness, holds_and_rework, placement, steps, testing
+from bench.shop.parts import (
+    back_dating,
+    film_thickness,
+    holds_and_rework,
+    placement,
+    steps,
+    testing,
+)
 from bench.shop.stock import pots, tins
 from tests.shop.doing import over
 from tests.simulation import LONG
@@ -43,24 +50,24 @@ THREE = {"min_size": 3, "max_size": 3}
 Whom = tuple[int, bool]
 
 
-def in_hand(placed: Placed) -> bool:
+def in_hand(placed: PlacedPart) -> bool:
     """Somebody is on it."""
     record = placed.part.current()
     return record is not None and record.status == "in hand"
 
 
-def curing(placed: Placed) -> bool:
+def curing(placed: PlacedPart) -> bool:
     """Only its cure is left."""
     record = placed.part.current()
     return record is not None and record.step.kind == "cure"
 
 
-def has_a_coat_to_judge(placed: Placed) -> bool:
+def has_a_coat_to_judge(placed: PlacedPart) -> bool:
     """Its last coat waits, and may be said to be heavy or thin."""
     return not isinstance(coat_to_judge(placed.part), Refusal)
 
 
-def held(placed: Placed) -> bool:
+def held(placed: PlacedPart) -> bool:
     """It was put aside."""
     return bool(placed.part.hold)
 
@@ -187,7 +194,7 @@ class Presses(Sharing):
     ) -> None:
         whom = self.whom(part, has_a_coat_to_judge)
         self.do(
-            lambda: film_thickness.how_thick(
+            lambda: film_thickness.record_thickness(
                 self.shop, whom, by, weight=weight, wet_um=wet_um, dry_um=dry_um
             )
         )
@@ -195,9 +202,9 @@ class Presses(Sharing):
     @rule(part=c.PARTS, by=c.PAINTERS, minutes=c.NOT_YET, ago=c.AGO)
     def not_yet(self, part: Whom, by: str, minutes: int, ago: int | None) -> None:
         whom = self.whom(part, self._to_test)
-        self.do(lambda: testing.not_yet(self.shop, whom, by, minutes=minutes, at=self.at(ago)))
+        self.do(lambda: testing.put_test_off(self.shop, whom, by, minutes=minutes, at=self.at(ago)))
 
-    def _to_test(self, placed: Placed) -> bool:
+    def _to_test(self, placed: PlacedPart) -> bool:
         return bool(placed.state(self.clock.now()).test)
 
     @rule(part=c.PARTS, by=c.PAINTERS, to=c.STANDS, swap=st.booleans())
@@ -252,7 +259,7 @@ class Presses(Sharing):
     @rule(part=c.PARTS, by=c.PAINTERS)
     def join(self, part: Whom, by: str) -> None:
         whom = self.whom(part, in_hand)
-        self.do(lambda: holds_and_rework.join(self.shop, whom, by), moves_clocks=False)
+        self.do(lambda: holds_and_rework.join_step(self.shop, whom, by), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS)
     def another_coat(self, part: Whom, by: str) -> None:
@@ -262,7 +269,7 @@ class Presses(Sharing):
     @rule(part=c.PARTS, by=c.PAINTERS, minutes=c.EARLIER)
     def back_date(self, part: Whom, by: str, minutes: int) -> None:
         whom = self.whom(part)
-        self.do(lambda: holds_and_rework.back_date(self.shop, whom, by, minutes))
+        self.do(lambda: back_dating.back_date(self.shop, whom, by, minutes))
 
     @rule(
         product=c.PRODUCTS,
@@ -276,7 +283,7 @@ class Presses(Sharing):
         self,
         product: str,
         by: str,
-        known: Known | None,
+        known: MixStart | None,
         ago: int | None,
         named: tuple[int, ...],
         reason: str,
@@ -304,7 +311,7 @@ class Presses(Sharing):
     ) -> None:
         product, role = part
         self.do(
-            lambda: tins.tin_came(
+            lambda: tins.record_tin(
                 self.shop, product, by, role=role, batch=batch, size_ml=ml, use_by=use_by
             ),
             moves_clocks=False,
@@ -317,13 +324,13 @@ class Presses(Sharing):
             lambda: tins.open_tin(shop, number, by),
             lambda: tins.count_tin(shop, number, by, left_ml=left_ml),
             lambda: tins.bin_tin(shop, number, by),
-            lambda: tins.put_tin_right(shop, number, by, batch=batch, not_opened=True),
+            lambda: tins.correct_tin(shop, number, by, batch=batch, not_opened=True),
         )
         self.do(deeds[deed], moves_clocks=False)
 
     @rule(letter=c.POTS, by=c.PAINTERS, known=c.KNOWN, reason=c.OVERRIDES)
-    def top_up(self, letter: str, by: str, known: Known | None, reason: str) -> None:
-        wanted, fresh = self.pot(letter), known or Known(need_ml=100)
+    def top_up(self, letter: str, by: str, known: MixStart | None, reason: str) -> None:
+        wanted, fresh = self.pot(letter), known or MixStart(need_ml=100)
         before = {pot.letter: pot.bin_by for pot in self.view.pots}
         done = self.do(
             lambda: over(

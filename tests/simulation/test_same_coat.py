@@ -21,13 +21,13 @@ from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import Reading, stretches
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
-from bench.process.wording.time_text import format_clock, rounded_up
+from bench.process.stock.mixing import MixStart
+from bench.process.wording.time_text import format_clock, round_up
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps, testing
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.settings.settings_change import set_settings
 from bench.shop.stock import pots
@@ -78,7 +78,7 @@ class Coat:
         assert record is not None
         if record.step.name.endswith("mist"):
             done(holds_and_rework.skip(self.shop, 1, "Kit", "the sheet does not need it"))
-        done(pots.mix(self.shop, record.step.product, "Mo", known=Known(need_ml=300)))
+        done(pots.mix(self.shop, record.step.product, "Mo", known=MixStart(need_ml=300)))
         done(begin_over(self.shop, 1, "Kit", "tested on the coupon"))
         self.clock.set(last)
         done(steps.finish(self.shop, 1, "Kit", all_faces=True))
@@ -152,7 +152,7 @@ def test_after_a_night_at_11_c_it_opens_at_seven_and_not_at_half_past_two(coat: 
     state = coat.state(LAST)
     assert state.opens is not None
     assert abs(state.opens.at - by_hand) < timedelta(seconds=1)
-    assert format_clock(rounded_up(state.opens.at), LAST) == "Tue 07:10"
+    assert format_clock(round_up(state.opens.at), LAST) == "Tue 07:10"
     assert state.closes.at == FIRST + timedelta(days=7), "no credit for the cold night"
     assert coat.state(state.opens.at - MINUTE).word == "WAIT"
     assert coat.state(state.opens.at).word == "TEST"
@@ -353,7 +353,7 @@ def test_five_minutes_earlier_are_five_real_minutes_over_the_change_too(
     made.kept_at(20)
     made.sprayed(change - HOUR, change + 2 * MINUTE, route="zinc-weathered")
     opens = made.opens()
-    done(holds_and_rework.back_date(made.shop, 1, "Kit", 5))
+    done(back_dating.back_date(made.shop, 1, "Kit", 5))
     assert made.opens() == opens - 5 * MINUTE
     # The hour that London has twice, or not at all, as the painter's own clock on the wall gives it.
     wall = (change - 30 * MINUTE).astimezone(LONDON)

@@ -26,7 +26,7 @@ from sqlmodel import select
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.temperature import Reading
 from bench.process.parts.part import Part
-from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.shop.core.bench_view import BenchView, PlacedPart, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
@@ -180,7 +180,7 @@ class Year:
                 assert all(s.end and s.end - s.start < STEP for s in skipped), "a band was skipped"
             self.bands[placed.part.tag] = (placed.part, place)
 
-    def _agrees_with_the_integral(self, placed: Placed, around: Environment) -> None:
+    def _agrees_with_the_integral(self, placed: PlacedPart, around: Environment) -> None:
         """Every end of every band, and the cure's, to the second."""
         part, done = placed.part, placed.part.clock_step()
         if done is None or done.last_at is None or part.current() is None:
@@ -197,7 +197,7 @@ class Year:
             self._cures_as_the_integral(placed, around, drawn)
         self._temperatures_are_as_said(drawn, done.last_at)
 
-    def _cures_as_the_integral(self, placed: Placed, around: Environment, drawn: Drawn) -> None:
+    def _cures_as_the_integral(self, placed: PlacedPart, around: Environment, drawn: Drawn) -> None:
         coats = [r for r in placed.part.steps if r.status == "done" and r.step.kind == "coat"]
         product, since = around.products[coats[-1].step.product], coats[-1].last_at
         assert since is not None

@@ -14,11 +14,11 @@ from bench.process.parts.part import Part
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import NO_READING, NO_WINDOW, READING_OLD
-from bench.process.stock.mixing import Known
-from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.process.stock.mixing import MixStart
+from bench.shop.core.bench_view import BenchView, PlacedPart, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.parts import placement, steps, testing
-from bench.shop.parts.film_thickness import how_thick
+from bench.shop.parts.film_thickness import record_thickness
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.stock import pots
 from bench.testing import ManualClock
@@ -101,7 +101,7 @@ class Crew:
             return
         said: dict[str, Any] = self.random.choice(HOW_THICK)
         if said:
-            self.told(how_thick(self.shop, tag, painter.name, **said))
+            self.told(record_thickness(self.shop, tag, painter.name, **said))
 
     def told(self, answer: Outcome | Refusal) -> bool:
         """Whether it was done; a refusal is kept."""
@@ -150,10 +150,10 @@ class Crew:
     def _test(self, painter: Painter, tag: str) -> bool:
         """Now and then it is not dry yet."""
         if self.random.random() < 0.1:
-            return self.told(testing.not_yet(self.shop, tag, painter.name, minutes=30))
+            return self.told(testing.put_test_off(self.shop, tag, painter.name, minutes=30))
         return self.told(testing.pass_test(self.shop, tag, painter.name))
 
-    def _begin(self, painter: Painter, view: BenchView, placed: Placed, now: datetime) -> bool:
+    def _begin(self, painter: Painter, view: BenchView, placed: PlacedPart, now: datetime) -> bool:
         tag = placed.part.tag
         answer = steps.begin(self.shop, tag, painter.name)
         if isinstance(answer, Refusal) and answer.name in (NO_READING.name, READING_OLD.name):
@@ -175,11 +175,11 @@ class Crew:
         warmed = Override({NO_WINDOW.name: NO_WINDOW.reasons[0]})
         return steps.begin(self.shop, tag, painter.name, override=warmed)
 
-    def _mix(self, painter: Painter, placed: Placed) -> bool:
+    def _mix(self, painter: Painter, placed: PlacedPart) -> bool:
         record = placed.part.current()
         assert record is not None
         sheet = self.seeds.products[record.step.product]
-        known = Known(need_ml=400) if sheet.ratio else None
+        known = MixStart(need_ml=400) if sheet.ratio else None
         return self.told(pots.mix(self.shop, sheet.key, painter.name, known=known))
 
 

@@ -17,7 +17,7 @@ from sqlalchemy.exc import OperationalError
 from sqlmodel import col, select
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.records import as_text
 from bench.records.job_record import sheet_page
 from bench.shop.core import bench_view
@@ -299,7 +299,7 @@ def test_a_step_done_after_the_upgrade_says_when_its_sheet_was_typed(shop: Shop)
     done(steps.begin(shop, "4", "Una"))
     done(steps.finish(shop, "4", "Una"))
     done(testing.pass_test(shop, "4", "Una"))
-    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    done(pots.mix(shop, "epoxy-primer", "Una", known=MixStart(need_ml=200)))
     done(steps.begin(shop, "4", "Una"))
     done(steps.finish(shop, "4", "Una", all_faces=True))
     assert "Figures data sheet as typed Mon 16 Jun 2025" in record(shop, "4")
@@ -308,9 +308,9 @@ def test_a_step_done_after_the_upgrade_says_when_its_sheet_was_typed(shop: Shop)
 
 def test_an_undone_sheet_and_an_export_keep_what_was_done_by_it(shop: Shop, tmp_path: Path) -> None:
     typed = retyped(shop)
-    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    done(pots.mix(shop, "epoxy-primer", "Una", known=MixStart(need_ml=200)))
     done(undo.undo_line(shop, "Una", typed.line))
-    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    done(pots.mix(shop, "epoxy-primer", "Una", known=MixStart(need_ml=200)))
     with shop.store.reading() as session:
         undone, present = list(session.scalars(select(col(MixRow.sheet_version))))[-2:]
         assert present == sheet_versions.present_key(session, "epoxy-primer") != undone
@@ -327,7 +327,7 @@ def test_an_undone_sheet_and_an_export_keep_what_was_done_by_it(shop: Shop, tmp_
 
 
 def test_a_version_of_a_sheet_that_is_gone_or_changed_is_no_whole_data(shop: Shop) -> None:
-    done(pots.mix(shop, "epoxy-primer", "Una", known=Known(need_ml=200)))
+    done(pots.mix(shop, "epoxy-primer", "Una", known=MixStart(need_ml=200)))
     with shop.store.writing() as session:
         session.execute(text("DELETE FROM sheet_version WHERE product = 'epoxy-primer'"))
         session.execute(text("UPDATE sheet_version SET product = 'other' WHERE product = 'gloss'"))

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.commands.sums import run
-from bench.commands.sums.sum_command import build, solved_by, worked_line
+from bench.commands.sums.sum_command import build, solve, worked_line
 from bench.screens.sums.answer_page import SumResult
 from bench.screens.sums.input_questions import Solved, follow
 from bench.screens.sums.known_values import ShopFacts
@@ -25,7 +25,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import open_shop
 from bench.store.databases.database import open_store
-from bench.sums.answer_text import data, number_words, rounded, rows, safe_side
+from bench.sums.answer_text import data, number_words, round_safely, rows, safe_side
 from bench.sums.model import Calculation, Input, Result, Values
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
@@ -61,7 +61,7 @@ def beside_a_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 def example_values(calculation: Calculation) -> Values:
     """The values of a calculation's example."""
     words = [calculation.name, *shlex.split(calculation.example.line)]
-    solved = solved_by(build().parse_args(words))
+    solved = solve(build().parse_args(words))
     return next(values for each, values, _ in solved if each is calculation)
 
 
@@ -156,7 +156,7 @@ SIDED = [result for result in every_result() if result.side != "nearest"]
 @given(value=st.floats(-1e6, 1e6), wait=st.booleans())
 def test_a_figure_is_rounded_to_its_safe_side(result: Result, value: float, wait: bool) -> None:
     """Six decimals are the rounding of floats."""
-    shown, side = rounded(result, value, wait), safe_side(result, wait)
+    shown, side = round_safely(result, value, wait), safe_side(result, wait)
     step = 10.0**-result.decimals if result.decimals is not None else max(abs(value) / 100, 1e-6)
     assert side in ("up", "down")
     assert -1e-6 <= (shown - value if side == "up" else value - shown) <= step + 1e-6

@@ -97,7 +97,7 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (judged, {}, "nominal_um", 40, 3000),
     (judged, {}, "reading_um", -200, 10_000),
     (judged, {}, "correction_um", 0, 60),
-    (readings.readings_wanted, {}, "area_m2", 0.0001, 100_000),
+    (readings.least_readings, {}, "area_m2", 0.0001, 100_000),
     (sections.tube_m2_per_m, {}, "across_mm", OVER_0, MOST_MM),
     (sections.flat_m2_per_m, {"thick_mm": 6}, "width_mm", OVER_0, MOST_MM),
     (sections.flat_m2_per_m, {"width_mm": 50}, "thick_mm", OVER_0, MOST_MM),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.trade.readings import judge, readings_wanted
+from bench.trade.readings import judge, least_readings
 
 sets = st.lists(st.floats(40, 300), min_size=5, max_size=30)
 
@@ -88,7 +88,7 @@ def test_the_order_of_readings_does_not_matter(
 @given(st.floats(0.001, 5000), st.floats(0.001, 5000))
 def test_a_larger_area_never_asks_for_fewer(one: float, other: float) -> None:
     small, large = sorted((one, other))
-    assert readings_wanted(small) <= readings_wanted(large)
+    assert least_readings(small) <= least_readings(large)
 
 
 @pytest.mark.parametrize(

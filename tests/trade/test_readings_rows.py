@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from bench.trade.readings import ROUGHNESS_UM, judge, readings_wanted
+from bench.trade.readings import ROUGHNESS_UM, judge, least_readings
 from tests.published.rows import Row, named, unchecked
 
 SCOPE = named("readings", "I1", "TO-wp1")
@@ -63,8 +63,8 @@ def test_each_rule_alone_rejects_and_is_named(row: Row) -> None:
 @pytest.mark.parametrize("row", BY_AREA)
 def test_readings_by_area(row: Row) -> None:
     for upto_m2, count in re.findall(r"(?:\.\.|<=)(\d+)(?: m2)?:(\d+)", row.expected):
-        assert readings_wanted(float(upto_m2)) == int(count)
-    steps = [readings_wanted(area_m2) for area_m2 in (1.01, 3.1, 10.5, 30.5, 101, 200, 201)]
+        assert least_readings(float(upto_m2)) == int(count)
+    steps = [least_readings(area_m2) for area_m2 in (1.01, 3.1, 10.5, 30.5, 101, 200, 201)]
     assert steps == [10, 15, 20, 30, 40, 40, 50]
 
 
@@ -72,12 +72,12 @@ def test_readings_by_area(row: Row) -> None:
 def test_readings_by_area_as_printed(row: Row) -> None:
     if row.id == "J100-ISO19840":
         first, then = row.figures
-        assert [readings_wanted(area_m2) for area_m2 in (100, 200)] == [first, first + then]
+        assert [least_readings(area_m2) for area_m2 in (100, 200)] == [first, first + then]
     else:
         for area in row.given["area_m2"].split(".."):
             # A band begins past its lower end.
             inside = float(area) + (0.1 if row.given["area_m2"].startswith(f"{area}..") else 0)
-            assert readings_wanted(inside) == row.figures[0]
+            assert least_readings(inside) == row.figures[0]
 
 
 @pytest.mark.parametrize("row", ROUGHNESS)

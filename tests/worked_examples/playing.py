@@ -14,7 +14,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import room_words
 from bench.process.sheets.product import Band, BandWord, Limits, Product, Until
 from bench.process.sheets.route import Route, Step
-from bench.shop.core.bench_view import BenchView, Placed, read_bench
+from bench.shop.core.bench_view import BenchView, PlacedPart, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
@@ -128,7 +128,7 @@ def room(hour: str, **shown: object) -> Sight:
     return Sight(at(hour), seen, shown)
 
 
-def _on(view: BenchView, number: int) -> Placed:
+def _on(view: BenchView, number: int) -> PlacedPart:
     placed = view.on(number)
     assert placed is not None
     return placed

@@ -23,7 +23,7 @@ import pytest
 from bench.process.refusals.overrides import Override
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.parts import steps, testing
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.stock import pots
@@ -362,7 +362,7 @@ TWO_PACK = Product(
 
 def mixed(hour: str, ml: float) -> Deed:
     """So much of the two-pack paint was mixed."""
-    return did(hour, lambda s: pots.mix(s, "two-pack", "Kit", known=Known(need_ml=ml)))
+    return did(hour, lambda s: pots.mix(s, "two-pack", "Kit", known=MixStart(need_ml=ml)))
 
 
 def lasts_h(temp_c: float, ml: float) -> float:

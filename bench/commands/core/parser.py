@@ -14,7 +14,7 @@ from bench.commands.core import quantities
 from bench.commands.core.catalogue import GROUPS, actions_of
 from bench.commands.core.command import Command, Group
 from bench.commands.core.options import option
-from bench.commands.core.plain_text import shown
+from bench.commands.core.plain_text import plain
 from bench.version import version_line
 
 EXAMPLES = """examples:
@@ -68,7 +68,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Write usage and the message on stderr, exit 2."""
-        super().error(shown(message))
+        super().error(plain(message))
 
 
 class _Version(argparse.Action):

@@ -7,9 +7,9 @@ import textwrap
 import unicodedata
 from typing import Any, TextIO
 
-from bench.records.plain_text import shown
+from bench.records.plain_text import plain
 
-__all__ = ["ascii_only", "cut", "folded", "json_text", "shown", "write_json", "write_line"]
+__all__ = ["ascii_only", "cut", "folded", "json_text", "plain", "write_json", "write_line"]
 
 WIDTH = 79
 
@@ -20,7 +20,7 @@ def ascii_only(text: str) -> str:
     >>> ascii_only("Zoë")
     'Zoe'
     """
-    parts = unicodedata.normalize("NFKD", shown(text))
+    parts = unicodedata.normalize("NFKD", plain(text))
     bare = "".join(c for c in parts if not unicodedata.combining(c))
     return bare.encode("ascii", "backslashreplace").decode()
 
@@ -39,7 +39,7 @@ def folded(text: str, indent: str = "", further: str | None = None) -> list[str]
 def write_line(out: TextIO, text: str) -> None:
     """Write a line, with what the terminal's character set lacks written out."""
     encoding = getattr(out, "encoding", None) or "utf-8"
-    out.write(shown(text).encode(encoding, "backslashreplace").decode(encoding) + "\n")
+    out.write(plain(text).encode(encoding, "backslashreplace").decode(encoding) + "\n")
 
 
 def json_text(data: Any) -> str:

@@ -140,10 +140,10 @@ def _opened(command: Command | None, args: Namespace, place: str, console: Conso
 
     That starts also where the data cannot be read just now.
     """
-    from bench.shop.data.opening import open_data, open_or_shut
+    from bench.shop.data.opening import open_data, open_for_screen
 
     if command is None:
-        shop = open_or_shut(place, console.clock, console.terminal)
+        shop = open_for_screen(place, console.clock, console.terminal)
     else:
         new = command.kind == "opens"
         shop = open_data(place, console.clock, console.terminal, may_be_new=new)
@@ -161,7 +161,7 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     from bench.commands.core.call import Call
     from bench.commands.subjects import clock
     from bench.shop.data import missing_entries
-    from bench.shop.data.opening import damaged
+    from bench.shop.data.opening import damage_refusal
     from bench.shop.seeds.first_start import is_new
 
     gc.enable()
@@ -170,7 +170,7 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     if kind not in ("opens", "checks") and is_new(shop):
         remedy = "paintbench open --help; where an import was cut off, import again"
         return Refusal("nobody has opened this shop yet", "", remedy)
-    if waits := missing_entries.refused(shop):
+    if waits := missing_entries.refuse_if_missing(shop):
         if kind in ("writes", "sets clock", "opens"):
             return waits
         if kind == "reads":
@@ -178,7 +178,7 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     if kind in ("reads", "checks") and (warning := clock.warning(shop)):
         write_line(console.err, warning)
     if kind == "writes":
-        refused = damaged(shop) or clock.refused(shop, doubtful=args.doubtful)
+        refused = damage_refusal(shop) or clock.refused(shop, doubtful=args.doubtful)
         if refused is not None:
             return refused
     if kind in ("writes", "sets clock"):

@@ -21,7 +21,7 @@ from bench.shop.queries.lookahead import (
     Tonight,
     ahead_of,
     ahead_of_mix,
-    tonight,
+    closed_hours_tasks,
 )
 from bench.trade.ageing import is_guess
 
@@ -38,7 +38,7 @@ def ahead(call: Call) -> Report | Refusal:
     if args.target is not None:
         part = ahead_of(call.shop, args.target)
         return part if isinstance(part, Refusal) else Report(_part_data(part), _part_lines(part))
-    night = tonight(call.shop)
+    night = closed_hours_tasks(call.shop)
     return Report(_tonight_data(night), _tonight_lines(night))
 
 

@@ -17,7 +17,7 @@ from bench.process.parts.notes import Note
 from bench.process.parts.part import Part, StepRecord
 from bench.process.safety.masks import room_in_full
 from bench.process.stock.equipment import AirUse, Equipment
-from bench.shop.core.bench_view import BenchView, Placed
+from bench.shop.core.bench_view import BenchView, PlacedPart
 
 BenchData = dict[str, Any]
 
@@ -64,7 +64,7 @@ OF_A_PART = (
 
 
 def stand_data(
-    number: int | None, placed: Placed | None, state: StandState, now: datetime
+    number: int | None, placed: PlacedPart | None, state: StandState, now: datetime
 ) -> BenchData:
     """Return a stand, or a part on no stand. Without a part everything but the word is null."""
     word = state.word.lower()
@@ -105,7 +105,7 @@ def stand_data(
     }
 
 
-def coat_data(placed: Placed) -> BenchData | None:
+def coat_data(placed: PlacedPart) -> BenchData | None:
     """Say how thick the last coat came out, and how much longer it waits; None for no coat."""
     record = placed.part.clock_step()
     if record is None or record.step.kind != "coat":
@@ -119,7 +119,7 @@ def coat_data(placed: Placed) -> BenchData | None:
     }
 
 
-def reading_age_s(placed: Placed, state: StandState, now: datetime) -> int | None:
+def reading_age_s(placed: PlacedPart, state: StandState, now: datetime) -> int | None:
     """Return the age of the last reading that its times rest on, None where they rest on none."""
     read_at = placed.clocks.read_at
     if read_at is None or not (state.aged or (state.closes is not None and state.closes.aged)):
@@ -127,7 +127,7 @@ def reading_age_s(placed: Placed, state: StandState, now: datetime) -> int | Non
     return math.floor((now - read_at).total_seconds())
 
 
-def tests_data(placed: Placed) -> list[BenchData]:
+def tests_data(placed: PlacedPart) -> list[BenchData]:
     """Return what painters said of the test that must be passed next."""
     return [
         {

@@ -19,8 +19,8 @@ from bench.process.parts.notes import note_words
 from bench.process.parts.part import Part
 from bench.process.safety.masks import room_in_full
 from bench.process.stock.equipment import Equipment, air_caution, air_sum, now_words
-from bench.process.wording.time_text import bounded, countdown, format_duration
-from bench.shop.core.bench_view import BenchView, Placed
+from bench.process.wording.time_text import bounded_countdown, countdown, format_duration
+from bench.shop.core.bench_view import BenchView, PlacedPart
 from bench.trade.ageing import is_guess
 
 INDENT = " " * 12
@@ -61,7 +61,9 @@ def _row(*cells: str) -> str:
     return (row + cut(step, WIDTH - len(row))).rstrip()
 
 
-def _stand(number: str, placed: Placed | None, state: StandState, now: datetime) -> Iterator[str]:
+def _stand(
+    number: str, placed: PlacedPart | None, state: StandState, now: datetime
+) -> Iterator[str]:
     if placed is None:
         yield _row(number, state.shape, state.word, "", "", "", "")
         return
@@ -84,10 +86,14 @@ def _stand(number: str, placed: Placed | None, state: StandState, now: datetime)
 def _number(state: StandState, left: float | None) -> str:
     if left is None:
         return ""
-    return bounded(countdown(left), up=state.counts == "up") if state.doubtful else countdown(left)
+    return (
+        bounded_countdown(countdown(left), up=state.counts == "up")
+        if state.doubtful
+        else countdown(left)
+    )
 
 
-def _details(placed: Placed, state: StandState, now: datetime) -> Iterator[str]:
+def _details(placed: PlacedPart, state: StandState, now: datetime) -> Iterator[str]:
     """Yield what is known of a part besides its row, the most wanted first."""
     yield from _place(placed.part, state)
     yield from _hours(state, now)
@@ -114,7 +120,7 @@ def _hours(state: StandState, now: datetime) -> Iterator[str]:
         yield "from a reading over 4 h old"
 
 
-def _work(placed: Placed, state: StandState) -> Iterator[str]:
+def _work(placed: PlacedPart, state: StandState) -> Iterator[str]:
     if painters := placed.part.on_it():
         yield f"on it: {' and '.join(painters)}"
     if state.note:

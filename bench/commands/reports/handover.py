@@ -13,7 +13,7 @@ from bench.process.parts.log_entry import LogEntry
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
 from bench.shop.people import handover as handing
-from bench.shop.people.handover import HandOver, Since
+from bench.shop.people.handover import ChangesSince, HandOver
 
 
 def handover(call: Call) -> Report:
@@ -53,7 +53,7 @@ def _folded(text: str, indent: str) -> list[str]:
 
 def since(call: Call) -> Report | Refusal:
     """Report what others did since somebody left."""
-    since = handing.since(call.shop, call.args.by)
+    since = handing.changes_since(call.shop, call.args.by)
     if isinstance(since, Refusal):
         return since
     data = {
@@ -64,7 +64,7 @@ def since(call: Call) -> Report | Refusal:
     return Report(data, _since_rows(since))
 
 
-def _since_rows(since: Since) -> list[str]:
+def _since_rows(since: ChangesSince) -> list[str]:
     left = f" at {format_clock(since.left_at, since.now)}" if since.left_at else ""
     rows = [f"since {since.painter} handed over{left}:"]
     if not since.lines:
@@ -72,6 +72,6 @@ def _since_rows(since: Since) -> list[str]:
     return rows + [row for line in since.lines for row in _line(line, since)]
 
 
-def _line(line: LogEntry, since: Since) -> list[str]:
+def _line(line: LogEntry, since: ChangesSince) -> list[str]:
     undone = " (undone)" if line.undone else ""
     return _folded(f"{format_clock(line.at, since.now)} {line.painter}: {line.text}{undone}", "  ")

@@ -8,7 +8,7 @@ from typing import Any
 
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
-from bench.commands.core.plain_text import cut, shown
+from bench.commands.core.plain_text import cut, plain
 from bench.commands.reports.bench_data import bench_data, iso
 from bench.commands.reports.bench_text import bench_lines
 from bench.process.parts.log_entry import LogEntry
@@ -20,7 +20,7 @@ from bench.process.wording.time_text import format_clock
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.json_form import as_json
 from bench.shop.data.opening import check
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.seeds.seed_text import sheet_text
 
 
@@ -37,7 +37,7 @@ def journal(call: Call) -> Report | Refusal:
         return Refusal(f"the last {args.last} lines", "", "ask for one or more")
     if args.since is not None and args.until is not None and args.until < args.since:
         return Refusal(f"from {args.since} to {args.until}", "", "the earlier day comes first")
-    log = lines(call.shop, args.last, args.tag, since=args.since, until=args.until)
+    log = log_page(call.shop, args.last, args.tag, since=args.since, until=args.until)
     if args.tag and not log:
         return Refusal(f"nothing in the log about tag {args.tag[:40]}", "", "read it again")
     view = read_bench(call.shop)
@@ -48,7 +48,7 @@ def journal(call: Call) -> Report | Refusal:
 
 
 def _line(line: LogEntry, now: datetime) -> str:
-    at, painter = cut(format_clock(line.at, now), 13), cut(shown(line.painter), 10)
+    at, painter = cut(format_clock(line.at, now), 13), cut(plain(line.painter), 10)
     undone = "  (undone)" if line.undone else ""
     least = "  (clock wrong: at least that hour)" if line.doubtful else ""
     return f"{line.number:>6}  {at} {painter} {line.text}{undone}{least}"
@@ -97,7 +97,7 @@ def _product_line(product: Product, tin_ratios: Mapping[str, TinRatio]) -> str:
     doubt = ratio_doubt(product, tin_ratios.get(product.key))
     ratio = f"{ratio_words(product.ratio)}{doubt}" if product.ratio else ""
     source = "placeholder" if product.doubt else ""
-    row = f"{cut(product.key, 18)} {cut(shown(product.name), 28)} {ratio:<28} {source}"
+    row = f"{cut(product.key, 18)} {cut(plain(product.name), 28)} {ratio:<28} {source}"
     return row.rstrip()
 
 
@@ -124,7 +124,7 @@ def routes(call: Call) -> Report:
 
 
 def _route_lines(route: Route) -> Iterator[str]:
-    yield f"{cut(route.key, 18)} {cut(shown(route.name), 28)} {route.substrate}"
+    yield f"{cut(route.key, 18)} {cut(plain(route.name), 28)} {route.substrate}"
     for number, step in enumerate(route.steps, start=1):
         yield f"{number:>21}  {step.name}"
 
@@ -148,7 +148,7 @@ def shapes(call: Call) -> Report:
 def _shape_line(shape: Shape) -> str:
     faces = f"faces {' '.join(shape.faces)}"
     zones = f"; zones {' '.join(shape.zones)}" if len(shape.zones) > 1 else ""
-    return f"{cut(shape.key, 18)} {cut(shown(shape.name), 28)} {faces}{zones}"
+    return f"{cut(shape.key, 18)} {cut(plain(shape.name), 28)} {faces}{zones}"
 
 
 def _shape_data(shape: Shape) -> dict[str, Any]:

@@ -8,14 +8,14 @@ from typing import Any
 
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
-from bench.commands.core.plain_text import cut, json_text, shown
+from bench.commands.core.plain_text import cut, json_text, plain
 from bench.commands.reports.bench_data import iso
 from bench.process.ahead.upcoming import UpcomingEvent
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
 from bench.records.forms import FORMS, write_file
 from bench.records.record_text import hour
-from bench.shop.data.output_files import kept_by
+from bench.shop.data.output_files import protected_files
 from bench.shop.queries.lookahead import UpcomingEvents, upcoming
 from bench.shop.queries.search import FoundPart, SearchPage, find_parts
 from bench.shop.records.gathering import sheet_of
@@ -64,9 +64,9 @@ def _part_line(part: FoundPart) -> str:
         place = f"left {hour(part.left_at)[:10]}".strip()
     many = f" x{part.count}" if part.count > 1 else ""
     when = f"{hour(part.begun_at)[:10]:10} {hour(part.ended_at)[:10]:10}"
-    called = cut(shown(f"{part.name}{many}"), 24)
+    called = cut(plain(f"{part.name}{many}"), 24)
     whose = ", ".join(text for text in (part.job, part.owner) if text)
-    return f"{cut(shown(part.tag), 8)} {called} {cut(place, 15)} {when}  {whose}".rstrip()
+    return f"{cut(plain(part.tag), 8)} {called} {cut(place, 15)} {when}  {whose}".rstrip()
 
 
 def _part_data(part: FoundPart) -> dict[str, Any]:
@@ -110,7 +110,7 @@ def out(call: Call, text: str) -> Refusal | None:
     """Write a text into the file that was named, or on the terminal."""
     args = call.args
     if args.out and args.out not in TERMINAL:
-        return write_file(Path(args.out), text, kept_by(call.shop), force=args.force)
+        return write_file(Path(args.out), text, protected_files(call.shop), force=args.force)
     encoding = getattr(call.out, "encoding", None) or "utf-8"
     call.out.write(text.encode(encoding, "backslashreplace").decode(encoding))
     return None

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
-from bench.commands.core.plain_text import ascii_only, cut, shown
+from bench.commands.core.plain_text import ascii_only, cut, plain
 from bench.commands.reports.bench_data import air_data, equipment_data, iso, note_data
 from bench.process.parts.notes import Note, note_words
 from bench.process.stock.equipment import air_caution, air_sum, now_words
@@ -26,7 +26,7 @@ def notes(call: Call) -> Report:
 
 def _note(note: Note, now: datetime) -> str:
     place = f"tag {note.tag}" if note.tag else "bench"
-    return f"{note.number:>5}  {cut(shown(place), 12)} {note_words(note, now)}"
+    return f"{note.number:>5}  {cut(plain(place), 12)} {note_words(note, now)}"
 
 
 def equipment(call: Call) -> Report:

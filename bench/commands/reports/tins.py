@@ -8,10 +8,10 @@ from typing import Any
 
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
-from bench.commands.core.plain_text import cut, shown
+from bench.commands.core.plain_text import cut, plain
 from bench.commands.reports.bench_data import iso
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.costs import Expense, Month, Spent, cost_words
+from bench.process.stock.costs import Expense, Month, ProductSpending, cost_words
 from bench.process.stock.shopping import (
     Shopping,
     ShoppingLine,
@@ -32,7 +32,7 @@ from bench.process.stock.tins import (
 )
 from bench.process.wording.time_text import format_clock
 from bench.shop.stock import batch_tracing, tin_list
-from bench.shop.stock.batch_tracing import Traced
+from bench.shop.stock.batch_tracing import BatchTrace
 
 TinData = dict[str, Any]
 
@@ -50,8 +50,8 @@ def tins_list(call: Call) -> Report:
 
 def _tin_line(tin: Tin, now: datetime) -> str:
     part = f"{tin.name}, {tin.role}" if tin.role else tin.name
-    batch, left = shown(tin.batch) or "-", f"{tin.left_ml:.0f} of {tin.size_ml:.0f} ml"
-    row = f"{tin.number:>4}  {cut(shown(part), 30)} {cut(batch, 12)} "
+    batch, left = plain(tin.batch) or "-", f"{tin.left_ml:.0f} of {tin.size_ml:.0f} ml"
+    row = f"{tin.number:>4}  {cut(plain(part), 30)} {cut(batch, 12)} "
     row += f"{cut(age_words(tin, now), 12)} {left:>16}  "
     row += until_words(tin, now) + (", low" if is_low(tin) else "")
     return row.rstrip()
@@ -84,13 +84,13 @@ def _tin_data(tin: Tin, now: datetime) -> TinData:
 
 def trace(call: Call) -> Report | Refusal:
     """Report the pots and parts that a batch went into."""
-    traced = batch_tracing.trace(call.shop, call.args.batch)
+    traced = batch_tracing.trace_batch(call.shop, call.args.batch)
     if isinstance(traced, Refusal):
         return traced
     return Report(_traced_data(traced), _traced_lines(traced, tin_list.tins(call.shop).now))
 
 
-def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
+def _traced_lines(traced: BatchTrace, now: datetime) -> Iterator[str]:
     for tin in traced.tins:
         part = f"{tin.role} of {tin.name}" if tin.role else tin.name
         yield f"tin {tin.number}: {part}, batch {tin.batch}, {age_words(tin, now)}"
@@ -103,7 +103,7 @@ def _traced_lines(traced: Traced, now: datetime) -> Iterator[str]:
         yield "it is on no part"
 
 
-def _traced_data(traced: Traced) -> TinData:
+def _traced_data(traced: BatchTrace) -> TinData:
     return {
         "batch": traced.batch,
         "tins": [tin.number for tin in traced.tins],
@@ -150,7 +150,7 @@ def _shopping_lines(shopping_list: Shopping, now: datetime) -> Iterator[str]:
         yield "no coats are to come"
     for line in shopping_list.wanted:
         part = f"{line.name}, {line.role}" if line.role else line.name
-        needed = f"{cut(shown(part), 34)} {need_words(line)}  {buy_words(line)}"
+        needed = f"{cut(plain(part), 34)} {need_words(line)}  {buy_words(line)}"
         yield f"{needed}  ({tags_words(line.tags)})"
     for unknown in shopping_list.unknown:
         yield unknown_words(unknown)
@@ -216,9 +216,9 @@ def _month_lines(month: Month) -> Iterator[str]:
         yield f"pots binned without measuring the leftover: {month.unmeasured}"
 
 
-def spent_lines(spent: Spent) -> list[str]:
+def spent_lines(spent: ProductSpending) -> list[str]:
     """Write a product's month: a line each for what was used, binned and thrown away."""
-    lines = [f"{cut(shown(spent.name), 28)} used   {cost_words(spent.used)}"]
+    lines = [f"{cut(plain(spent.name), 28)} used   {cost_words(spent.used)}"]
     for label, amount in (("binned", spent.binned), ("thrown", spent.thrown)):
         if amount.ml:
             lines.append(f"{'':28} {label} {cost_words(amount)}")
@@ -234,7 +234,7 @@ def _month_data(month: Month) -> TinData:
     }
 
 
-def _spent_data(spent: Spent) -> TinData:
+def _spent_data(spent: ProductSpending) -> TinData:
     return {
         "name": spent.name,
         "used": _sum_data(spent.used),

@@ -9,7 +9,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import day_words
 from bench.shop.clock import timekeeping
 from bench.shop.clock.clock_fault import ClockState
-from bench.shop.clock.timekeeping import local_instant, set_clock
+from bench.shop.clock.timekeeping import instant_typed, set_clock
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Outcome, Shop
 
@@ -35,7 +35,7 @@ def set_the_clock(call: Call, by: str) -> Outcome | Refusal:
     """Set the shop's time to what a painter says."""
     year, month, day, hour, minute = call.args.time
     zone = read_bench(call.shop).house.hours.zone
-    at = local_instant(day, month, year, hour, minute, zone, call.shop.clock.now())
+    at = instant_typed(day, month, year, hour, minute, zone, call.shop.clock.now())
     if isinstance(at, Refusal):
         return at
     return set_clock(call.shop, by, at, reason=call.args.reason or "")
@@ -48,7 +48,7 @@ def word(state: ClockState) -> str:
 
 def warning(shop: Shop) -> str:
     """Return what is said beside an answer; empty when the clock is believed."""
-    state = timekeeping.going_by(shop)
+    state = timekeeping.state_in_use(shop)
     if not state.doubtful:
         return ""
     return f'CLOCK WRONG: {_computer_words(shop, state)}; every time is "at least"'
@@ -56,9 +56,9 @@ def warning(shop: Shop) -> str:
 
 def refused(shop: Shop, *, doubtful: bool) -> Refusal | None:
     """Say why nothing is written down just now; else look at the clock for the command."""
-    state = timekeeping.going_by(shop)
+    state = timekeeping.state_in_use(shop)
     if not state.doubtful or doubtful:
-        timekeeping.catch_up(shop)
+        timekeeping.move_running_clocks(shop)
         return None
     return Refusal(
         "CLOCK WRONG",

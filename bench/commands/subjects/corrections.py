@@ -24,7 +24,7 @@ from bench.process.actions.correction_rules import EDGES
 from bench.process.parts.film_thickness import WEIGHTS, FilmKind
 from bench.process.refusals.refusal import Refusal
 from bench.shop.clock.clock_fault import EARLIEST
-from bench.shop.clock.timekeeping import local_instant
+from bench.shop.clock.timekeeping import instant_typed
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Outcome
 from bench.shop.corrections import correction
@@ -135,7 +135,7 @@ def _value(call: Call, name: str) -> object:
 def _instant(call: Call) -> datetime | Refusal:
     year, month, day, hour, minute = call.args.at
     zone = read_bench(call.shop).house.hours.zone
-    return local_instant(day, month, year, hour, minute, zone, EARLIEST)
+    return instant_typed(day, month, year, hour, minute, zone, EARLIEST)
 
 
 def _figures(call: Call) -> dict[str, float | None]:

@@ -20,9 +20,9 @@ from bench.shop.data import backups as copies
 from bench.shop.data import missing_entries
 from bench.shop.data import restore as restoring
 from bench.shop.data.backups import ON_A_SERVER, back_up
-from bench.shop.data.missing_entries import Behind
+from bench.shop.data.missing_entries import MissingEntries
 from bench.shop.data.opening import fill_new, why_not_new
-from bench.shop.data.restore import Offer
+from bench.shop.data.restore import RestoreOffer
 from bench.shop.seeds import demo as demo_shop
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import is_new, open_shop
@@ -42,7 +42,7 @@ def demo(call: DataCall) -> int | Outcome | Refusal:
     try:
         if call.args.db:
             return _keep_demo(call)
-        shop = demo_shop.throwaway(call.console.clock)
+        shop = demo_shop.throwaway_demo(call.console.clock)
     except seed_files.BadSeed as fault:
         return Refusal(str(fault))
     if isinstance(shop, Refusal):
@@ -84,16 +84,18 @@ def backups(call: DataCall) -> Report | Refusal:
     if on_a_server(call.place):
         return ON_A_SERVER
     files = restoring.offers(call.place)
-    copies = [restoring.offer(call.place, path) for path in files]
+    copies = [restoring.offer_of(call.place, path) for path in files]
     if not copies and not call.args.json:
         return Refusal("there is no backup", str(Path(call.place).parent), "paintbench backup")
-    further = missing_entries.behind(call.place, everywhere=True)
+    further = missing_entries.missing_entries(call.place, everywhere=True)
     room = restoring.room_of(call.place, files)
     data = {"backups": [_data(copy) for copy in copies], "room": room}
     return Report(data, _lines(copies, further, room))
 
 
-def _lines(copies: list[Offer | Refusal], further: Behind | None, room: str) -> Iterator[str]:
+def _lines(
+    copies: list[RestoreOffer | Refusal], further: MissingEntries | None, room: str
+) -> Iterator[str]:
     if further:
         yield f"{further.words}: {further.remedy}"
     for copy in copies:
@@ -107,7 +109,7 @@ def _lines(copies: list[Offer | Refusal], further: Behind | None, room: str) -> 
         yield room
 
 
-def _data(offer: Offer | Refusal) -> dict[str, Any]:
+def _data(offer: RestoreOffer | Refusal) -> dict[str, Any]:
     if isinstance(offer, Refusal):
         return {"good": False, "why": str(offer)}
     last = offer.contents.last
@@ -129,7 +131,7 @@ def restore(call: DataCall) -> Outcome | Refusal:
     file = Path(call.args.file)
     if refused := no_regular_file(call.args.file) or restoring.too_large(call.place, file):
         return refused
-    offer = restoring.offer(call.place, file)
+    offer = restoring.offer_of(call.place, file)
     if isinstance(offer, Refusal):
         return offer
     if offer.loses and not call.args.yes:
@@ -141,7 +143,7 @@ def restore(call: DataCall) -> Outcome | Refusal:
 
 def keep_data(call: Call) -> Outcome | Refusal:
     """Answer that the data is right as it is, though a backup goes further."""
-    return missing_entries.keep(call.shop)
+    return missing_entries.accept_shorter_data(call.shop)
 
 
 def export(call: Call) -> Outcome | Refusal | None:

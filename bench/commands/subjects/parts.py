@@ -69,14 +69,14 @@ def rework(call: Call, by: str) -> Outcome | Refusal:
 
 def area(call: Call, by: str) -> Outcome | Refusal:
     """Write down the area of one piece: as it is, or from a section and its length."""
-    from bench.shop.parts.area import measure
+    from bench.shop.parts.area import set_area
     from bench.trade.sections import area_m2, read_piece
 
     args = call.args
     if args.area is not None:
         if args.piece or args.length is not None:
             return Refusal("both an area and a piece", "", "give --area, or --piece and --length")
-        return measure(call.shop, args.target, by, area_m2=args.area)
+        return set_area(call.shop, args.target, by, area_m2=args.area)
     if not args.piece:
         return Refusal("no area", "", 'give --area 2.4m2, or --piece "CHS 48.3x3.2" --length 3m')
     try:
@@ -85,7 +85,7 @@ def area(call: Call, by: str) -> Outcome | Refusal:
     except ValueError as fault:
         return Refusal(str(fault))
     length = f" {args.length:g} m long" if args.length is not None else ""
-    return measure(call.shop, args.target, by, area_m2=one_m2, sizes=f"{piece.words}{length}")
+    return set_area(call.shop, args.target, by, area_m2=one_m2, sizes=f"{piece.words}{length}")
 
 
 def _step_meant(call: Call, number: int) -> int | Refusal:
@@ -147,7 +147,7 @@ PARTS = Group("parts on their stands", (
     Command(
         "coat", "say how thick the last coat came out",
         (on_part, _came_out, *FILMS),
-        "bench.shop.parts.film_thickness:how_thick",
+        "bench.shop.parts.film_thickness:record_thickness",
         examples=("coat 16 --heavy --by Una", "coat 16 --film-dry 80um --by Una")),
     Command(
         "pass", "say that the test was passed", (on_part, AGO),
@@ -156,12 +156,12 @@ PARTS = Group("parts on their stands", (
     Command(
         "not-yet", "say that the test was not passed",
         (on_part, AGO, option("--minutes", default=15, **MINUTES, help="ask again after")),
-        "bench.shop.parts.testing:not_yet",
+        "bench.shop.parts.testing:put_test_off",
         examples=("not-yet 1 --minutes 30 --by Bo",)),
     Command(
         "earlier", "say that the last action on a part happened earlier",
         (on_part, option("--minutes", required=True, **MINUTES, help="in steps of five")),
-        "bench.shop.parts.holds_and_rework:back_date",
+        "bench.shop.parts.back_dating:back_date",
         examples=("earlier 7 --minutes 5 --by Bo",)),
     Command(
         "hold", "put a part aside; its clocks run on", (on_part, WHY),

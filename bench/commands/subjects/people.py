@@ -100,7 +100,7 @@ PEOPLE = Group("people and equipment", (
         examples=("take 10 --by Una",)),
     Command(
         "join", "join the current step as the second painter", (on_part,),
-        "bench.shop.parts.holds_and_rework:join",
+        "bench.shop.parts.holds_and_rework:join_step",
         examples=("join 2 --by Una",)),
     Command(
         "hand-to", "hand a part to the other painter",

@@ -99,13 +99,13 @@ def _poured(
 
 def _arguments(call: Call) -> dict[str, Any] | Refusal:
     """Return what was typed, with the one thing that is known in place of its three options."""
-    from bench.process.stock.mixing import Known
+    from bench.process.stock.mixing import MixStart
 
     arguments = call.arguments()
     if isinstance(arguments, Refusal):
         return arguments
     amounts = [arguments.pop(name) for name in ("need", "left", "poured")]
-    return arguments | {"known": None if amounts == [None] * 3 else Known(*amounts)}
+    return arguments | {"known": None if amounts == [None] * 3 else MixStart(*amounts)}
 
 
 def cup_lines(shop: Shop, product: Product, mix_arguments: Mapping[str, Any]) -> tuple[str, ...]:
@@ -113,14 +113,19 @@ def cup_lines(shop: Shop, product: Product, mix_arguments: Mapping[str, Any]) ->
 
     given: the mix, as ``pots.mix`` takes it.
     """
-    from bench.process.stock.mixing import batches_of, pouring, ratio_doubt, too_small_to_measure
+    from bench.process.stock.mixing import (
+        batches_of,
+        plan_pours,
+        ratio_doubt,
+        too_small_to_measure,
+    )
     from bench.shop.core.bench_view import read_bench
     from bench.shop.stock.tin_list import plan_for
 
     care, view, amount = _care_lines(product), read_bench(shop), mix_arguments["known"]
     if amount is None:
         return care
-    pours = pouring(product, amount, mix_arguments["thinner_pct"], (), view.house.cup_ml)
+    pours = plan_pours(product, amount, mix_arguments["thinner_pct"], (), view.house.cup_ml)
     if isinstance(pours, Refusal):
         return ()
     plan = plan_for(shop, product.key, pours.by_role(), mix_arguments["tins"])

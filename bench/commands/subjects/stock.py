@@ -51,7 +51,7 @@ STOCK = Group("tins and stock", (
          option("--count", metavar="N", type=quantities.whole("a number of tins"), default=1,
                 help="so many alike"),
          AGO),
-        "bench.shop.stock.tins:tin_came",
+        "bench.shop.stock.tins:record_tin",
         examples=("tin add gloss --role hardener --size 500ml --batch H-204 --use-by 2027-03 "
                   "--price 24.50 --by Una",)),
     Command(
@@ -78,7 +78,7 @@ STOCK = Group("tins and stock", (
          option("--size", dest="size_ml", metavar="AMOUNT", type=VOLUME, help="500ml"),
          USE_BY, PRICE,
          option("--not-opened", action="store_true", help="not opened after all")),
-        "bench.shop.stock.tins:put_tin_right",
+        "bench.shop.stock.tins:correct_tin",
         examples=("tin right 7 --batch ZA-88 --by Una",)),
     Command(
         "trace", "where the tins of a batch went: pots and parts",

@@ -50,7 +50,7 @@ def answer(words: Sequence[str], out: TextIO, err: TextIO) -> int:
     except SystemExit as leaving:
         return int(leaving.code or DONE)
     try:
-        solved = solved_by(args)
+        solved = solve(args)
     except UsageFault as fault:
         write_line(err, f"paintbench sum {args.sum}: {fault}")
         return WRONG_USAGE
@@ -111,7 +111,7 @@ def _worked(calculations: Sequence[Calculation]) -> str:
     return "\n".join(f"  {line}" for line in lines)
 
 
-def solved_by(args: Namespace) -> list[WorkedSum]:
+def solve(args: Namespace) -> list[WorkedSum]:
     """Return every calculation that what was typed is enough for, with its answer."""
     calculations = calculations_of(args.sum)
     typed: dict[str, Any] = {

@@ -1,4 +1,4 @@
-"""What may be done to a part now: rules against beginning, next action, tests, lots, corrections.
+"""What may be done to a part now: the rules in the way of beginning, tests, lots, corrections.
 
-Imports ahead, safety, stock and what lies below them; never attention.
+Imports ahead, safety, stock and what lies below.
 """

@@ -18,9 +18,9 @@ from bench.process.parts.part import (
     Mark,
     Part,
     StepRecord,
-    rinsed_early,
     soak_flag,
     soak_words,
+    zones_rinsed_early,
 )
 from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
@@ -104,7 +104,7 @@ def _never(part: Part, record: StepRecord, state: StandState) -> Refusal | None:
         open_faces = " ".join(mark.name for mark in record.open_marks())
         remaining = f"faces open: {open_faces}" if open_faces else ""
         return Refusal(f"{record.step.name} is begun already", remaining, "finish it")
-    again = rinsed_early(record)
+    again = zones_rinsed_early(record)
     if record.status == "in hand" and not again and all(mark.begun_at for mark in record.marks):
         return Refusal(f"{record.step.name}: every zone is wet already", "", "rinse the oldest")
     if record.step.kind == "coat" and not surface_of(part):

@@ -27,7 +27,7 @@ class Opinion:
         return self.at + timedelta(seconds=self.wait_s)
 
 
-def holding(opinions: Iterable[Opinion], at: datetime) -> tuple[Opinion, ...]:
+def holding_opinions(opinions: Iterable[Opinion], at: datetime) -> tuple[Opinion, ...]:
     """Return every "not yet" that still holds at ``at``: its time not over, and not taken back.
 
     Of each painter the last opinion counts.
@@ -84,7 +84,7 @@ def asks_for(part: Part, state: StandState, opinions: Iterable[Opinion], now: da
         return "test"
     if part.hold or record is None or tested is None or record.status != "todo":
         return ""
-    if holding(opinions, now):
+    if holding_opinions(opinions, now):
         return "held"
     return "passed" if tested.passed_at is not None and record.step.kind != "cure" else ""
 

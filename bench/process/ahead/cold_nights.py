@@ -16,7 +16,7 @@ from bench.process.clocks.edges import Edge
 from bench.process.clocks.part_clocks import Environment, clocks_after
 from bench.process.clocks.stand_state import Clocks
 from bench.process.clocks.windows import FAR, side_of
-from bench.process.parts.part import Part, StepRecord, as_done
+from bench.process.parts.part import Part, StepRecord, step_as_finished
 from bench.trade.ageing import Side, Stretch
 from bench.trade.air import dew_point_c
 from bench.trade.log import Log
@@ -100,7 +100,7 @@ def cold_of(
     """
     record, coat = part.current(), part.clock_step()
     if record is not None and record.status == "in hand" and record.step.kind == "coat":
-        coat = as_done(record, record.first_at or now, now)
+        coat = step_as_finished(record, record.first_at or now, now)
         clocks = clocks_after(part, coat, around, doubtful=clocks.doubtful)
     if coat is None or coat.step.kind != "coat" or coat.last_at is None:
         return ()

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, time, timedelta
 from bench.process.ahead.attendance import Stay, stays
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.pots import Pot
-from bench.process.clocks.stand_state import Clocks, stand_state, untested
+from bench.process.clocks.stand_state import Clocks, needs_test, stand_state
 from bench.process.clocks.temperature import Hours
 from bench.process.parts.part import Part
 
@@ -80,7 +80,7 @@ def _of_the_step(part: Part, clocks: Clocks, now: datetime) -> Iterator[StripMar
         return
     for turn in clocks.turns(now):
         if turn.edge.side == "opening":
-            test = record.step.kind != "cure" and untested(part, clocks.spans, turn.place + 1)
+            test = record.step.kind != "cure" and needs_test(part, clocks.spans, turn.place + 1)
             yield StripMark(turn.edge, TEST if test else OPENS)
         elif record.step.kind in ("coat", "cure"):
             yield StripMark(turn.edge, CLOSES)

@@ -18,10 +18,10 @@ from bench.process.clocks.part_clocks import Environment, clocks_after
 from bench.process.clocks.stand_state import Clocks, stand_state
 from bench.process.clocks.temperature import Hours
 from bench.process.clocks.windows import SHIFT, Weather, leaves_no_window
-from bench.process.parts.part import Part, StepRecord, as_done
+from bench.process.parts.part import Part, StepRecord, step_as_finished
 from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
-from bench.process.wording.time_text import rounded_up
+from bench.process.wording.time_text import round_up
 from bench.trade.ageing import Side
 
 USUAL_COAT = timedelta(minutes=30)
@@ -210,7 +210,9 @@ def _is_without(
     if record.step.kind == "dwell":
         return False
     for each in part.coat_to_come(record):
-        clocks = clocks_after(part, as_done(each, start, start + lasts), around, weather=weather)
+        clocks = clocks_after(
+            part, step_as_finished(each, start, start + lasts), around, weather=weather
+        )
         product = around.products.get(each.step.product)
         if leaves_no_window(part, each, product, clocks.spans):
             return True
@@ -309,7 +311,7 @@ class _Road:
         return next_cold(stretches, start)
 
     def _as_finished(self, start: datetime) -> StepRecord:
-        return as_done(self.record, start, start + self.lasts)
+        return step_as_finished(self.record, start, start + self.lasts)
 
     def _clocks(self, start: datetime) -> Clocks:
         """Return the clocks of the step as if it were begun then and finished."""
@@ -365,7 +367,7 @@ class _Road:
             last = min(closed - self.lasts, first + timedelta(days=SEARCHED_DAYS))
             while start <= last:
                 yield start
-                start = rounded_up(start + timedelta(seconds=1), SEARCH_STEP_MIN)
+                start = round_up(start + timedelta(seconds=1), SEARCH_STEP_MIN)
 
 
 # --- in words ------------------------------------------------------------------------------------

@@ -30,7 +30,7 @@ class MissedEvent:
     text: str
 
 
-def unattended(
+def missed_while_closed(
     parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], hours: Hours, now: datetime
 ) -> tuple[MissedEvent, ...]:
     """Return what will be missed until somebody is in again, most harm first, then the soonest.

@@ -9,7 +9,7 @@ from typing import Literal
 
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.pots import BIN_SOON_S, FLUSH_SOON_S, Gun, Pot
-from bench.process.clocks.stand_state import Clocks, untested
+from bench.process.clocks.stand_state import Clocks, needs_test
 from bench.process.parts.part import Part
 
 EventKind = Literal["opens", "closes", "cured", "bin by", "flush by"]
@@ -65,7 +65,7 @@ def _of_part(part: Part, clocks: Clocks, now: datetime) -> Iterator[UpcomingEven
     for turn in clocks.turns(now):
         key, edge = f"{part.tag}/{finished.number}/{turn.place}", turn.edge
         if turn.after.word == "open" and current.status == "todo":
-            soon = untested(part, clocks.spans, turn.place + 1)
+            soon = needs_test(part, clocks.spans, turn.place + 1)
             test_name = clocks.test_at(turn.place + 1)
             test = f"; test it, that decides: {test_name}" if soon else ""
             details = f"{where}; opens for {current.step.name}{test}{_rests_on(edge)}"

@@ -31,8 +31,14 @@ from bench.process.attention.todo_list import (
     urgency,
 )
 from bench.process.clocks.pots import FLUSH_SOON_S, Gun, Pot, pot_word
-from bench.process.clocks.stand_state import HARM, StandState, shut_before, soon, span_at
-from bench.process.clocks.temperature import Unanswered
+from bench.process.clocks.stand_state import (
+    HARM,
+    StandState,
+    closed_middle_before,
+    closing_notice,
+    span_at,
+)
+from bench.process.clocks.temperature import UnansweredJump
 from bench.process.clocks.windows import Span
 from bench.process.parts.part import Part
 from bench.process.wording.display_units import METRIC, ShopUnits
@@ -131,14 +137,14 @@ class Alarms:
         return readable[:1]
 
 
-def alarming(
+def current_alarms(
     parts: Iterable[tuple[Part, StandState]],
     pots: Iterable[Pot],
     now: datetime,
     guns: Iterable[Gun] = (),
     question_times: Mapping[str, datetime] | None = None,
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
-    jump: Unanswered | None = None,
+    jump: UnansweredJump | None = None,
     units: ShopUnits = METRIC,
 ) -> tuple[Alarm, ...]:
     """Return every alarm that holds at ``now``, answered or not, most harm first.
@@ -191,7 +197,9 @@ def _alarm(part: Part, state: StandState, now: datetime) -> Alarm:
     finished = part.clock_step()
     since = _since(state, now)
     who, clock_began = f"tag {part.tag}", (finished.last_at if finished else None) or since
-    if state.word == "TEST" and shut_before([span for span in state.spans if _over(span, now)]):
+    if state.word == "TEST" and closed_middle_before(
+        [span for span in state.spans if _over(span, now)]
+    ):
         who += " after its closed middle"
     if state.zone:
         record = part.current()
@@ -230,18 +238,18 @@ def _since(state: StandState, now: datetime) -> datetime:
         return state.opens.at if state.opens else now
     here = span_at(state.spans, now)
     if state.word == "CLOSING" and here is not None and here.end is not None:
-        return max(here.start, here.end - soon(here))
+        return max(here.start, here.end - closing_notice(here))
     if state.word == "KEEP OFF" and here is not None:
         return here.start
     return state.target or now
 
 
-def watched(
+def update_alarms(
     previous: Alarms, holding: tuple[Alarm, ...], now: datetime, at_s: float, gone_s: float | None
 ) -> tuple[Alarms, tuple[Alarm, ...]]:
     """Give the alarms at ``now``, and those among them that were just raised, for bell and sounder.
 
-    holding: what ``alarming`` found. at_s: the counter that never jumps. gone_s: for how long
+    holding: what ``current_alarms`` found. at_s: the counter that never jumps. gone_s: for how long
     nobody was there, None while somebody is. An answer is forgotten when its alarm holds no longer,
     so the same word reached again is a new alarm.
     """
@@ -267,7 +275,7 @@ def _is_due(cause: Cause, answered_s: Mapping[Cause, float], at_s: float) -> boo
     return again_s is not None and at_s - answered_s[cause] >= again_s
 
 
-def answer(alarms: Alarms, answered: Iterable[Alarm], at_s: float) -> Alarms:
+def answer_alarms(alarms: Alarms, answered: Iterable[Alarm], at_s: float) -> Alarms:
     """Return the alarms with these answered: they come back later if they still hold."""
     causes = {alarm.cause for alarm in answered}
     return replace(

@@ -10,7 +10,7 @@ from bench.process.ahead.cold_nights import Cold, next_cold
 from bench.process.clocks.pots import FLUSH_SOON_S, Gun, Pot, gun_left_s, pot_word
 from bench.process.clocks.reading_doubts import jump_words
 from bench.process.clocks.stand_state import HARM, StandState
-from bench.process.clocks.temperature import Unanswered
+from bench.process.clocks.temperature import UnansweredJump
 from bench.process.parts.part import Part
 from bench.process.wording.display_units import METRIC, ShopUnits
 from bench.process.wording.time_text import format_clock, format_duration
@@ -102,7 +102,7 @@ def cold_task(part: Part, cold: Cold, now: datetime) -> Task:
     return Task("COLD", part.stand, part.tag, f"{part.name}: {cold.words(now)}")
 
 
-def probe_want(jump: Unanswered, units: ShopUnits = METRIC) -> Task:
+def probe_want(jump: UnansweredJump, units: ShopUnits = METRIC) -> Task:
     """Return the question about a probe's jump that nobody answered."""
     return Task("PROBE", None, "", jump_words(jump, units))
 

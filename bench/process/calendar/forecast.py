@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 from bench.process.calendar.thermometers import COLDEST_READING_C, WARMEST_READING_C
 from bench.process.refusals.refusal import Refusal
-from bench.process.wording.display_units import ShopUnits, meant
+from bench.process.wording.display_units import ShopUnits, from_shop_unit
 from bench.process.wording.time_text import format_number
 
 DAYS = 7
@@ -127,4 +127,6 @@ def _day_ahead(
 def _temperatures(texts: Sequence[str], units: ShopUnits) -> Iterator[float | None]:
     for text in texts:
         number = re.fullmatch(r"[+-]?[0-9]{1,3}(?:[.,][0-9]{1,3})?", text)
-        yield round(meant(float(text.replace(",", ".")), "C", units), 2) if number else None
+        yield (
+            round(from_shop_unit(float(text.replace(",", ".")), "C", units), 2) if number else None
+        )

@@ -18,7 +18,7 @@ SURFACE_FOLLOWS = timedelta(hours=1)
 """So long before the newest air a surface reading still tells of the surface (common practice, no
 source): steel follows the air within hours, so an older one may hide how cold it is."""
 
-UNANSWERED = "the probe's jump is not answered yet, so what it read before counts too"
+UNANSWERED_TEXT = "the probe's jump is not answered yet, so what it read before counts too"
 
 WASH_LEAST_C, WASH_MOST_C = 5.0, 30.0
 """Surface temperatures in C at which the time of a wash holds (common practice, no source): colder
@@ -123,7 +123,7 @@ class Conditions:
         return replace(cold, broken=(*cold.broken, *warm))
 
 
-def conditions_known(newest_first: Iterable[Reading], at: datetime) -> Conditions | None:
+def conditions_at(newest_first: Iterable[Reading], at: datetime) -> Conditions | None:
     """Give what is known of the air at an instant; None where nothing was read before it.
 
     newest_first: the readings up to ``at``. The last one counts however old it is, those before
@@ -149,9 +149,9 @@ def usual_verdict(air: Conditions | None) -> Verdict | None:
         return None
 
 
-def judged(reading: Reading) -> Verdict | None:
+def judge_reading(reading: Reading) -> Verdict | None:
     """Judge one reading by itself against the usual limits, as ``usual_verdict``."""
-    return usual_verdict(conditions_known([reading], reading.at))
+    return usual_verdict(conditions_at([reading], reading.at))
 
 
 def conditions_against(
@@ -176,7 +176,7 @@ def conditions_against(
         figure = f"air {air.newest.air_c:g} C only"
         remedy = "read it too, for the dew point"
         return (rules.NO_HUMIDITY.refuses("humidity was not read", figure, remedy),)
-    doubted = f"; {UNANSWERED}" if air.before else ""
+    doubted = f"; {UNANSWERED_TEXT}" if air.before else ""
     broken = [_broken(*limit, doubted, by_air=air.by_air) for limit in verdict.broken]
     rh_pct = min(rh_pct for _, rh_pct in air.damps)
     if rh_pct < limits.rh_least_pct:

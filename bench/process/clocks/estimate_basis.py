@@ -9,7 +9,7 @@ from bench.process.clocks.conditions import is_old
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import READ_AGAIN, Hours, Reading
-from bench.process.wording.time_text import doubt_mark, format_duration, listed
+from bench.process.wording.time_text import doubt_mark, format_duration, join_names
 
 
 def basis_words(state: StandState, reading: Reading | None, hours: Hours, now: datetime) -> str:
@@ -70,7 +70,7 @@ def _later_words(
     if until is not None and until.side == "closing":
         later = [f"{hours.day_c:g}{mark} C"] if read_c < hours.day_c else []
         later += _forecast_words(hours, now, until)
-        return [f"then {listed(later)}"] if later else []
+        return [f"then {join_names(later)}"] if later else []
     later = [f"{hours.day_c:g}{mark} C days"] if read_c > hours.day_c else []
     open_spans = hours.spans(now - timedelta(days=1), 3)
     if until is None or not any(a <= now and until.at <= b for a, b in open_spans):
@@ -78,7 +78,7 @@ def _later_words(
         later += _forecast_words(hours, now, until)
     elif reading is None or until.at <= reading.at + READ_AGAIN:
         later = []
-    return [f"then {listed(later)}"] if later else []
+    return [f"then {join_names(later)}"] if later else []
 
 
 def _forecast_words(hours: Hours, now: datetime, until: Edge | None) -> list[str]:

@@ -9,9 +9,9 @@ from datetime import UTC, datetime, timedelta
 from functools import cached_property
 from itertools import takewhile
 
-from bench.process.clocks.conditions import Conditions, conditions_known, is_old
+from bench.process.clocks.conditions import Conditions, conditions_at, is_old
 from bench.process.clocks.reading_log import Readings
-from bench.process.clocks.stand_state import Clocks, test_named
+from bench.process.clocks.stand_state import Clocks, name_of_test
 from bench.process.clocks.temperature import LOOK_AHEAD_DAYS, READ_AGAIN, Hours, Reading, stretches
 from bench.process.clocks.windows import Span, Weather, cure_span, put_back, spans_of
 from bench.process.parts.part import Part, StepRecord
@@ -113,11 +113,11 @@ class Environment:
 
         After a probe's jump that nobody answered, what was known before it is in it too.
         """
-        air = conditions_known(self.back_from(at), at)
+        air = conditions_at(self.back_from(at), at)
         jump = self.hours.unanswered
         if air is None or jump is None:
             return air
-        return replace(air, before=conditions_known(self._before_a_jump(at), jump.since))
+        return replace(air, before=conditions_at(self._before_a_jump(at), jump.since))
 
     def _before_a_jump(self, at: datetime) -> Iterator[Reading]:
         """Yield the readings before a probe's jump that nobody answered by then, newest first."""
@@ -192,7 +192,7 @@ def clocks_of(part: Part, around: Environment, *, doubtful: bool = False) -> Clo
         return Clocks(own=own, doubtful=doubtful)
     clocks = clocks_after(part, finished, around, doubtful=doubtful)
     clocks = replace(clocks, own=_own_spans(part, current, around))
-    test = test_named(finished, around.products.get(finished.step.product))
+    test = name_of_test(finished, around.products.get(finished.step.product))
     if current.step.kind != "cure":
         return replace(clocks, test=test)
     return replace(clocks, test=current.step.test or test, cure=cure_of(part, current, around))
@@ -235,15 +235,17 @@ def readings_since(
     now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()
 ) -> datetime:
     """Return from when on readings matter to the clocks of parts, pots and one mixed ``now``."""
-    return running_since(now, parts, mixed) - READINGS_BEFORE
+    return oldest_clock_start(now, parts, mixed) - READINGS_BEFORE
 
 
-def running_since(now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()) -> datetime:
+def oldest_clock_start(
+    now: datetime, parts: Iterable[Part], mixed: Iterable[datetime] = ()
+) -> datetime:
     """Find when the oldest clock began that still runs. mixed: when each pot was."""
-    return min([now, *mixed, *(at for part in parts for at in began(part))])
+    return min([now, *mixed, *(at for part in parts for at in clocks_began_at(part))])
 
 
-def began(part: Part) -> Iterator[datetime]:
+def clocks_began_at(part: Part) -> Iterator[datetime]:
     """Yield when the clocks that ``clocks_of`` works out began."""
     last = part.clock_step()
     for record in (*([last] if last else []), *part.done_coats()[-1:]):

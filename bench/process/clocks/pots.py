@@ -15,7 +15,7 @@ from bench.process.clocks.temperature import FOR_GOOD, Reading
 from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import SHEET_C, Product
-from bench.process.wording.display_units import ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.display_units import ShopUnits, format_figures, quantity, shop_unit
 from bench.process.wording.time_text import format_clock
 from bench.trade.ageing import NO_FIGURE_C, Basis, TimeTable
 from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
@@ -122,7 +122,7 @@ def pot_clock(
     return use_from, *min(ends)
 
 
-def warmed_by(
+def warmest_reading(
     product: Product, drops: Sequence[Drop], around: Environment, bin_by: datetime
 ) -> Reading | None:
     """Give the warmest reading since a pot was mixed, where a pot ends sooner for it; else None."""
@@ -216,7 +216,10 @@ def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits
         if paint_c < limits.metal_least_c
         else ("above", limits.metal_most_c)
     )
-    temperature, end = quantity(paint_c, "C", units), f"{figures(end_c, 'C', units)}{product.doubt}"
+    temperature, end = (
+        quantity(paint_c, "C", units),
+        f"{format_figures(end_c, 'C', units)}{product.doubt}",
+    )
     return f"{temperature} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
 
 

@@ -50,7 +50,7 @@ def hour_of(at: datetime) -> datetime:
     return at.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
 
 
-def let_go(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> list[Reading]:
+def readings_to_drop(readings: Sequence[Reading], spans: Iterable[TimeSpan]) -> list[Reading]:
     """Give those of a probe's old readings that go, oldest first.
 
     readings: of whole hours, oldest first. spans: in which all stay, and the last before and the

@@ -103,7 +103,7 @@ class Clocks:
 
     def test_at(self, place: int) -> str:
         """Name the test that is due in a band: after a closed middle it is another one."""
-        shut = shut_before(self.spans[:place])
+        shut = closed_middle_before(self.spans[:place])
         return (shut.test or RUB_TEST) if shut else self.test
 
     def fixed(self, at: datetime, side: Side) -> Edge:
@@ -233,7 +233,7 @@ def _in_hand(record: StepRecord, clocks: Clocks, now: datetime) -> StandState:
     if own is None or (closes and closes.at < own.at):
         return state
     state = replace(state, closes=own, spans=clocks.own)
-    if now < own.at - soon(here):
+    if now < own.at - closing_notice(here):
         return state
     return replace(state, word="CLOSING", counts="down", target=own.at, note=f"finish it, {note}")
 
@@ -266,7 +266,7 @@ def _to_full_cure(clocks: Clocks, now: datetime) -> StandState:
     cure = clocks.cure
     if cure is None or cure.never or cure.end is None:
         cold = cure is not None and cure.aged
-        note = too_cold(cure, "curing") if cure and cold else "no full-cure time on the sheet"
+        note = cold_reason(cure, "curing") if cure and cold else "no full-cure time on the sheet"
         basis = cure.basis if cure else "sheet"
         test = "" if cold else clocks.test
         return StandState("CURE", note=note, test=test, aged=cold, basis=basis)
@@ -293,7 +293,7 @@ def _waiting(part: Part, record: StepRecord, clocks: Clocks, now: datetime) -> S
             # Its window closed while its last faces were sprayed: no hour before that opens it.
             return _closed_state(after[0], clocks, now)
         return _too_soon(here, clocks, now)
-    if untested(part, spans, place):
+    if needs_test(part, spans, place):
         return _test_due(spans, place, clocks, now)
     missed_edge = _missed_closing(clocks, now)
     if record.step.kind == "coat" and here.word == "shut":
@@ -329,11 +329,11 @@ def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:
     opens, closes = _window_ahead(turns, now)
     state = StandState(word, "down", wait.end, opens, closes, spans=clocks.spans)
     if wait.end is None:
-        state = replace(state, counts="", note=too_cold(wait, "drying"))
+        state = replace(state, counts="", note=cold_reason(wait, "drying"))
     return replace(state, basis=wait.basis, aged=wait.aged, stalled_s=wait.stalled_s)
 
 
-def too_cold(span: Span, does: str) -> str:
+def cold_reason(span: Span, does: str) -> str:
     """Return why a span never ends: its humidity, its minimum, or colder than any estimate goes."""
     if span.humid and span.basis != "none":
         return f"wrong air: not {does}"
@@ -343,7 +343,7 @@ def too_cold(span: Span, does: str) -> str:
 def _closed_state(here: Span, clocks: Clocks, now: datetime) -> StandState:
     """Return the closed middle of a window."""
     opens = clocks.edge(here, now)
-    note = too_cold(here, "drying") if opens is None and here.aged else ""
+    note = cold_reason(here, "drying") if opens is None and here.aged else ""
     state = StandState("KEEP OFF", "down", here.end, opens=opens, note=note, spans=clocks.spans)
     return replace(state, basis=here.basis, aged=here.aged)
 
@@ -357,7 +357,7 @@ def _test_due(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime
         "TEST", "up", opened.at, opened, closes, test=clocks.test_at(place), spans=spans
     )
     here = spans[place]
-    if here.word == "open" and here.end and now >= here.end - soon(here):
+    if here.word == "open" and here.end and now >= here.end - closing_notice(here):
         return replace(state, word="CLOSING", counts="down", target=here.end, note="test it first")
     return state
 
@@ -375,12 +375,12 @@ def _open(
     )
     if here.end is None:
         return state
-    word = "CLOSING" if now >= here.end - soon(here) else "OPEN"
+    word = "CLOSING" if now >= here.end - closing_notice(here) else "OPEN"
     closes = clocks.edge(here, now)
     return replace(state, word=word, counts="down", target=here.end, closes=closes)
 
 
-def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
+def needs_test(part: Part, spans: tuple[Span, ...], place: int) -> bool:
     """Return whether a test of the last step is due in this band, and nobody has passed it.
 
     It is due after a wait, and after every step that names one, waits or not. Where the window was
@@ -403,7 +403,7 @@ def untested(part: Part, spans: tuple[Span, ...], place: int) -> bool:
     return is_due and (passed_at is None or any(passed_at < end for end in again))
 
 
-def shut_before(spans: Sequence[Span]) -> Span | None:
+def closed_middle_before(spans: Sequence[Span]) -> Span | None:
     """Return the last closed middle of a window among bands that are over; None without one."""
     return next((span for span in reversed(spans) if span.word == "shut"), None)
 
@@ -426,7 +426,7 @@ def span_at(spans: tuple[Span, ...], now: datetime) -> Span | None:
     return None
 
 
-def soon(span: Span) -> timedelta:
+def closing_notice(span: Span) -> timedelta:
     """Return how long before its end an open band says CLOSING: a tenth of it, 15 min to 4 h."""
     if span.end is None:
         return timedelta(0)
@@ -434,7 +434,7 @@ def soon(span: Span) -> timedelta:
     return min(max(tenth, timedelta(minutes=15)), timedelta(hours=4))
 
 
-def test_named(record: StepRecord | None, product: Product | None) -> str:
+def name_of_test(record: StepRecord | None, product: Product | None) -> str:
     """Name the test of the step that was done last: its own, its product's, else the usual one."""
     if record is not None and record.step.test:
         return record.step.test

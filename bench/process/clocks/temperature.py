@@ -52,7 +52,7 @@ class Reading:
 
 
 @dataclass(frozen=True)
-class Usual:
+class UsualWeek:
     """The week, the temperatures and the holidays that were usual until they were changed."""
 
     until: datetime
@@ -86,7 +86,7 @@ class Forecast:
 
 
 @dataclass(frozen=True)
-class Unanswered:
+class UnansweredJump:
     """Holds a probe's jump that no painter has answered yet.
 
     since: of its first reading; what: air or metal; c: as that was read; was_c: what it was before,
@@ -120,10 +120,10 @@ class Hours:
     zone: tzinfo
     holidays: tuple[str, ...] = ()
     always_in: bool = False
-    before: tuple[Usual, ...] = ()
+    before: tuple[UsualWeek, ...] = ()
     typed: bool = False
     forecasts: tuple[Forecast, ...] = ()
-    unanswered: Unanswered | None = None
+    unanswered: UnansweredJump | None = None
 
     def taken_c(self, reading: Reading) -> tuple[float, float]:
         """Return how cold openings take a reading to be, and how warm closings, in C."""
@@ -137,12 +137,12 @@ class Hours:
         first = start.astimezone(self.zone).date()
         return [span for n in range(days) for span in self._open_on(first + timedelta(days=n))]
 
-    def usual(self) -> tuple[Usual, ...]:
+    def usual(self) -> tuple[UsualWeek, ...]:
         """Return what was and is usual, oldest first; the last has no end."""
         return (*self.before, self._now())
 
-    def _now(self) -> Usual:
-        return Usual(FOR_GOOD, self.days, self.day_c, self.night_c, self.holidays)
+    def _now(self) -> UsualWeek:
+        return UsualWeek(FOR_GOOD, self.days, self.day_c, self.night_c, self.holidays)
 
     def forecast(self, day: date, at: datetime) -> Forecast | None:
         """Return what was forecast of a day by ``at``, as it was typed last."""
@@ -156,7 +156,7 @@ class Hours:
             by_day.setdefault(each.day, []).append(each)
         return by_day
 
-    def expected_c(self, usual: Usual, at: datetime, *, inside: bool) -> tuple[float, float]:
+    def expected_c(self, usual: UsualWeek, at: datetime, *, inside: bool) -> tuple[float, float]:
         """Return how cold an opening takes an hour nobody read to be, and how warm a closing, in C.
 
         Each takes the stricter of what is usual and what was forecast for the date.

@@ -14,7 +14,7 @@ from itertools import pairwise
 from bench.process.parts.film_thickness import times_as_long
 from bench.process.parts.part import Part, StepRecord
 from bench.process.sheets.product import SHEET_C, TOO_SOON, Band, BandWord, Product, Until
-from bench.trade.ageing import Basis, Side, TimeTable, lengthened
+from bench.trade.ageing import Basis, Side, TimeTable, lengthen_table
 from bench.trade.log import Log
 
 Temperatures = Callable[[datetime, Side], Log]
@@ -269,7 +269,7 @@ def _aged(
 ) -> Span:
     side = side_of(word)
     log = weather.temperatures(anchor, side)
-    table = lengthened(table, times)
+    table = lengthen_table(table, times)
     passing = log.passes_at(table, anchor.timestamp(), side, least_c)
     span = Span(word, start, None, passing.basis, aged=True, times=times)
     if passing.at_s is None:

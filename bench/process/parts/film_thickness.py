@@ -14,7 +14,13 @@ from bench.process.parts.part import Part, StepRecord, Weight
 from bench.process.parts.spray_guidance import wet_target_um
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
-from bench.process.wording.display_units import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.display_units import (
+    METRIC,
+    ShopUnits,
+    format_figures,
+    quantity,
+    shop_unit,
+)
 from bench.process.wording.time_text import format_number
 from bench.trade import film
 from bench.trade.checked import number
@@ -161,5 +167,5 @@ def _beside_target(kind: FilmKind, um: float, product: Product | None, units: Sh
     measured, target = film_words(kind, um, units), target_um(product, kind)
     if product is None or target is None:
         return measured
-    aim = f"{figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
+    aim = f"{format_figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
     return f"{measured}, target {aim}"

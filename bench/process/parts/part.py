@@ -166,7 +166,7 @@ class Part:
         return tuple(coat)
 
 
-def as_done(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRecord:
+def step_as_finished(record: StepRecord, first_at: datetime, last_at: datetime) -> StepRecord:
     """Return a step as if its first and last faces were done then, and nobody had tested it."""
     return replace(
         record,
@@ -233,7 +233,7 @@ def soak_words(step: Step, soaked_s: float) -> str:
     return format_duration(soaked_s if soaked_s > step.most_s else soaked_s - soaked_s % 60)
 
 
-def rinsed_early(record: StepRecord) -> tuple[Mark, ...]:
+def zones_rinsed_early(record: StepRecord) -> tuple[Mark, ...]:
     """Give the zones of a wash that were rinsed before their minimum: they can be wetted again."""
     if record.step.kind != "dwell":
         return ()
@@ -242,7 +242,7 @@ def rinsed_early(record: StepRecord) -> tuple[Mark, ...]:
     return tuple(m for m in marks if m.begun_at and m.done_at and m.done_at - m.begun_at < least)
 
 
-def dealt(record: StepRecord, painters: Sequence[str]) -> dict[str, str]:
+def assign_faces(record: StepRecord, painters: Sequence[str]) -> dict[str, str]:
     """Return who sprays which open face: those given already stay, the others go round in order.
 
     One behind the other down the two rails, so that nobody sprays at the other.

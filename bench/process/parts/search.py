@@ -39,7 +39,7 @@ class SearchQuery:
         return self.texts[0][0] if len(self.texts) == 1 else ""
 
 
-def asked_for(words: str, job: str = "", owner: str = "") -> SearchQuery | Refusal:
+def read_query(words: str, job: str = "", owner: str = "") -> SearchQuery | Refusal:
     """Read words as they are typed, dates among them: ``2019``, ``2019-05``, ``12.5.2019``."""
     texts: list[tuple[str, DateSpan | None]] = []
     spans: list[DateSpan] = []

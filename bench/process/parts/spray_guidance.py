@@ -8,9 +8,9 @@ from bench.process.sheets.route import SprayTool
 from bench.process.wording.display_units import (
     METRIC,
     ShopUnits,
-    figures,
-    in_shop_units,
-    rewritten,
+    convert_figures,
+    convert_units,
+    format_figures,
     shop_unit,
 )
 from bench.trade.film import wet_from_dry
@@ -31,7 +31,7 @@ FIXES: dict[str, str] = {
 
 DEFECTS = tuple(FIXES)
 
-SEEN: tuple[tuple[str, str], ...] = (
+SYMPTOM_PASSES: tuple[tuple[str, str], ...] = (
     ("runs, sags, ripples", FIXES["run"]),
     ("dimpled like an orange", FIXES["orange peel"]),
     ("sandy, dull, furry edges", FIXES["dry spray"]),
@@ -69,7 +69,10 @@ def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> 
     wet_um, film = wet_target_um(product), product.film
     if wet_um and film:
         mark = product.doubt
-        wet, dry = figures(wet_um, "um", units, ".0f"), figures(film.target_um, "um", units)
+        wet, dry = (
+            format_figures(wet_um, "um", units, ".0f"),
+            format_figures(film.target_um, "um", units),
+        )
         words.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
     return " | ".join(words)
 
@@ -79,11 +82,11 @@ def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:
     words = []
     length = shop_unit("cm", units)
     if tool.distance_cm:
-        words.append(f"{rewritten(_range(tool.distance_cm), 'cm', units)} {length} off")
+        words.append(f"{convert_figures(_range(tool.distance_cm), 'cm', units)} {length} off")
     if tool.overlap_pct:
         words.append(f"overlap {_range(tool.overlap_pct)} %")
     if tool.speed_cm_s:
-        words.append(f"{rewritten(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
+        words.append(f"{convert_figures(_range(tool.speed_cm_s), 'cm', units)} {length}/s")
     return words
 
 
@@ -96,7 +99,7 @@ def tool_lines(tool: SprayTool, units: ShopUnits = METRIC) -> tuple[str, ...]:
 
 def set_up_line(tool: SprayTool, units: ShopUnits = METRIC) -> str:
     """Return air and tip: with the spray line the first time somebody takes this tool that day."""
-    return in_shop_units(" | ".join(text for text in (tool.air, tool.tip) if text), units)
+    return convert_units(" | ".join(text for text in (tool.air, tool.tip) if text), units)
 
 
 def next_faces(record: StepRecord, most: int = 8) -> str:
@@ -111,7 +114,7 @@ def fix_after(part: Part, record: StepRecord) -> str:
     return FIXES.get(part.rework, FIXES["other"])
 
 
-def skipped_under(part: Part, record: StepRecord) -> tuple[str, ...]:
+def skipped_steps_below(part: Part, record: StepRecord) -> tuple[str, ...]:
     """Return what was skipped between the last coat and this one; shown when the coat begins."""
     if record.step.kind != "coat":
         return ()

@@ -99,7 +99,7 @@ def answers_words(answers: Mapping[str, ZincAnswer]) -> str:
     return ", ".join(f"{QUESTIONS[what]} {answer_words(a)}" for what, a in answers.items())
 
 
-def known_of_both(first: Galvanised | None, other: Galvanised | None) -> Galvanised | None:
+def merge_zinc_answers(first: Galvanised | None, other: Galvanised | None) -> Galvanised | None:
     """Return what is known of two lots together: only what was answered alike of both."""
     if first is None or other is None:
         return None

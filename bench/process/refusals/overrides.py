@@ -38,7 +38,7 @@ class Override:
         return f"{rule.against}: {self.reasons[rule.name]}"
 
 
-def refused(against: Sequence[Refusal], override: Override | None) -> Refusal | None:
+def check_override(against: Sequence[Refusal], override: Override | None) -> Refusal | None:
     """Return why nothing is begun over the rules in the way; None where each has its answer.
 
     A rule that cannot be overridden comes first and alone. Without an override all of them are in
@@ -49,13 +49,13 @@ def refused(against: Sequence[Refusal], override: Override | None) -> Refusal | 
     if never is not None:
         return never
     if override is None:
-        return listed(against)
-    return _stray(against, override) or listed(
+        return join_refusals(against)
+    return _stray(against, override) or join_refusals(
         [rule for rule in against if not override.answers(rule)]
     )
 
 
-def listed(rules: Sequence[Refusal]) -> Refusal | None:
+def join_refusals(rules: Sequence[Refusal]) -> Refusal | None:
     """Return the first of some rules, with the others; None where there are none."""
     return replace(rules[0], also=tuple(rules[1:])) if rules else None
 
@@ -69,7 +69,7 @@ def _stray(against: Sequence[Refusal], override: Override) -> Refusal | None:
     there = ", ".join(rule.name for rule in against)
     for name in override.reasons:
         if any(name == rule.name for rule in breathing):
-            return listed(breathing)
+            return join_refusals(breathing)
         if name not in by_reason:
             return Refusal(
                 f"'{name[:40]}' is not in the way", f"in the way: {there}", "answer those"

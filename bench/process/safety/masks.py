@@ -73,7 +73,7 @@ class AtWork:
 
 
 @dataclass(frozen=True)
-class Released:
+class LastRelease:
     """Holds when something last went into the air, and what, such as "Gloss sprayed"."""
 
     at: datetime
@@ -99,7 +99,7 @@ class Room:
 
 def room_of(
     at_work: Sequence[AtWork],
-    released: Released | None,
+    released: LastRelease | None,
     clearance: Clearance,
     recorded_since: datetime,
     now: datetime,
@@ -113,14 +113,14 @@ def room_of(
     since = released.at if released else recorded_since
     if at_work:
         more = f"; and {len(at_work) - 1} more" if len(at_work) > 1 else ""
-        return Room(True, f"{going_on(at_work[0])}{more}", None, since, counts.measured)
+        return Room(True, f"{at_work_words(at_work[0])}{more}", None, since, counts.measured)
     if released is None:
         return Room(False, "", None, since, counts.measured)
     until = released.at + counts.typed
     return Room(now < until, released.what if now < until else "", until, since, counts.measured)
 
 
-def going_on(work: AtWork) -> str:
+def at_work_words(work: AtWork) -> str:
     """Say who does what to which paint.
 
     >>> going_on(AtWork(("Kit", "Mo"), "sprayed", "Gloss"))
@@ -133,7 +133,7 @@ def going_on(work: AtWork) -> str:
     return f"{' and '.join(work.painters) or 'somebody'} {verb} {work.paint}"
 
 
-def over_and_done(how: How, paint: str) -> str:
+def work_done_words(how: How, paint: str) -> str:
     """Say what was done to which paint.
 
     >>> over_and_done("sprayed", "Gloss"), over_and_done("flushed", "Gloss")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.process.sheets.product import Product
-from bench.process.wording.display_units import METRIC, ShopUnits, figures, shop_unit
+from bench.process.wording.display_units import METRIC, ShopUnits, format_figures, shop_unit
 from bench.process.wording.time_text import format_number
 from bench.trade.mixing import diluted_l
 
@@ -81,7 +81,7 @@ def warm_words(product: Product, units: ShopUnits) -> str:
     """Say how warm it is used; empty where its sheet says nothing."""
     if product.bath is None:
         return ""
-    ends = (figures(c, "C", units) for c in (product.bath.least_c, product.bath.most_c))
+    ends = (format_figures(c, "C", units) for c in (product.bath.least_c, product.bath.most_c))
     return f"{_span(*ends)}{product.doubt} {shop_unit('C', units)} warm"
 
 

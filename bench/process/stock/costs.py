@@ -35,7 +35,7 @@ class PouredAmount:
 
 
 @dataclass(frozen=True)
-class Spent:
+class ProductSpending:
     """One product in one month: what was taken of it, and of that what was binned in pots.
 
     thrown: what was left in tins that were binned; nobody had taken that before.
@@ -46,8 +46,8 @@ class Spent:
     binned: Expense = Expense()
     thrown: Expense = Expense()
 
-    def __add__(self, other: Spent) -> Spent:
-        return Spent(
+    def __add__(self, other: ProductSpending) -> ProductSpending:
+        return ProductSpending(
             self.name,
             self.used + other.used,
             self.binned + other.binned,
@@ -66,13 +66,13 @@ class Month:
 
     year: int
     month: int
-    products: tuple[Spent, ...] = ()
+    products: tuple[ProductSpending, ...] = ()
     unmeasured: int = 0
 
     @property
-    def total(self) -> Spent:
+    def total(self) -> ProductSpending:
         """Return all products together."""
-        return sum(self.products, Spent("all"))
+        return sum(self.products, ProductSpending("all"))
 
 
 def price_per_l(price: float | None, size_ml: float) -> float | None:
@@ -90,7 +90,7 @@ def sum_of(poured: Iterable[PouredAmount], share: float = 1.0) -> Expense:
     return total
 
 
-def pot_poured(
+def pot_amounts(
     pours_ml: Mapping[str, float], tin_pours: Iterable[tuple[str, float, float | None]]
 ) -> tuple[PouredAmount, ...]:
     """Give what is in a pot: what came from tins, by role, ml and price a litre; the rest unpriced.

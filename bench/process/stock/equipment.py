@@ -16,7 +16,7 @@ from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import STRICT, Product
 from bench.process.sheets.route import Step
-from bench.process.wording.display_units import METRIC, ShopUnits, figures, shop_unit
+from bench.process.wording.display_units import METRIC, ShopUnits, format_figures, shop_unit
 from bench.process.wording.time_text import doubt_mark, format_clock
 
 AIR_FED, COMPRESSOR = "air-fed set", "compressor"
@@ -88,7 +88,7 @@ class AirUse:
 # --- what a step needs ---------------------------------------------------------------------------
 
 
-def needed(step: Step, product: Product | None) -> tuple[str, ...]:
+def kinds_needed(step: Step, product: Product | None) -> tuple[str, ...]:
     """Return the kinds a step needs: those it names, and an air-fed set for isocyanate paint."""
     breathes = (AIR_FED,) if step.kind == "coat" and product and product.isocyanate else ()
     return tuple(dict.fromkeys((*breathes, *step.equipment)))
@@ -141,7 +141,7 @@ def equipment_against(
     painters: who would begin it, the first of whom takes what is free.
     """
     every = tuple(equipment)
-    kinds = needed(step, product)
+    kinds = kinds_needed(step, product)
     for kind in kinds:
         of_kind = [item for item in every if item.kind == kind]
         if not of_kind:
@@ -149,15 +149,15 @@ def equipment_against(
                 yield _none_there(product)
         elif kind == COMPRESSOR:
             if all(item.holder and item.holder not in painters for item in of_kind):
-                yield taken(of_kind, now)
+                yield taken_refusal(of_kind, now)
         elif not _in_hands(kind, every, painters) and not any(
             _free_for(item, painters) for item in of_kind
         ):
             waited_for = [item for item in of_kind if not item.holder]
-            yield asked_first(waited_for[0]) if waited_for else taken(of_kind, now)
+            yield queue_refusal(waited_for[0]) if waited_for else taken_refusal(of_kind, now)
     air = air_of(every, to_take(kinds, every, painters, product))
     if air.starves and any(item.kind in kinds for item in air.drawn):
-        yield starving(air, units)
+        yield air_short_refusal(air, units)
 
 
 def training_against(
@@ -165,7 +165,7 @@ def training_against(
 ) -> Iterator[Refusal]:
     """Yield who would spray isocyanate and is recorded as not trained for it."""
     names = [name for name in painters if name in untrained]
-    if names and AIR_FED in needed(step, product):
+    if names and AIR_FED in kinds_needed(step, product):
         who = " and ".join(names)
         rule = f"{who} {'is' if len(names) == 1 else 'are'} not trained for isocyanate"
         remedy = "who is trained sprays it"
@@ -177,7 +177,7 @@ def training_caution(
 ) -> str:
     """Name the painters whose isocyanate training nobody recorded; empty where it is not needed."""
     names = [name for name in painters if name not in recorded]
-    if not names or AIR_FED not in needed(step, product):
+    if not names or AIR_FED not in kinds_needed(step, product):
         return ""
     are = "is" if len(names) == 1 else "are"
     return f"nobody recorded that {' and '.join(names)} {are} trained for isocyanate"
@@ -189,7 +189,7 @@ def _none_there(product: Product | None) -> Refusal:
     return rules.NO_AIR_FED_MASK.refuses("no air-fed mask is recorded here", need, right)
 
 
-def taken(equipment: Sequence[Equipment], now: datetime) -> Refusal:
+def taken_refusal(equipment: Sequence[Equipment], now: datetime) -> Refusal:
     """Refuse equipment that somebody else holds, or all of its kind."""
     rule = f"the {equipment[0].called} is taken"
     if len(equipment) > 1:
@@ -201,7 +201,7 @@ def taken(equipment: Sequence[Equipment], now: datetime) -> Refusal:
     return rules.TAKEN.refuses(rule, holders, remedy, equipment[0].kind)
 
 
-def asked_first(item: Equipment) -> Refusal:
+def queue_refusal(item: Equipment) -> Refusal:
     """Refuse equipment that is free but that somebody else waits for."""
     who = item.queue[0]
     rule, right = f"{who} is next for the {item.called}", f"{who} takes it, or leaves the queue"
@@ -210,7 +210,7 @@ def asked_first(item: Equipment) -> Refusal:
     return rules.ASKED_FOR.refuses(rule, "", right, item.kind)
 
 
-def starving(air: AirUse, units: ShopUnits) -> Refusal:
+def air_short_refusal(air: AirUse, units: ShopUnits) -> Refusal:
     """Refuse to begin while somebody breathes from air that is short."""
     return rules.AIR_SHORT.refuses("the air-fed set would starve", air_sum(air, units), "one waits")
 
@@ -240,7 +240,7 @@ def air_sum(air: AirUse, units: ShopUnits = METRIC) -> str:
     """
 
     def flow(l_min: float, *, placeholder: bool) -> str:
-        return f"{figures(l_min, 'l/min', units)}{doubt_mark(placeholder)}"
+        return f"{format_figures(l_min, 'l/min', units)}{doubt_mark(placeholder)}"
 
     flows = [
         f"{t.called} {flow(t.needs_l_min or 0.0, placeholder=t.placeholder)}" for t in air.drawn
@@ -291,7 +291,7 @@ def now_words(
     """Say all there is to know of it on one line. until: when its step will about be over."""
     phrases = [held_words(item, now, until) if item.holder else "free", waits_words(item)]
     if item.gives_l_min is not None:
-        supply = figures(item.gives_l_min, "l/min", units)
+        supply = format_figures(item.gives_l_min, "l/min", units)
         phrases.append(f"gives {supply}{doubt_mark(item.placeholder)} {shop_unit('l/min', units)}")
     return "; ".join(text for text in phrases if text)
 

@@ -9,7 +9,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.process.sheets.washes import is_diluted, wash_words
 from bench.process.stock.tins import TinPlan
-from bench.process.wording.display_units import METRIC, ShopUnits, figures
+from bench.process.wording.display_units import METRIC, ShopUnits, format_figures
 from bench.trade.batch import recover, round_to_cup, smallest_mix_ml
 from bench.trade.mixing import Mix, Pour, Ratio, as_poured, for_total, from_left, from_poured
 from bench.trade.ratio import read_ratio
@@ -25,7 +25,7 @@ Past = Sequence[tuple[str, float]]
 
 
 @dataclass(frozen=True)
-class Known:
+class MixStart:
     """Holds the one amount that a painter starts from, in millilitres.
 
     as_poured: what is in the cup of every part, whatever the ratio says.
@@ -87,7 +87,7 @@ def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ra
     return replace(product.ratio, thinner_pct=pct, thinner_of=allowed.of)
 
 
-def mix_for(product: Product, start: Known, thinner_pct: float | None = None) -> Mix | Refusal:
+def mix_for(product: Product, start: MixStart, thinner_pct: float | None = None) -> Mix | Refusal:
     """Return each part by role with its fill line, or why it cannot be worked out.
 
     >>> from bench.trade.mixing import Share
@@ -110,7 +110,7 @@ def mix_for(product: Product, start: Known, thinner_pct: float | None = None) ->
     return mix
 
 
-def _mix(ratio: Ratio, start: Known, densities: Mapping[str, float]) -> Mix:
+def _mix(ratio: Ratio, start: MixStart, densities: Mapping[str, float]) -> Mix:
     if start.need_ml is not None:
         return for_total(ratio, start.need_ml, densities or None)
     if start.left_ml is not None:
@@ -122,9 +122,9 @@ def _mix(ratio: Ratio, start: Known, densities: Mapping[str, float]) -> Mix:
     raise ValueError("say how much is needed, what is left, or what is in the cup")
 
 
-def pouring(
+def plan_pours(
     product: Product,
-    start: Known,
+    start: MixStart,
     thinner_pct: float | None,
     past: Past,
     cup_ml: float,
@@ -166,8 +166,8 @@ def _recover(product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml
 
 
 def on_the_lines(
-    product: Product, start: Known, thinner_pct: float | None, step_ml: float
-) -> Known | Refusal:
+    product: Product, start: MixStart, thinner_pct: float | None, step_ml: float
+) -> MixStart | Refusal:
     """Return the next mix up whose every part stands on a graduation of the cup."""
     mix, ratio = mix_for(product, start, thinner_pct), ratio_with_thinner(product, thinner_pct)
     if isinstance(mix, Refusal):
@@ -178,7 +178,7 @@ def on_the_lines(
         above = round_to_cup(ratio, mix.total_ml, step_ml, product.densities or None).above
     except ValueError as fault:
         return Refusal("it cannot be put on the cup's lines", "", str(fault))
-    return Known(as_poured={pour.role: pour.ml for pour in above.mix.pours})
+    return MixStart(as_poured={pour.role: pour.ml for pour in above.mix.pours})
 
 
 def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> str:
@@ -203,7 +203,9 @@ def cup_figures(ml: float, units: ShopUnits = METRIC) -> str:
     >>> cup_figures(8.333), cup_figures(50), cup_figures(416.6)
     ('8.3', '50', '417')
     """
-    return figures(ml, "ml", units, ".1f" if ml < TENTHS_UNDER_ML else ".0f").removesuffix(".0")
+    return format_figures(ml, "ml", units, ".1f" if ml < TENTHS_UNDER_ML else ".0f").removesuffix(
+        ".0"
+    )
 
 
 # --- the ratio of a placeholder ------------------------------------------------------------------
@@ -266,7 +268,7 @@ def differs_from(product: Product, says: str) -> Refusal | None:
         return None
     return Refusal(
         f"the tin does not say the ratio of {product.name}",
-        f"the tin says {says[:40]}, the bench {ratio_named(product.ratio)}",
+        f"the tin says {says[:40]}, the bench {ratio_with_roles(product.ratio)}",
         "type the tin's own figures first, then mix",
     )
 
@@ -288,7 +290,7 @@ def ratio_figures(ratio: Ratio) -> str:
     return f"{parts} by weight" if ratio.by == "weight" else parts
 
 
-def ratio_named(ratio: Ratio) -> str:
+def ratio_with_roles(ratio: Ratio) -> str:
     """Return the parts as a tin prints them, with their roles.
 
     >>> from bench.trade.mixing import Share

@@ -14,7 +14,13 @@ from bench.process.sheets.product import Product
 from bench.process.sheets.route import Shape
 from bench.process.stock.mixing import ratio_with_thinner
 from bench.process.stock.tins import SLACK_ML, Tin, sound_ml
-from bench.process.wording.display_units import METRIC, ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.display_units import (
+    METRIC,
+    ShopUnits,
+    format_figures,
+    quantity,
+    shop_unit,
+)
 from bench.process.wording.time_text import doubt_mark
 from bench.trade.film import CAN_ML, litres, transfer
 from bench.trade.mixing import for_total
@@ -251,8 +257,8 @@ def _can_ml(product: Product | None) -> float | None:
 def need_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     """Say what is needed and what is left: "needs 1600? ml, 500 left"."""
     guess = doubt_mark(item.guessed)
-    need = figures(item.need_ml, "ml", units, ".0f")
-    rest = figures(item.left_ml, "ml", units, ".0f")
+    need = format_figures(item.need_ml, "ml", units, ".0f")
+    rest = format_figures(item.left_ml, "ml", units, ".0f")
     return f"needs {need}{guess} {shop_unit('ml', units)}, {rest} left"
 
 
@@ -265,7 +271,8 @@ def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     if not item.buy_ml:
         return f"not known: {tags_words(item.not_counted)} not counted" if least else "enough"
     guess = doubt_mark(item.guessed)
-    text = f"BUY {least}{figures(item.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    volume = f"{format_figures(item.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
+    text = f"BUY {least}{volume}"
     if item.buy_tins is None or item.tin_ml is None:
         return text
     return f"{text} = {item.buy_tins}{guess} x {quantity(item.tin_ml, 'ml', units, '.0f')}"

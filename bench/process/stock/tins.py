@@ -11,7 +11,7 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
-from bench.process.wording.display_units import METRIC, ShopUnits, figures, quantity
+from bench.process.wording.display_units import METRIC, ShopUnits, format_figures, quantity
 from bench.process.wording.time_text import DAY, HOUR, MINUTE, doubt_mark, format_duration
 
 ONE_PACK = "tin"
@@ -182,7 +182,7 @@ def until_words(tin: Tin, now: datetime) -> str:
 
 def left_words(tin: Tin, units: ShopUnits = METRIC) -> str:
     """Say what is left of what: "420 of 500 ml"."""
-    rest = figures(tin.left_ml, "ml", units, ".0f")
+    rest = format_figures(tin.left_ml, "ml", units, ".0f")
     return f"{rest} of {quantity(tin.size_ml, 'ml', units, '.0f')}"
 
 
@@ -204,7 +204,7 @@ def _turn(tin: Tin) -> tuple[bool, bool, float, int]:
     return tin.opened_at is None, end is None, end.timestamp() if end else 0.0, tin.number
 
 
-def taken_for(tins: Iterable[Tin], ml: float, at: datetime) -> tuple[TinPour, ...]:
+def pours_for(tins: Iterable[Tin], ml: float, at: datetime) -> tuple[TinPour, ...]:
     """Return what is poured from which tin for ``ml`` of one part; none where no tin is listed.
 
     A tin that runs out is followed by the next. Where all together hold less by their figures, the
@@ -225,7 +225,7 @@ def taken_for(tins: Iterable[Tin], ml: float, at: datetime) -> tuple[TinPour, ..
     return tuple(pours)
 
 
-def alike(tins: Iterable[Tin]) -> tuple[tuple[Tin, ...], ...]:
+def group_alike(tins: Iterable[Tin]) -> tuple[tuple[Tin, ...], ...]:
     """Return the tins in their order, sealed ones that differ only in number together."""
     groups: dict[object, list[Tin]] = {}
     for tin in tins:
@@ -271,7 +271,7 @@ def plan_mix(
     """
     by_part = {role: _tins_of(tins, product, role, thinners) for role in amounts_ml}
     for number in numbers:
-        if all(numbered(of_part, number) is None for of_part in by_part.values()):
+        if all(tin_by_number(of_part, number) is None for of_part in by_part.values()):
             parts = ", ".join(role for role in amounts_ml if role) or "it"
             return Refusal(f"tin {number} holds no part of this mix", "", f"name tins of {parts}")
     role_pours: list[tuple[str, TinPour]] = []
@@ -279,7 +279,7 @@ def plan_mix(
     for role, ml in amounts_ml.items():
         of_part = by_part[role]
         choice = [tin for tin in of_part if tin.number in numbers] or of_part
-        pours = taken_for(choice, ml, at)
+        pours = pours_for(choice, ml, at)
         role_pours += [(role, pour) for pour in pours]
         used = {pour.tin.number for pour in pours}
         idle += [tin for tin in of_part if tin.number not in used and out_of_date(tin, at)]
@@ -376,6 +376,6 @@ def last_day(use_by: datetime) -> date:
     return (use_by - timedelta(hours=12)).date()
 
 
-def numbered(tins: Sequence[Tin], number: int) -> Tin | None:
+def tin_by_number(tins: Sequence[Tin], number: int) -> Tin | None:
     """Return the tin with a number."""
     return next((tin for tin in tins if tin.number == number), None)

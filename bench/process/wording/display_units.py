@@ -112,7 +112,7 @@ def shop_unit(unit: str, units: ShopUnits) -> str:
     return unit
 
 
-def shown(
+def to_shop_unit(
     value: float, unit: str, units: ShopUnits, *, difference: bool = False
 ) -> tuple[float, str]:
     """Convert a value of the sums in ``unit`` to the shop's. difference: warmer or colder by it.
@@ -127,7 +127,7 @@ def shown(
     return value * _OTHER_PER_ONE[unit] + zero, other
 
 
-def meant(value: float, unit: str, units: ShopUnits) -> float:
+def from_shop_unit(value: float, unit: str, units: ShopUnits) -> float:
     """Convert a bare number typed in the shop's unit to a value in ``unit``.
 
     >>> meant(68.0, "C", ShopUnits(temperature="F"))
@@ -139,7 +139,7 @@ def meant(value: float, unit: str, units: ShopUnits) -> float:
     return (value - zero) / _OTHER_PER_ONE[unit]
 
 
-def figures(
+def format_figures(
     value: float,
     unit: str,
     units: ShopUnits,
@@ -152,7 +152,7 @@ def figures(
 
     bound: "least" is never shown too small once converted, "most" never too great.
     """
-    figure, other = shown(value, unit, units, difference=difference)
+    figure, other = to_shop_unit(value, unit, units, difference=difference)
     if other == unit:
         return f"{value:{plain}}"
     decimals = 1
@@ -166,17 +166,19 @@ def figures(
 
 def quantity(value: float, unit: str, units: ShopUnits, plain: str = "g") -> str:
     """Return the value in figures with its unit, as the shop reads it."""
-    return f"{figures(value, unit, units, plain)} {shop_unit(unit, units)}"
+    return f"{format_figures(value, unit, units, plain)} {shop_unit(unit, units)}"
 
 
-def rewritten(
+def convert_figures(
     text: str, unit: str, units: ShopUnits, *, bound: str = "", difference: bool = False
 ) -> str:
     """Give every number of a text that holds nothing but figures of ``unit``: "15-30", "72, 65"."""
     if shop_unit(unit, units) == unit:
         return text
     return _NUMBER.sub(
-        lambda match: figures(float(match[0]), unit, units, bound=bound, difference=difference),
+        lambda match: format_figures(
+            float(match[0]), unit, units, bound=bound, difference=difference
+        ),
         text,
     )
 
@@ -184,12 +186,13 @@ def rewritten(
 _FIGURE_AND_UNIT = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min|cm)\b")
 
 
-def in_shop_units(text: str, units: ShopUnits) -> str:
+def convert_units(text: str, units: ShopUnits) -> str:
     """Return a text with its pressures, flows of air and centimetres in the shop's units.
 
     >>> in_shop_units("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
     '29-43.5 psi trigger pulled; 8.83-14.1 cfm'
     """
     return _FIGURE_AND_UNIT.sub(
-        lambda match: f"{rewritten(match[1], match[2], units)} {shop_unit(match[2], units)}", text
+        lambda match: f"{convert_figures(match[1], match[2], units)} {shop_unit(match[2], units)}",
+        text,
     )

@@ -41,7 +41,7 @@ def _digits(seconds: int) -> str:
     return f"{min(seconds // DAY, 999)}d{seconds % DAY // HOUR:02d}"
 
 
-def bounded(number: str, *, up: bool) -> str:
+def bounded_countdown(number: str, *, up: bool) -> str:
     """Return the big number while the clock is wrong: over at least so much, left at most so much.
 
     >>> bounded("+42:00", up=True), bounded("02:05", up=False)
@@ -83,7 +83,7 @@ def format_clock(at: datetime, now: datetime) -> str:
     return local.strftime("%d %b %H:%M")
 
 
-def dated_words(at: datetime, now: datetime, *, weekday: bool = True) -> str:
+def format_dated_clock(at: datetime, now: datetime, *, weekday: bool = True) -> str:
     """Return the hour of the day, with its date when that is beyond tomorrow, or before yesterday.
 
     weekday: as well; without it the date takes less room.
@@ -119,7 +119,7 @@ def date_words(at: datetime) -> str:
     return at.strftime("%Y-%m-%d %H:%M")
 
 
-def listed(names: Iterable[str]) -> str:
+def join_names(names: Iterable[str]) -> str:
     """Return names one after the other.
 
     >>> listed(["Kit", "Mo", "Una"])
@@ -131,7 +131,7 @@ def listed(names: Iterable[str]) -> str:
     return f"{', '.join(every[:-1])} and {every[-1]}"
 
 
-def rounded_up(at: datetime, minutes: int = 5) -> datetime:
+def round_up(at: datetime, minutes: int = 5) -> datetime:
     """Return the next full five minutes: how the opening hour of an estimate is shown.
 
     >>> from datetime import UTC
@@ -142,7 +142,7 @@ def rounded_up(at: datetime, minutes: int = 5) -> datetime:
     return at + timedelta(seconds=(-at.timestamp()) % step)
 
 
-def rounded_down(at: datetime, minutes: int = 5) -> datetime:
+def round_down(at: datetime, minutes: int = 5) -> datetime:
     """Return the full five minutes before: how the closing hour of an estimate is shown.
 
     >>> from datetime import UTC

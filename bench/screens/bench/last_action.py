@@ -8,7 +8,7 @@ from bench.process.parts.log_entry import LogEntry
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock, format_duration
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import KeyWord, Method, offered
+from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.shop.core.transaction import Outcome
 from bench.shop.corrections import undo as undoing
 from bench.widgets.lines import Line, line, text_lines, title_lines
@@ -52,7 +52,7 @@ class LastAction(BenchScreen[None]):
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to undo in a new shop, and nothing to redo where work went on."""
         idle: set[Method] = set() if self.last else {LastAction.undo}
-        return offered(self.KEYS, idle if self.undone else {*idle, LastAction.redo})
+        return active_keys(self.KEYS, idle if self.undone else {*idle, LastAction.redo})
 
     def undo(self) -> None:
         """Undo what is shown."""

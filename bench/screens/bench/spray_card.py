@@ -8,7 +8,7 @@ from bench.process.parts.part import Part
 from bench.process.parts.spray_guidance import next_faces, wet_target_um
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import SprayTool
-from bench.process.wording.display_units import figures, rewritten, shop_unit
+from bench.process.wording.display_units import convert_figures, format_figures, shop_unit
 from bench.screens.bench.cautions import step_rows
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
@@ -72,12 +72,12 @@ class SprayCard(BenchScreen[None]):
         numbers = []
         if self.tool.distance_cm is not None:
             near, far = self.tool.distance_cm
-            off = rewritten(f"{near:g}-{far:g}", "cm", units)
+            off = convert_figures(f"{near:g}-{far:g}", "cm", units)
             numbers.append((off, f"{shop_unit('cm', units)} off, {self.tool.name}"))
         wet_um = wet_target_um(self.product)
         if wet_um is not None and self.product.film is not None:
-            dry = figures(self.product.film.target_um, "um", units)
-            wet = figures(wet_um, "um", units, ".0f")
+            dry = format_figures(self.product.film.target_um, "um", units)
+            wet = format_figures(wet_um, "um", units, ".0f")
             numbers.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
         return numbers
 

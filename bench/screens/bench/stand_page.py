@@ -12,7 +12,14 @@ from bench.process.actions.test_opinions import asks_for, opinion_words, waits_o
 from bench.process.clocks.stand_state import EMPTY, StandState
 from bench.process.parts.film_thickness import coat_to_judge, thickest, thickness_words
 from bench.process.parts.notes import note_words
-from bench.process.parts.part import Mark, Part, StepRecord, initials, rinsed_early, soak_words
+from bench.process.parts.part import (
+    Mark,
+    Part,
+    StepRecord,
+    initials,
+    soak_words,
+    zones_rinsed_early,
+)
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock, format_duration
 from bench.screens.bench.cautions import masks_words, step_rows
@@ -27,7 +34,7 @@ from bench.screens.parts.part_flows import ALL_OF_IT
 from bench.screens.parts.record_pages import RecordPage
 from bench.screens.setup.lookahead import Memo, ahead_lines, strip_lines
 from bench.screens.stock.mix import mix_flow
-from bench.shop.core.bench_view import Placed
+from bench.shop.core.bench_view import PlacedPart
 from bench.shop.parts import steps, testing
 from bench.shop.queries.lookahead import PartAhead, ahead_of
 from bench.widgets.digits import big
@@ -64,7 +71,7 @@ class StandPage(BenchScreen[None]):
         self._ahead: Memo[PartAhead] = Memo(lambda: ahead_of(self.bench.shop, tag))
 
     @property
-    def placed(self) -> Placed | None:
+    def placed(self) -> PlacedPart | None:
         """The part as it is now; None once it has left the bench."""
         return self.bench.view.find(self.tag)
 
@@ -142,7 +149,7 @@ class StandPage(BenchScreen[None]):
             rows = rows[start:]
         return rows[:height]
 
-    def _wanted(self, placed: Placed, state: StandState, width: int) -> list[tuple[str, str]]:
+    def _wanted(self, placed: PlacedPart, state: StandState, width: int) -> list[tuple[str, str]]:
         """The step, and what its digits do: what there has to be room for."""
         record = placed.part.current()
         if record is None:
@@ -157,7 +164,7 @@ class StandPage(BenchScreen[None]):
         return [(name, "bold"), *((text, "bold") for text in choices)]
 
     def _step(
-        self, placed: Placed, wanted: list[tuple[str, str]], width: int, height: int
+        self, placed: PlacedPart, wanted: list[tuple[str, str]], width: int, height: int
     ) -> list[Piece]:
         """What has to stand there, then notes, what comes after it and how it is done."""
         record = placed.part.current()
@@ -175,7 +182,7 @@ class StandPage(BenchScreen[None]):
         return [Piece(fit(text, width), style) for text, style in rows[:height]]
 
     def _choices(
-        self, placed: Placed, record: StepRecord, state: StandState, width: int
+        self, placed: PlacedPart, record: StepRecord, state: StandState, width: int
     ) -> list[str]:
         """What the digits do just now."""
         now = self.bench.now()
@@ -203,7 +210,7 @@ class StandPage(BenchScreen[None]):
             return f"{mark.name}: brush it"
         if mark.done_at is not None:
             soaked_s = (mark.done_at - mark.begun_at).total_seconds()
-            again = "; brush again" if mark in rinsed_early(record) else ""
+            again = "; brush again" if mark in zones_rinsed_early(record) else ""
             return f"{mark.name}: rinsed after {soak_words(record.step, soaked_s)}{again}"
         soaked = int((now - mark.begun_at).total_seconds())
         least, most = record.step.least_s / 60, record.step.most_s / 60
@@ -236,7 +243,7 @@ class StandPage(BenchScreen[None]):
         others += only(heavy, THICKNESS if _coat_to_judge(placed.part) else "")
         return [*self._digits(digits, placed, state), *keys, *others, home]
 
-    def _digits(self, row: KeyWord, placed: Placed, state: StandState) -> Sequence[KeyWord]:
+    def _digits(self, row: KeyWord, placed: PlacedPart, state: StandState) -> Sequence[KeyWord]:
         """Those that stand beside a choice, a zone or a face."""
         record = placed.part.current()
         if record is None:
@@ -275,12 +282,12 @@ class StandPage(BenchScreen[None]):
         elif digit in "13":
             sooner, later = waits_offered(part, state)
             minutes = sooner if digit == "1" else later
-            self.bench.do(testing.not_yet, self.tag, self.bench.painter, minutes=minutes)
+            self.bench.do(testing.put_test_off, self.tag, self.bench.painter, minutes=minutes)
         elif asks == "test" and 0 <= int(digit) - 4 < len(again):
             self.ask(self._wet_again(again[int(digit) - 4]))
 
     def _mark(self, part: Part, record: StepRecord, mark: Mark) -> None:
-        if mark in rinsed_early(record):
+        if mark in zones_rinsed_early(record):
             self.ask(self._wet_again(mark))
         elif record.step.kind == "dwell" and mark.begun_at is None:
             self.bench.do(steps.begin, self.tag, self.bench.painter, zone=mark.name)
@@ -358,7 +365,7 @@ def _coat_to_judge(part: Part) -> StepRecord | None:
 def _to_wet_again(part: Part) -> tuple[Mark, ...]:
     """The zones of the last step, a wash, that were rinsed early."""
     below = part.clock_step()
-    return rinsed_early(below) if below is not None else ()
+    return zones_rinsed_early(below) if below is not None else ()
 
 
 def _that_fit(blocks: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[str, str]]:

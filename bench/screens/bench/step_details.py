@@ -15,11 +15,11 @@ from bench.process.safety.hazards import finish_words
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import SprayTool, tool_key
 from bench.process.sheets.washes import wash_words
-from bench.process.wording.display_units import in_shop_units
+from bench.process.wording.display_units import convert_units
 from bench.screens.bench.cautions import own_cautions, step_rows
 from bench.screens.core.pages import PageRow, Pages
 from bench.screens.dialogs.questions import show
-from bench.shop.core.bench_view import Placed
+from bench.shop.core.bench_view import PlacedPart
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ StepNote = tuple[str, str]
 """What kind of thing it is, and the thing: a bullet and its text."""
 
 
-def step_notes(bench: Paintbench, placed: Placed, record: StepRecord) -> list[StepNote]:
+def step_notes(bench: Paintbench, placed: PlacedPart, record: StepRecord) -> list[StepNote]:
     """What is good to know besides what could hurt; while it flashes or cures only its hours."""
     part, state = placed.part, placed.state(bench.now())
     cold = (("! ", stretch.words(bench.now())) for stretch in next_cold(placed.cold, bench.now()))
@@ -64,7 +64,7 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[StepN
     if gun := _gun(bench, record):
         yield "spray: ", spray_line(*gun, bench.view.house.units)
     own = finish_words(own_cautions(record.step, product))
-    yield from (("! ", in_shop_units(caution, bench.view.house.units)) for caution in own)
+    yield from (("! ", convert_units(caution, bench.view.house.units)) for caution in own)
 
 
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[StepNote]:
@@ -80,7 +80,7 @@ def _done(bench: Paintbench, record: StepRecord) -> Iterator[StepNote]:
     used = bench.view.products.get(record.step.product)
     if used is not None and (words := wash_words(used, units)):
         yield "wash: ", words
-    yield from (("- ", in_shop_units(reminder, units)) for reminder in record.step.reminders)
+    yield from (("- ", convert_units(reminder, units)) for reminder in record.step.reminders)
     gun = _gun(bench, record)
     if gun and record.status == "todo" and (set_up := set_up_line(gun[1], units)):
         yield "set-up: ", set_up

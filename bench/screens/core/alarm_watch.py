@@ -7,13 +7,21 @@ from collections import deque
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from bench.process.attention.alarms import AGAIN_S, AWAY_S, Alarm, Alarms, Cause, answer, watched
+from bench.process.attention.alarms import (
+    AGAIN_S,
+    AWAY_S,
+    Alarm,
+    Alarms,
+    Cause,
+    answer_alarms,
+    update_alarms,
+)
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_duration
 from bench.shop.core.transaction import Outcome
 from bench.shop.environment.alarm_command import Sounder
 from bench.shop.queries import log
-from bench.shop.settings.kiosk_limits import AlarmCommand, alarm_command
+from bench.shop.settings.kiosk_limits import AlarmCommand, alarm_command_to_run
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -62,7 +70,7 @@ class AlarmWatch:
         clock, now = self._bench.shop.clock, self._bench.now()
         holding = self._bench.view.alarming(now)
         up_s = clock.up().total_seconds()
-        self.known, risen = watched(self.known, holding, now, up_s, gone_s)
+        self.known, risen = update_alarms(self.known, holding, now, up_s, gone_s)
         if risen:
             self._rose_s |= dict.fromkeys((alarm.cause for alarm in risen), clock.monotonic())
             self._sound(risen)
@@ -89,7 +97,7 @@ class AlarmWatch:
     def answer(self) -> tuple[Alarm, ...]:
         """Somebody has seen what there is to answer: give that."""
         seen = self.to_answer()
-        self.known = answer(self.known, seen, self._bench.shop.clock.up().total_seconds())
+        self.known = answer_alarms(self.known, seen, self._bench.shop.clock.up().total_seconds())
         if len(seen) > 1:
             self._bench.tell(Outcome(f"answered: {len(seen)}; what is not done comes back"))
         elif seen:
@@ -113,7 +121,7 @@ class AlarmWatch:
             self._bench.run_worker(self._sound_all(), exit_on_error=False)
 
     def _command(self) -> AlarmCommand:
-        return alarm_command(self._bench.shop.allowed, self._bench.view.house.alarm_command)
+        return alarm_command_to_run(self._bench.shop.allowed, self._bench.view.house.alarm_command)
 
     async def _sound_all(self) -> None:
         """One after the other; the command waits in a thread, the bench does not."""

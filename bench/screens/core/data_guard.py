@@ -18,10 +18,10 @@ from bench.shop.data.background import (
     ReadingThinner,
     Reconnector,
     on_a_thread,
-    well_again,
+    recovery_words,
 )
 from bench.shop.data.opening import open_data
-from bench.shop.data.restore import Offer
+from bench.shop.data.restore import RestoreOffer
 from bench.widgets.lines import Line
 from bench.widgets.status_lines import backup_line, data_line
 
@@ -114,7 +114,7 @@ class DataGuard:
 
     def well(self, shop: Shop) -> None:
         """Go on with the data that is there now: it can be read and written again."""
-        text = self.read(lambda: well_again(shop, self.fault))
+        text = self.read(lambda: recovery_words(shop, self.fault))
         if text is None:
             return
         self.fault = None
@@ -130,7 +130,7 @@ class DataGuard:
         """Start what may hang: nobody waits for it."""
         self._start(job)
 
-    def offer_now(self, offer: Offer) -> Offer:
+    def offer_now(self, offer: RestoreOffer) -> RestoreOffer:
         """An offer as it is now: where our log is lost another terminal may have written since.
 
         What is in the file now is read once nothing of ours stands between.
@@ -139,8 +139,8 @@ class DataGuard:
         if self.fault is None or self.fault.kind != "gone":
             return offer
         shop.store.close()
-        now = restoring.offer(shop.store.place or "", offer.file)
-        return now if isinstance(now, Offer) else offer
+        now = restoring.offer_of(shop.store.place or "", offer.file)
+        return now if isinstance(now, RestoreOffer) else offer
 
     def restore(self, file: Path) -> None:
         """Put a backup over the data and go on with it."""
@@ -164,7 +164,7 @@ class DataGuard:
         if isinstance(opened, Refusal):
             self._bench.tell(opened)
             return
-        answer = self.read(lambda: missing_entries.keep(opened))
+        answer = self.read(lambda: missing_entries.accept_shorter_data(opened))
         if answer is None:
             opened.store.close()
             return

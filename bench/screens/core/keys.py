@@ -235,7 +235,7 @@ def only(key: KeyWord, caps: Sequence[str]) -> tuple[KeyWord, ...]:
     return (replace(key, caps=tuple(caps), shown=f"{first}-{last}" if whole else " ".join(caps)),)
 
 
-def offered(
+def active_keys(
     table: Sequence[KeyWord],
     idle: Collection[Method] = (),
     upto: Mapping[Method, int] | None = None,

@@ -8,7 +8,7 @@ from typing import ClassVar, TypeVar
 from rich.cells import cell_len
 
 from bench.screens.core.base import BenchScreen, ScreenResult
-from bench.screens.core.keys import Flow, KeyWord, Method, offered
+from bench.screens.core.keys import Flow, KeyWord, Method, active_keys
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
 PageItem = TypeVar("PageItem")
@@ -78,7 +78,7 @@ class PagedScreen(BenchScreen[ScreenResult]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """The digits of this page; turning only where there is a page."""
-        return offered(self.KEYS, self.idle(), {PagedScreen.pick: self.count})
+        return active_keys(self.KEYS, self.idle(), {PagedScreen.pick: self.count})
 
     def turn(self) -> None:
         """Show the next page."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bench.process.refusals.refusal import Refusal
 from bench.settings import FORCED, Profile
 from bench.shop.seeds.first_start import is_new
-from bench.shop.settings.kiosk_limits import Allowed
+from bench.shop.settings.kiosk_limits import KioskLimits
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -24,7 +24,7 @@ def show_first(bench: Paintbench) -> None:
         bench.show_bench()
 
 
-def start_fault(profile: Profile, allowed: Allowed) -> Refusal | None:
+def start_fault(profile: Profile, allowed: KioskLimits) -> Refusal | None:
     """Say what cannot be read of the settings the program is started with; root's file first."""
     if allowed.faults:
         return allowed.faults[0]

@@ -10,12 +10,12 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import day_words
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
-from bench.screens.dialogs.choices import asked_of
+from bench.screens.dialogs.choices import date_questions
 from bench.screens.dialogs.pin import do_signed
 from bench.screens.dialogs.questions import ask_whole, choose_text, is_sure
 from bench.shop.clock import timekeeping
 from bench.shop.clock.clock_fault import SET_REASONS
-from bench.shop.clock.timekeeping import local_instant, set_clock
+from bench.shop.clock.timekeeping import instant_typed, set_clock
 from bench.shop.core.transaction import Outcome
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
@@ -115,14 +115,14 @@ class ClockWrong(BenchScreen[None]):
     async def another(self) -> None:
         """Ask for the day and hour, and set them."""
         start = self.proposed or self.bench.now()
-        questions = asked_of(start, "day", "month", "year", "hour", "minute")
+        questions = date_questions(start, "day", "month", "year", "hour", "minute")
         notes = ["The computer's own clock is left as it is."]
         numbers = await ask_whole(self.bench, "What time is it?", questions, notes)
         if numbers is None:
             return
         day, month, year, hour, minute = numbers
         zone, least = self.bench.view.house.hours.zone, self.bench.now()
-        at = local_instant(day, month, year, hour, minute, zone, least)
+        at = instant_typed(day, month, year, hour, minute, zone, least)
         if isinstance(at, Refusal):
             self.tell(at)
             return
@@ -176,8 +176,8 @@ class ClockWatch:
 
     def begin(self, go_on: Callable[[], None]) -> None:
         """Start the shop's time, and go on once it was asked for where it cannot be right."""
-        bench, text = self._bench, timekeeping.start(self._bench.shop)
-        if timekeeping.going_by(bench.shop).doubtful:
+        bench, text = self._bench, timekeeping.start_clock(self._bench.shop)
+        if timekeeping.state_in_use(bench.shop).doubtful:
             self._asked = True
             bench.push_screen(ClockWrong(), lambda _: go_on())
         else:
@@ -187,8 +187,8 @@ class ClockWatch:
     def tick(self) -> None:
         """Once a second: look whether it was set, and ask as soon as no key is being pressed."""
         bench = self._bench
-        if timekeeping.stepped(bench.shop):
-            text = timekeeping.catch_up(bench.shop)
+        if timekeeping.was_stepped(bench.shop):
+            text = timekeeping.move_running_clocks(bench.shop)
             bench.look_again()
             bench.said = Outcome(text) if text else bench.said
         if not bench.has_view or not bench.view.doubtful:

@@ -64,7 +64,7 @@ class Opening(BenchScreen[None]):
     async def look_at_demo(self) -> None:
         """Open a throwaway demo shop."""
         try:
-            opened = demo.throwaway(self.bench.shop.clock)
+            opened = demo.throwaway_demo(self.bench.shop.clock)
         except seed_files.BadSeed as fault:
             opened = Refusal("the demo's data is broken", "", str(fault))
         if isinstance(opened, Refusal):

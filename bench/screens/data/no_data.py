@@ -10,7 +10,7 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.screens.dialogs.questions import is_sure
 from bench.shop.data import restore as restoring
-from bench.shop.data.restore import Offer
+from bench.shop.data.restore import RestoreOffer
 from bench.widgets.lines import Line, line, text_lines
 
 MOST_MISSING = 4
@@ -36,10 +36,10 @@ class NoData(BenchScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._found: queue.SimpleQueue[Offer | None] = queue.SimpleQueue()
+        self._found: queue.SimpleQueue[RestoreOffer | None] = queue.SimpleQueue()
         self._looked_for = False
         self._searching = False
-        self.offer: Offer | None = None
+        self.offer: RestoreOffer | None = None
 
     def keys_now(self) -> Sequence[KeyWord]:
         """List the keys that do something about this fault."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from string import ascii_letters
 
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord, offered
+from bench.screens.core.keys import SCANNED, KeyWord, active_keys
 from bench.shop.stock.tins import MOST_BATCH
 from bench.widgets.lines import Line, line, text_lines, title_lines
 
@@ -32,7 +32,7 @@ class BatchNumber(BenchScreen[str | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
-        return offered(self.KEYS, () if self.typed else (BatchNumber.rub_out,))
+        return active_keys(self.KEYS, () if self.typed else (BatchNumber.rub_out,))
 
     def write(self, sign: str) -> None:
         """Add a sign."""

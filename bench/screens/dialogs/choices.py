@@ -11,13 +11,13 @@ from typing import ClassVar
 from bench.process.wording.display_units import (
     METRIC,
     ShopUnits,
-    figures,
-    meant,
+    format_figures,
+    from_shop_unit,
     quantity,
     shop_unit,
 )
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord, offered
+from bench.screens.core.keys import SCANNED, KeyWord, active_keys
 from bench.screens.core.pages import ON_A_PAGE, PagedScreen
 from bench.screens.dialogs.number_input import LETTERS, is_written, number
 from bench.widgets.lines import Line, fit, line, text_lines, title_lines, wrapped
@@ -107,8 +107,10 @@ class NumberQuestion:
         if other == self.unit:
             value = number(text, self.unit, like)
         else:
-            words = None if like is None else float(figures(like, self.unit, units))
-            value = round(meant(number(text, other, words), self.unit, units), TYPED_DECIMALS)
+            words = None if like is None else float(format_figures(like, self.unit, units))
+            value = round(
+                from_shop_unit(number(text, other, words), self.unit, units), TYPED_DECIMALS
+            )
         most = len(self.choices)
         if most and value not in range(1, most + 1):
             raise ValueError(f"read {text}; wanted the number of a choice, 1 to {most}")
@@ -117,7 +119,7 @@ class NumberQuestion:
         return value
 
 
-def asked_of(at: date, *parts: str) -> list[NumberQuestion]:
+def date_questions(at: date, *parts: str) -> list[NumberQuestion]:
     """Return the questions for parts of a day or hour, as ``year``: Enter takes that of ``at``."""
     return [NumberQuestion(part, start=float(getattr(at, part)), whole=True) for part in parts]
 
@@ -155,7 +157,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Letters only for what has a unit; while one is written the slash belongs to it (g/l)."""
-        keys = offered(self.KEYS, () if self.typed or self.answers else (Numbers.rub_out,))
+        keys = active_keys(self.KEYS, () if self.typed or self.answers else (Numbers.rub_out,))
         if len(self.answers) < len(self.asked) and not self.asked[len(self.answers)].unit:
             keys = [key for key in keys if key.caps is not LETTERS]
         if not is_written(self.typed):
@@ -194,12 +196,12 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         if start is not None:
             words = f" {question.shown(start)}" if question.choices else ""
             text = f", {known_from}" if known_from else ""
-            return f"   (Enter: {figures(start, question.unit, self._units)}{words}{text})"
+            return f"   (Enter: {format_figures(start, question.unit, self._units)}{words}{text})"
         if not question.must:
             return f"   (Enter: {question.empty})"
         if question.such_as is None:
             return ""
-        return f"   (such as {figures(question.such_as, question.unit, self._units)})"
+        return f"   (such as {format_figures(question.such_as, question.unit, self._units)})"
 
     def _start(self, question: NumberQuestion) -> tuple[float | None, str]:
         """What Enter takes, and where that is known from."""

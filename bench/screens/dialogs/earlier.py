@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from bench.process.parts.part import Part
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import KeyWord, offered
+from bench.screens.core.keys import KeyWord, active_keys
 from bench.shop.parts.holds_and_rework import BACK_STEP_MIN
 from bench.widgets.lines import Line, line, title_lines
 
@@ -41,7 +41,7 @@ class Earlier(BenchScreen[int | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Leave out the key that would lead into the future."""
-        return offered(self.KEYS, () if self.minutes else (Earlier.later,))
+        return active_keys(self.KEYS, () if self.minutes else (Earlier.later,))
 
     def earlier(self) -> None:
         """Go five minutes back."""

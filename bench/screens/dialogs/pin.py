@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import KeyWord, Method, offered
+from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.people import painters
 from bench.shop.people.pins import PIN_LENGTH
@@ -39,7 +39,7 @@ class PinPad(BenchScreen[str | None]):
         idle: list[Method] = [PinPad.write if len(self.typed) == PIN_LENGTH else PinPad.take]
         if not self.typed:
             idle = [PinPad.rub_out]
-        return offered(self.KEYS, idle)
+        return active_keys(self.KEYS, idle)
 
     def write(self, figure: str) -> None:
         """Add a figure."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from bench.process.parts.part import Part, StepRecord, dealt
+from bench.process.parts.part import Part, StepRecord, assign_faces
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, only
 from bench.screens.core.menu_action import Action, doing, menu
@@ -41,10 +41,12 @@ def _sharing(bench: Paintbench, part: Part) -> list[Action]:
             if name not in there:
                 hands = doing(assignment.hand_to, tag, me, name)
                 actions.append(Action(f"hand it to {name}", hands))
-                actions.append(Action(f"{name} helps", doing(holds_and_rework.join, tag, name)))
+                actions.append(
+                    Action(f"{name} helps", doing(holds_and_rework.join_step, tag, name))
+                )
         actions.append(Action(f"{me} returns it", gives_back))
     elif there:
-        actions.append(Action(f"{me} helps", doing(holds_and_rework.join, tag, me)))
+        actions.append(Action(f"{me} helps", doing(holds_and_rework.join_step, tag, me)))
         if len(there) == 1:
             hands = doing(assignment.hand_to, tag, me, me)
             actions.append(Action(f"{there[0]} hands it to {me}", hands))
@@ -71,7 +73,7 @@ class ShareFaces(BenchScreen[dict[str, list[str]] | None]):
     def __init__(self, part: Part, record: StepRecord, painters: Sequence[str]) -> None:
         super().__init__()
         self.part, self.record, self.painters = part, record, list(painters)
-        self.faces = dealt(record, self.painters[:2])
+        self.faces = assign_faces(record, self.painters[:2])
 
     def body(self, width: int, height: int) -> list[Line]:
         """Every face in the order it is sprayed, with whose it is."""

@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 from bench.process.actions.correction_rules import CORRECT_REASONS
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import date_words, day_words
-from bench.screens.dialogs.choices import NumberQuestion, asked_of
+from bench.screens.dialogs.choices import NumberQuestion, date_questions
 from bench.screens.dialogs.pin import do_signed
 from bench.screens.dialogs.questions import ask_numbers, ask_text, ask_whole, choose, choose_text
 from bench.shop.clock.clock_fault import EARLIEST
-from bench.shop.clock.timekeeping import local_instant
+from bench.shop.clock.timekeeping import instant_typed
 from bench.shop.core.transaction import Outcome
 from bench.shop.corrections.correction import Correction, correct
 from bench.shop.corrections.questions import (
-    Correctable,
-    FiguresAsked,
-    HourAsked,
+    CorrectableFact,
+    FiguresQuestion,
+    HourQuestion,
     Menu,
-    TextAsked,
+    TextQuestion,
 )
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ Answered = tuple[Correction, str] | None
 STAYS = "The old value stays in the log and the job record, with who changed it and why."
 
 
-async def correct_one_of(bench: Paintbench, facts: Menu | Correctable, tag: str) -> str:
+async def correct_one_of(bench: Paintbench, facts: Menu | CorrectableFact, tag: str) -> str:
     """Choose a fact and correct it; answer with the part's tag, which may be another by then."""
     while isinstance(facts, Menu):
         fact = await choose(bench, facts.title, [(fact.label, fact) for fact in facts.facts])
@@ -44,7 +44,7 @@ async def correct_one_of(bench: Paintbench, facts: Menu | Correctable, tag: str)
 
 
 async def _why(
-    bench: Paintbench, fact: Correctable, correction: Correction, new: str, tag: str
+    bench: Paintbench, fact: CorrectableFact, correction: Correction, new: str, tag: str
 ) -> Outcome | Refusal | None:
     """Ask for the reason, signed where the painter has a PIN, and correct it."""
     notes = [f"was {fact.old}, now {new}"] if new else []
@@ -55,13 +55,13 @@ async def _why(
     return await do_signed(bench, correct, tag, bench.painter, reason, correction)
 
 
-async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
+async def _ask(bench: Paintbench, fact: CorrectableFact) -> Answered:
     question, title = fact.asked, f"{fact.about}: what was it?"
-    if isinstance(question, HourAsked):
+    if isinstance(question, HourQuestion):
         return await _hour(bench, title, question)
-    if isinstance(question, FiguresAsked):
+    if isinstance(question, FiguresQuestion):
         return await _figures(bench, title, question)
-    if isinstance(question, TextAsked):
+    if isinstance(question, TextQuestion):
         typed = await ask_text(bench, title, question.old, question.told)
         return None if typed is None else (question.right(typed), typed or "none")
     words = [] if question.choices else ["Nothing else is recorded that it could be."]
@@ -69,20 +69,20 @@ async def _ask(bench: Paintbench, fact: Correctable) -> Answered:
     return await choose(bench, title, choices, words)
 
 
-async def _hour(bench: Paintbench, title: str, question: HourAsked) -> Answered:
-    figures = asked_of(question.old, "hour", "minute", "day", "month", "year")
+async def _hour(bench: Paintbench, title: str, question: HourQuestion) -> Answered:
+    figures = date_questions(question.old, "hour", "minute", "day", "month", "year")
     numbers = await ask_whole(bench, title, figures, [f"recorded: {date_words(question.old)}"])
     if numbers is None:
         return None
     hour, minute, day, month, year = numbers
-    at = local_instant(day, month, year, hour, minute, bench.view.house.hours.zone, EARLIEST)
+    at = instant_typed(day, month, year, hour, minute, bench.view.house.hours.zone, EARLIEST)
     if isinstance(at, Refusal):
         bench.tell(at)
         return None
     return question.right(at), day_words(bench.view.local(at))
 
 
-async def _figures(bench: Paintbench, title: str, question: FiguresAsked) -> Answered:
+async def _figures(bench: Paintbench, title: str, question: FiguresQuestion) -> Answered:
     """One figure in words too; several are too many for a line."""
     figures = [
         NumberQuestion(f.what, f.unit, f.old, must=f.must, empty="not read", whole=f.whole)

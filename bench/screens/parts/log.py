@@ -15,7 +15,7 @@ from bench.screens.dialogs.questions import show
 from bench.screens.parts.corrections import correct_one_of
 from bench.shop.corrections.fact_table import line_menu
 from bench.shop.corrections.undo import UNDO_FOR, undo_line
-from bench.shop.queries.log import line_at, lines
+from bench.shop.queries.log import entry_at, log_page
 from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
 
 HEAD = 21
@@ -46,7 +46,7 @@ class JournalPage(LongList):
         """The lines of this page and one more, read once."""
         if self._entries is None:
             before = self.starts[self.page]
-            self._entries = lines(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
+            self._entries = log_page(self.bench.shop, ON_A_PAGE + 1, self.tag, before=before)
         return self._entries
 
     def _blocks(self, width: int, room: int) -> list[list[str]]:
@@ -114,7 +114,7 @@ class LinePage(BenchScreen[None]):
     def entry(self) -> LogEntry | None:
         """The line as it is now."""
         if self._line is None:
-            self._line = line_at(self.bench.shop, self.number)
+            self._line = entry_at(self.bench.shop, self.number)
         return self._line
 
     def body(self, width: int, height: int) -> list[Line]:

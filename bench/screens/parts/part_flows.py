@@ -33,7 +33,7 @@ from bench.screens.parts.assignment import on_it
 from bench.screens.parts.placement import ask_area, ask_zinc
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
-from bench.shop.parts import film_thickness, lots, placement, steps
+from bench.shop.parts import back_dating, film_thickness, lots, placement, steps
 from bench.shop.parts import holds_and_rework as troubles
 from bench.shop.records.gathering import sheet_of
 from bench.widgets.stand import part_words
@@ -118,7 +118,7 @@ async def how_thick(bench: Paintbench, part: Part) -> None:
     if choice is None:
         return
     if (weight := choice[0]) is not None:
-        bench.do(film_thickness.how_thick, part.tag, bench.painter, weight=weight)
+        bench.do(film_thickness.record_thickness, part.tag, bench.painter, weight=weight)
         return
     films = films_of(record).items()
     questions = [
@@ -128,7 +128,9 @@ async def how_thick(bench: Paintbench, part: Part) -> None:
     numbers = await ask_numbers(bench, title, questions)
     if numbers is not None:
         wet_um, dry_um = numbers
-        bench.do(film_thickness.how_thick, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um)
+        bench.do(
+            film_thickness.record_thickness, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um
+        )
 
 
 async def take_off(bench: Paintbench, part: Part) -> None:
@@ -169,7 +171,7 @@ async def earlier(bench: Paintbench, part: Part) -> None:
         return
     minutes = await bench.push_screen_wait(Earlier(part, last))
     if minutes:
-        bench.do(troubles.back_date, part.tag, bench.painter, minutes)
+        bench.do(back_dating.back_date, part.tag, bench.painter, minutes)
 
 
 # --- trouble -------------------------------------------------------------------------------------

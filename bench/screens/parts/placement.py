@@ -20,13 +20,13 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.safety.hazards import lift_cautions
 from bench.process.sheets.route import ZINC
 from bench.process.wording.display_units import quantity
-from bench.screens.dialogs.choices import NumberQuestion, asked_of
+from bench.screens.dialogs.choices import NumberQuestion, date_questions
 from bench.screens.dialogs.questions import ask_numbers, ask_whole, choose
-from bench.screens.sums.input_questions import Solved, asked_so_far, follow
+from bench.screens.sums.input_questions import Solved, follow, questions_so_far
 from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.transaction import Outcome
 from bench.shop.parts import placement
-from bench.shop.parts.area import measure
+from bench.shop.parts.area import set_area
 from bench.shop.parts.zinc_answers import answer_zinc
 from bench.sums.amounts import AREA_OF_PIECES
 from bench.widgets.stand import part_words
@@ -114,20 +114,20 @@ async def ask_area(bench: Paintbench, part: Part) -> None:
         bench, title, [NumberQuestion("area of all its faces", "m2", such_as=0.6)]
     )
     if numbers is not None:
-        bench.do(measure, part.tag, bench.painter, area_m2=numbers[0] or 0.0)
+        bench.do(set_area, part.tag, bench.painter, area_m2=numbers[0] or 0.0)
 
 
 async def _area_from_sizes(bench: Paintbench, title: str, part: Part) -> None:
     """The sum of the trade for areas, and its answer written down."""
     facts = ShopFacts(bench.view, bench.now())
-    numbers = await ask_numbers(bench, title, partial(asked_so_far, AREA_OF_PIECES, facts))
+    numbers = await ask_numbers(bench, title, partial(questions_so_far, AREA_OF_PIECES, facts))
     if numbers is None:
         return
     end = follow(AREA_OF_PIECES, facts, numbers).end
     if isinstance(end, Solved):
         values = end.answer.values
         one_m2 = values["m2"] / end.given["count"]
-        bench.do(measure, part.tag, bench.painter, area_m2=one_m2, sizes=values["words"])
+        bench.do(set_area, part.tag, bench.painter, area_m2=one_m2, sizes=values["words"])
     elif end is not None:
         bench.tell(Refusal(end.why))
 
@@ -163,7 +163,7 @@ async def _day_galvanised(bench: Paintbench, title: str) -> ZincAnswer | None:
     known = await choose(bench, title, days, notes)
     if not known:
         return None if known is None else NOT_KNOWN
-    figures = asked_of(bench.now(), "day", "month", "year")
+    figures = date_questions(bench.now(), "day", "month", "year")
     typed = await ask_whole(bench, f"{title}: galvanised on", figures)
     if typed is None:
         return None

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from bench.process.refusals.refusal import Refusal
 from bench.records.record_text import hour
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord, offered
+from bench.screens.core.keys import SCANNED, KeyWord, active_keys
 from bench.screens.core.pages import ON_A_PAGE, LongList
 from bench.screens.dialogs.number_input import LETTERS
 from bench.screens.dialogs.questions import show
@@ -42,7 +42,7 @@ class FindPart(BenchScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Nothing to rub out of an empty line."""
-        return offered(self.KEYS, () if self.typed else (FindPart.rub_out,))
+        return active_keys(self.KEYS, () if self.typed else (FindPart.rub_out,))
 
     def press(self, pressed: str) -> None:
         """Any letter of any keyboard is typed."""

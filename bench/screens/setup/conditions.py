@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from bench.process.sheets.product import Limits
-from bench.process.wording.display_units import figures, shop_unit
+from bench.process.wording.display_units import format_figures, shop_unit
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
@@ -51,8 +51,8 @@ class ConditionsPage(BenchScreen[None]):
         if nearest is None or nearest.margin_c is None:
             return ["dew point not known: read the humidity too"]
         units, now = self.bench.view.house.units, self.bench.now()
-        margin = figures(nearest.margin_c, "C", units, ".1f", difference=True)
-        usual = figures(USUAL_MARGIN_C, "C", units, difference=True)
+        margin = format_figures(nearest.margin_c, "C", units, ".1f", difference=True)
+        usual = format_figures(USUAL_MARGIN_C, "C", units, difference=True)
         what = "surface" if nearest.metal_c is not None else "air (surface not read)"
         unit, hour = shop_unit("C", units), format_clock(nearest.at, now)
         text = f"{what} nearest to dew point {hour}: {margin} {unit} above it"

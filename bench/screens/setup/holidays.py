@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from bench.process.calendar.holidays import holiday_words, run_of_days
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.menu_action import Action, menu
-from bench.screens.dialogs.choices import NumberQuestion, asked_of
+from bench.screens.dialogs.choices import NumberQuestion, date_questions
 from bench.screens.dialogs.questions import ask_whole, is_sure
 from bench.shop.settings.settings_change import set_settings
 
@@ -31,7 +31,7 @@ async def holidays(bench: Paintbench) -> None:
 async def _another(bench: Paintbench) -> None:
     questions = [
         NumberQuestion("day", "", whole=True),
-        *asked_of(bench.now(), "month", "year"),
+        *date_questions(bench.now(), "month", "year"),
         NumberQuestion("for how many days", "", start=1.0, whole=True),
         NumberQuestion("once, or every year", "", start=1.0, choices=EVERY_YEAR),
     ]

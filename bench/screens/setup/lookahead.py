@@ -13,7 +13,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.keys import KeyWord
 from bench.screens.core.pages import PagedScreen, chunks
-from bench.shop.queries.lookahead import MixAhead, PartAhead, Tonight, tonight
+from bench.shop.queries.lookahead import MixAhead, PartAhead, Tonight, closed_hours_tasks
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ class TonightPage(PagedScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._kept: Memo[Tonight] = Memo(lambda: tonight(self.bench.shop))
+        self._kept: Memo[Tonight] = Memo(lambda: closed_hours_tasks(self.bench.shop))
 
     def body(self, width: int, height: int) -> list[Line]:
         """From when to when, then each thing that goes by."""

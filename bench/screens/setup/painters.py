@@ -14,7 +14,7 @@ from bench.screens.dialogs.pin import do_signed
 from bench.screens.dialogs.questions import choose, choose_text
 from bench.shop.core.transaction import Outcome
 from bench.shop.people import handover as handing
-from bench.shop.people.handover import Since, handover_of
+from bench.shop.people.handover import ChangesSince, handover_of
 from bench.shop.people.painters import set_trained, training_words
 from bench.widgets.lines import Line, ends, line, text_lines, wrapped
 
@@ -83,8 +83,8 @@ async def who_is_in(bench: Paintbench) -> None:
 
 async def since_left(bench: Paintbench) -> None:
     """What others did since; who had left is in by Enter."""
-    changes = handing.since(bench.shop, bench.painter)
-    if not isinstance(changes, Since):
+    changes = handing.changes_since(bench.shop, bench.painter)
+    if not isinstance(changes, ChangesSince):
         bench.tell(changes)
     elif await bench.push_screen_wait(SinceYouLeft(changes)) and changes.left_at is not None:
         bench.do(handing.come_in, bench.painter)
@@ -157,7 +157,7 @@ class HandOverPage(Sections):
 class SinceYouLeft(Sections):
     """The journal since somebody handed over, without what was their own."""
 
-    def __init__(self, changes: Since) -> None:
+    def __init__(self, changes: ChangesSince) -> None:
         super().__init__()
         self.changes = changes
 

@@ -13,7 +13,7 @@ from bench.screens.core.menu_action import Action, BenchFlow, doing, menu
 from bench.screens.dialogs.choices import NextQuestions, NumberQuestion
 from bench.screens.dialogs.questions import ask_numbers, ask_text, choose
 from bench.shop.environment.probe_text import MEASURED
-from bench.shop.settings.kiosk_limits import Allowed, alarm_command
+from bench.shop.settings.kiosk_limits import KioskLimits, alarm_command_to_run
 from bench.shop.settings.setting_list import BY_KEY, Setting
 from bench.shop.settings.settings_change import ON_A_KIOSK, set_alarm, set_settings
 from bench.shop.settings.shop_settings import ShopSettings
@@ -27,7 +27,7 @@ Answers = Sequence[Any] | Refusal | None
 EXTRACTION = ("air_changes_h", "mixing_factor")
 
 
-def _every_setting(house: ShopSettings, allowed: Allowed, terminal: str) -> list[Action]:
+def _every_setting(house: ShopSettings, allowed: KioskLimits, terminal: str) -> list[Action]:
     """Every setting in words, with what changes it."""
     hours, probes = house.hours, house.probes
     every = f", every {probes.every.total_seconds() / 60:g} min" if probes else ""
@@ -50,9 +50,9 @@ def _every_setting(house: ShopSettings, allowed: Allowed, terminal: str) -> list
     ]
 
 
-def _alarm(house: ShopSettings, allowed: Allowed) -> tuple[str, str]:
+def _alarm(house: ShopSettings, allowed: KioskLimits) -> tuple[str, str]:
     bell = "the bell rings" if house.bell else "the bell is quiet"
-    command = alarm_command(allowed, house.alarm_command)
+    command = alarm_command_to_run(allowed, house.alarm_command)
     stored = shlex.join(house.alarm_command)
     not_run = f"; does not run {stored}" if command.not_run else ""
     return bell, f"runs {shlex.join(command.words) or 'nothing'}{not_run}"
@@ -190,7 +190,7 @@ async def _probes(bench: Paintbench) -> None:
 
 async def _at_an_alarm(bench: Paintbench) -> None:
     house, allowed = bench.view.house, bench.shop.allowed
-    not_run = alarm_command(allowed, house.alarm_command).not_run
+    not_run = alarm_command_to_run(allowed, house.alarm_command).not_run
     notes = [str(fault) for fault in (*allowed.faults, not_run) if fault]
     bell, command = _alarm(house, allowed)
     await menu(bench, "At an alarm", [Action(bell, _bell), Action(command, _command)], notes)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.process.parts.spray_guidance import ORDER, SEEN, tool_lines
+from bench.process.parts.spray_guidance import ORDER, SYMPTOM_PASSES, tool_lines
 from bench.screens.core.keys import KeyWord
 from bench.screens.core.pages import PagedScreen
 from bench.widgets.lines import Line, line, title_lines, wrapped
@@ -33,7 +33,7 @@ class SprayHelper(PagedScreen[None]):
         subjects = [
             ("Set-up by tool", tools),
             ("Order of faces", [ORDER, *faces]),
-            ("Seen on the part: the next pass", SEEN),
+            ("Seen on the part: the next pass", SYMPTOM_PASSES),
         ]
         pages: list[tuple[str, list[str]]] = []
         for title, blocks in subjects:

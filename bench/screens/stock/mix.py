@@ -16,17 +16,17 @@ from bench.process.safety.hazards import finish_words
 from bench.process.sheets.product import Product
 from bench.process.sheets.washes import BUCKET_L, is_diluted, ready_words, warm_words
 from bench.process.stock.mixing import (
-    Known,
+    MixStart,
     Pouring,
     batches_of,
     cup_figures,
     mix_for,
     mix_name,
     on_the_lines,
-    pouring,
+    plan_pours,
     ratio_doubt,
     ratio_figures,
-    ratio_named,
+    ratio_with_roles,
     too_small_to_measure,
 )
 from bench.process.stock.tins import Tin, TinPlan, age_words, batch_words, left_words, plan_notes
@@ -34,7 +34,7 @@ from bench.process.wording.display_units import shop_unit
 from bench.process.wording.time_text import format_duration, format_number
 from bench.screens.bench.cautions import masks_words, mix_rows
 from bench.screens.bench.step_details import WHOLE
-from bench.screens.core.keys import KeyWord, offered
+from bench.screens.core.keys import KeyWord, active_keys
 from bench.screens.core.pages import PagedScreen, PageRow, Pages, chunks
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.overrides import over_rules
@@ -134,7 +134,7 @@ def _offered(bench: Paintbench, product: Product) -> str:
 async def ratio_is_read(
     bench: Paintbench,
     product: Product,
-    facts: Known,
+    facts: MixStart,
     thinner_pct: float | None = None,
     named: Sequence[int] = (),
 ) -> bool:
@@ -151,7 +151,7 @@ async def ratio_is_read(
     batches = () if isinstance(plan, Refusal) else batches_of(plan)
     if not ratio_doubt(product, bench.view.tin_ratios.get(product.key), batches):
         return True
-    title = f"Does your tin say {ratio_named(product.ratio)}?"
+    title = f"Does your tin say {ratio_with_roles(product.ratio)}?"
     notes = ["The ratio came with the program: nobody read it off your tin."]
     if batches:
         notes.append(f"Poured from: {', '.join(batches)}.")
@@ -173,23 +173,23 @@ async def ratio_is_read(
     return False
 
 
-async def what_is_known(bench: Paintbench, product: Product) -> Known | None:
+async def what_is_known(bench: Paintbench, product: Product) -> MixStart | None:
     """How much is needed, left, or in the cup: the one thing a painter knows before mixing."""
     assert product.ratio is not None
     roles = [share.role for share in product.ratio.shares]
     base = roles[0]
-    choices: dict[str, tuple[list[NumberQuestion], Callable[[Sequence[float]], Known]]] = {
+    choices: dict[str, tuple[list[NumberQuestion], Callable[[Sequence[float]], MixStart]]] = {
         "how much is needed": (
             [NumberQuestion("needed, mixed", "ml", ENOUGH_ML)],
-            lambda ml: Known(need_ml=ml[0]),
+            lambda ml: MixStart(need_ml=ml[0]),
         ),
         "how much is left of each part": (
             [NumberQuestion(f"{role} left", "ml") for role in roles],
-            lambda ml: Known(left_ml=dict(zip(roles, ml, strict=True))),
+            lambda ml: MixStart(left_ml=dict(zip(roles, ml, strict=True))),
         ),
         f"how much {base} is in the cup already": (
             [NumberQuestion(f"{base} in the cup", "ml")],
-            lambda ml: Known(poured=(base, ml[0])),
+            lambda ml: MixStart(poured=(base, ml[0])),
         ),
     }
     title = f"Mix {product.name}"
@@ -214,7 +214,7 @@ def _in_rows(text: str, width: int) -> list[str]:
 class MixScreen(PagedScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
 
-    def __init__(self, product: Product, facts: Known) -> None:
+    def __init__(self, product: Product, facts: MixStart) -> None:
         super().__init__()
         self.product, self.known = product, facts
         self.thinner_pct = product.thinner.least_pct if product.thinner else None
@@ -228,13 +228,13 @@ class MixScreen(PagedScreen[None]):
     def pouring(self) -> Pouring | Refusal:
         """What goes into the cup, with the pour too many if there was one."""
         house = self.bench.view.house
-        return pouring(self.product, self.known, self.thinner_pct, self.past, house.cup_ml)
+        return plan_pours(self.product, self.known, self.thinner_pct, self.past, house.cup_ml)
 
     @property
     def planned(self) -> int:
         """How many pours were meant: what must be added for one too many is not among them."""
         cup_ml = self.bench.view.house.cup_ml
-        pour = pouring(self.product, self.known, self.thinner_pct, (), cup_ml)
+        pour = plan_pours(self.product, self.known, self.thinner_pct, (), cup_ml)
         return len(pour.pours) if isinstance(pour, Pouring) else 0
 
     def body(self, width: int, height: int) -> list[Line]:
@@ -386,7 +386,7 @@ class MixScreen(PagedScreen[None]):
             idle.add(MixScreen.less)
         if pour.in_cup:
             idle.add(MixScreen.to_the_lines)
-        start, *rest = offered(self.KEYS, idle, {MixScreen.choose: self.planned})
+        start, *rest = active_keys(self.KEYS, idle, {MixScreen.choose: self.planned})
         return [replace(start, word=self._is_in()), *rest]
 
     def _is_in(self) -> str:
@@ -449,7 +449,7 @@ class MixScreen(PagedScreen[None]):
         pour = self.pouring
         if isinstance(pour, Refusal):
             return
-        facts = Known(as_poured=pour.by_role())
+        facts = MixStart(as_poured=pour.by_role())
         key, named = self.product.key, tuple(self.named.values())
         if not await ratio_is_read(self.bench, self.product, facts, None, named):
             return

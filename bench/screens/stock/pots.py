@@ -9,7 +9,7 @@ from bench.process.clocks.pots import Gun, Pot, warmed_words
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.hazards import leftover_cautions
 from bench.process.sheets.product import Product
-from bench.process.stock.mixing import Known, cup_figures, mix_for
+from bench.process.stock.mixing import MixStart, cup_figures, mix_for
 from bench.process.wording.display_units import shop_unit
 from bench.process.wording.time_text import format_duration
 from bench.screens.core.menu_action import Action, menu, page
@@ -64,7 +64,7 @@ async def top_up(bench: Paintbench) -> None:
             await _pour_into(bench, pot, product, known)
 
 
-async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: Known) -> None:
+async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: MixStart) -> None:
     """Say what goes in and how old the whole stays; pour it after a second key."""
     fresh = mix_for(product, known)
     if isinstance(fresh, Refusal):

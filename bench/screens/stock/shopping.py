@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.costs import Spent, cost_words
+from bench.process.stock.costs import ProductSpending, cost_words
 from bench.process.stock.shopping import (
     buy_words,
     need_words,
@@ -21,7 +21,7 @@ from bench.screens.dialogs.batch_number import BatchNumber
 from bench.screens.dialogs.questions import show
 from bench.shop.core.transaction import Outcome
 from bench.shop.stock import batch_tracing, tin_list
-from bench.shop.stock.batch_tracing import Traced, coat_words
+from bench.shop.stock.batch_tracing import BatchTrace, coat_words
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
@@ -98,7 +98,7 @@ class Costs(Pages):
     )
 
 
-def _spent_rows(entry: Spent, bench: Paintbench) -> list[PageRow]:
+def _spent_rows(entry: ProductSpending, bench: Paintbench) -> list[PageRow]:
     units = bench.view.house.units
     rows: list[PageRow] = [(entry.name, "bold")]
     for what, amount in (("used", entry.used), ("binned", entry.binned), ("thrown", entry.thrown)):
@@ -115,7 +115,7 @@ async def trace(bench: Paintbench, batch: str = "") -> None:
         wanted = await bench.push_screen_wait(BatchNumber(title, "back"))
     if not wanted:
         return
-    page = batch_tracing.trace(bench.shop, wanted)
+    page = batch_tracing.trace_batch(bench.shop, wanted)
     if isinstance(page, Refusal):
         bench.tell(page)
         return
@@ -123,7 +123,7 @@ async def trace(bench: Paintbench, batch: str = "") -> None:
     bench.tell(Outcome(f"batch {page.batch}: {len(page.coats)} coats"))
 
 
-def _rows(page: Traced, bench: Paintbench) -> list[PageRow]:
+def _rows(page: BatchTrace, bench: Paintbench) -> list[PageRow]:
     now = bench.now()
     rows: list[PageRow] = []
     for entry in page.tins:

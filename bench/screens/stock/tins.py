@@ -11,8 +11,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.stock.tins import (
     Tin,
     age_words,
-    alike,
     ends_soon,
+    group_alike,
     is_low,
     left_words,
     roles_of,
@@ -32,7 +32,7 @@ from bench.screens.setup.lookahead import Memo
 from bench.screens.stock.shopping import Costs, to_buy, trace
 from bench.shop.stock import tin_list
 from bench.shop.stock import tins as deeds
-from bench.shop.stock.tin_list import Tins
+from bench.shop.stock.tin_list import TinList
 from bench.widgets.lines import Line, ends, line, title_lines
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ class TinsPage(PagedScreen[None]):
         super().__init__()
         self.shown: Sequence[Sequence[Tin]] = ()
         """Those on this page; sealed ones that are alike stand together."""
-        self._tins: Memo[Tins] = Memo(lambda: tin_list.tins(self.bench.shop))
+        self._tins: Memo[TinList] = Memo(lambda: tin_list.tins(self.bench.shop))
 
     @property
     def tins(self) -> tuple[Tin, ...]:
@@ -60,7 +60,7 @@ class TinsPage(PagedScreen[None]):
     def body(self, width: int, height: int) -> list[Line]:
         """As many tins as there is room for, with their digits."""
         each = max(min((height - 3) // 2, ON_A_PAGE), 1)
-        self.shown = self.part_of(alike(self.tins), each)
+        self.shown = self.part_of(group_alike(self.tins), each)
         lines = title_lines(self.numbered(f"Tins: {len(self.tins)} listed"), width)
         for digit, group in enumerate(self.shown, start=1):
             lines += self._tin_lines(digit, group, width)
@@ -91,7 +91,7 @@ class TinsPage(PagedScreen[None]):
 
     def came(self) -> None:
         """Enter a tin that came."""
-        self.ask(one_came(self.bench))
+        self.ask(add_tin_flow(self.bench))
 
     def buy(self) -> None:
         """Show the shopping list."""
@@ -161,7 +161,7 @@ async def _right(bench: Paintbench, tin: Tin) -> None:
         Action("its size", partial(_size, number=number)),
     ]
     if tin.opened_at:
-        shut = doing(deeds.put_tin_right, number, bench.painter, not_opened=True)
+        shut = doing(deeds.correct_tin, number, bench.painter, not_opened=True)
         actions.append(Action("not opened after all", shut))
     await menu(bench, f"Tin {number}: correct what?", actions)
 
@@ -170,13 +170,13 @@ async def _batch(bench: Paintbench, tin: Tin) -> None:
     question = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
     batch = await bench.push_screen_wait(question)
     if batch is not None:
-        bench.do(deeds.put_tin_right, tin.number, bench.painter, batch=batch)
+        bench.do(deeds.correct_tin, tin.number, bench.painter, batch=batch)
 
 
 async def _use_by(bench: Paintbench, number: int) -> None:
     typed = await ask_numbers(bench, f"Tin {number}: its use-by", [UseBy(USE_BY)], USE_BY_TOLD)
     if typed is not None:
-        bench.do(deeds.put_tin_right, number, bench.painter, use_by=_day(typed[0]))
+        bench.do(deeds.correct_tin, number, bench.painter, use_by=_day(typed[0]))
 
 
 async def _price(bench: Paintbench, number: int) -> None:
@@ -184,20 +184,20 @@ async def _price(bench: Paintbench, number: int) -> None:
         bench, f"Tin {number}: its price", [NumberQuestion("price of one tin")]
     )
     if numbers is not None:
-        bench.do(deeds.put_tin_right, number, bench.painter, price=numbers[0])
+        bench.do(deeds.correct_tin, number, bench.painter, price=numbers[0])
 
 
 async def _size(bench: Paintbench, number: int) -> None:
     questions = [NumberQuestion("what it held when full", "ml")]
     numbers = await ask_numbers(bench, f"Tin {number}: its size", questions)
     if numbers is not None:
-        bench.do(deeds.put_tin_right, number, bench.painter, size_ml=numbers[0])
+        bench.do(deeds.correct_tin, number, bench.painter, size_ml=numbers[0])
 
 
 # --- one comes -----------------------------------------------------------------------------------
 
 
-async def one_came(bench: Paintbench) -> None:
+async def add_tin_flow(bench: Paintbench) -> None:
     """A tin, or some alike: what, how big, good until when, its price, its batch number."""
     named = [(product.name, product) for product in bench.view.products.values()]
     product = await choose(bench, "A tin came: of what?", named)
@@ -225,7 +225,7 @@ async def one_came(bench: Paintbench) -> None:
     if batch is None:
         return
     bench.do(
-        deeds.tin_came,
+        deeds.record_tin,
         product.key,
         bench.painter,
         role=role,

@@ -89,7 +89,7 @@ def follow(
     return Course((*questions, question), None)
 
 
-def asked_so_far(
+def questions_so_far(
     calculation: Calculation, facts: ShopFacts, answers: Sequence[float | None]
 ) -> tuple[NumberQuestion, ...]:
     """Return what is asked: no more than is answered once the road has ended.

@@ -11,7 +11,7 @@ from bench.process.clocks.conditions import is_old
 from bench.process.sheets.product import SHEET_C, TOO_SOON, Product
 from bench.process.sheets.route import SprayTool
 from bench.process.sheets.washes import is_diluted
-from bench.process.wording.time_text import doubt_mark, format_clock, rounded_down, rounded_up
+from bench.process.wording.time_text import doubt_mark, format_clock, round_down, round_up
 from bench.shop.core.bench_view import BenchView
 from bench.sums.answer_text import UNSURE
 from bench.sums.checked_ratio import Blend
@@ -165,7 +165,7 @@ def _ends(facts: ShopFacts, _: Product | None, __: Mapping[str, Any]) -> Fact:
         if passing.at_s is None:
             return "never: too cold"
         at = datetime.fromtimestamp(passing.at_s, UTC)
-        safe = rounded_up(at) if edge == "opening" else rounded_down(at)
+        safe = round_up(at) if edge == "opening" else round_down(at)
         mark = doubt_mark(passing.basis in UNSURE)
         return f"{format_clock(safe, facts.now)}{mark}, the shop's own nights counted"
 

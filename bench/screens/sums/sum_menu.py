@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bench.process.parts.part import Part
 from bench.screens.dialogs.questions import ask_numbers, choose, choose_text
 from bench.screens.sums.answer_page import SumResult
-from bench.screens.sums.input_questions import asked_so_far, follow
+from bench.screens.sums.input_questions import follow, questions_so_far
 from bench.screens.sums.known_values import ShopFacts
 from bench.sums.model import Calculation
 from bench.sums.table import GROUPS
@@ -39,7 +39,7 @@ async def solve(bench: Paintbench, calculation: Calculation, part: Part | None) 
         facts = ShopFacts(bench.view, bench.now(), next_product(part))
         numbers: tuple[float | None, ...] | None = ()
         if follow(calculation, facts, ()).end is None:
-            questions = partial(asked_so_far, calculation, facts)
+            questions = partial(questions_so_far, calculation, facts)
             numbers = await ask_numbers(bench, title, questions, calculation.notes, before)
         if numbers is None:
             return

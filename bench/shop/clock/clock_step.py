@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from bench.process.clocks.part_clocks import running_since
+from bench.process.clocks.part_clocks import oldest_clock_start
 from bench.shop.core.mappers import parts_here, record_of
 from bench.shop.parts.soak_flags import flag_soaks
 from bench.store.databases.database import Session
@@ -52,7 +52,7 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
         steps.setdefault(row.id, row)
     tests = [test for said_of in bench_rows.tests_here(session).values() for test in said_of]
     pots = bench_rows.pots_here(session)
-    began = running_since(now, parts_here(session), (pot.mixed_at for pot in pots))
+    began = oldest_clock_start(now, parts_here(session), (pot.mixed_at for pot in pots))
     readings = bench_rows.readings_since(session, began)
     for step in steps.values():
         before = record_of(step)

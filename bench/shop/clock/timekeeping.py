@@ -44,7 +44,7 @@ SETTING = "clock"
 TIMES = ("started", "by_computer", "proposed", "since")
 
 
-def start(shop: Shop) -> str:
+def start_clock(shop: Shop) -> str:
     """Judge the clock as a program starts, write down what is new, and watch it from here on.
 
     Answers what was written down, if anything. Where nothing can be written the shop's time is
@@ -52,20 +52,20 @@ def start(shop: Shop) -> str:
     """
     words = ""
     try:
-        words = catch_up(shop)
+        words = move_running_clocks(shop)
     except StoreFault:
-        going_by(shop)
+        state_in_use(shop)
     shop.clock.watching = True
     return words
 
 
-def stepped(shop: Shop) -> bool:
+def was_stepped(shop: Shop) -> bool:
     """Say whether the computer's clock was set since it was last looked at. Reads no data."""
     entries = shop.clock.seen
     return entries is not None and abs(shop.clock.started() - entries) > STEP
 
 
-def catch_up(shop: Shop) -> str:
+def move_running_clocks(shop: Shop) -> str:
     """Move what runs, once and by one terminal, after the clock was set while the program runs.
 
     Answers what was written down; nothing when the other terminal was first.
@@ -78,7 +78,7 @@ def catch_up(shop: Shop) -> str:
         return after.text if after is not None and after.id != number else ""
 
 
-def going_by(shop: Shop) -> ClockState:
+def state_in_use(shop: Shop) -> ClockState:
     """Give the clock state that the shop uses; nothing is written."""
     with shop.store.reading() as session:
         return read_state(session, shop.clock)
@@ -307,7 +307,7 @@ def _why_not_set(act: Transaction, painter: str, reason: str) -> Refusal | None:
     return clean_reason if isinstance(clean_reason, Refusal) else None
 
 
-def local_instant(
+def instant_typed(
     day: int, month: int, year: int, hour: int, minute: int, zone: tzinfo, least: datetime
 ) -> datetime | Refusal:
     """Turn a typed time into an instant. Of an hour that comes twice, the first still to come."""

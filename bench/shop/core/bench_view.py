@@ -10,7 +10,7 @@ from functools import cached_property
 
 from bench.process.actions.test_opinions import Opinion, tested_step
 from bench.process.ahead.cold_nights import Cold, cold_of, dew_point_of
-from bench.process.attention.alarms import Alarm, alarming
+from bench.process.attention.alarms import Alarm, current_alarms
 from bench.process.attention.forgotten_work import asked_from
 from bench.process.attention.todo_list import Task, tasks
 from bench.process.clocks.conditions import Conditions
@@ -21,7 +21,7 @@ from bench.process.clocks.temperature import Hours, Reading
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.process.safety.masks import AtWork, Released, Room, room_of
+from bench.process.safety.masks import AtWork, LastRelease, Room, room_of
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Route, Shape, SprayTool
 from bench.process.stock.equipment import AirUse, Equipment, air_of
@@ -54,7 +54,7 @@ from bench.zones import computers_zone
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedPart:
     """A part with its clocks, what painters said of the test to be passed next, and their notes.
 
     cold: the stretches in which its coat is too cold before it is through its wait.
@@ -81,12 +81,12 @@ class BenchView:
     nobody recorded it; asked: when work in hand is asked about, by the part's tag.
     """
 
-    stands: tuple[tuple[int, Placed | None], ...]
-    off_stand: tuple[Placed, ...]
+    stands: tuple[tuple[int, PlacedPart | None], ...]
+    off_stand: tuple[PlacedPart, ...]
     pots: tuple[Pot, ...]
     guns: tuple[Gun, ...]
     at_work: tuple[AtWork, ...]
-    released: Released | None
+    released: LastRelease | None
     recorded_since: datetime
     around: Environment
     house: ShopSettings
@@ -114,19 +114,19 @@ class BenchView:
         """Every product by its key."""
         return dict(self.around.products)
 
-    def on(self, stand: int) -> Placed | None:
+    def on(self, stand: int) -> PlacedPart | None:
         """Give the part on a stand, None where it is empty."""
         return self._by_number.get(stand)
 
     @cached_property
-    def _by_number(self) -> dict[int, Placed | None]:
+    def _by_number(self) -> dict[int, PlacedPart | None]:
         return dict(self.stands)
 
-    def everything(self) -> list[Placed]:
+    def everything(self) -> list[PlacedPart]:
         """List every part that has not left the bench, those on stands first."""
         return [part for _, part in self.stands if part] + list(self.off_stand)
 
-    def find(self, tag: str) -> Placed | None:
+    def find(self, tag: str) -> PlacedPart | None:
         """Find the part with a tag, wherever it is."""
         matches = (p for p in self.everything() if p.part.tag.casefold() == tag.casefold())
         return next(matches, None)
@@ -155,7 +155,9 @@ class BenchView:
         """List the tasks that alarm, answered or not, the most urgent first."""
         states, local, house = self._states(now), self.local(now), self.house
         of_house = (house.hours.unanswered, house.units)
-        return alarming(states, self.pots, local, self.guns, self.asked, self._cold(), *of_house)
+        return current_alarms(
+            states, self.pots, local, self.guns, self.asked, self._cold(), *of_house
+        )
 
     def _cold(self) -> Iterator[tuple[Part, tuple[Cold, ...]]]:
         return ((part.part, part.cold) for part in self.everything())
@@ -198,7 +200,7 @@ def read_bench(shop: Shop) -> BenchView:
         return view_of(session, shop.air, shop.clock.now(), clock)
 
 
-def found(view: BenchView, target: Target) -> Placed | Refusal:
+def find_part(view: BenchView, target: Target) -> PlacedPart | Refusal:
     """Find the part on a stand, or with a tag, as long as it has not left the bench."""
     if isinstance(target, str):
         return view.find(target.strip()) or no_tag(target)
@@ -208,7 +210,7 @@ def found(view: BenchView, target: Target) -> Placed | Refusal:
     return stands[target] or Refusal(f"stand {target} is empty", "", "place a part on it first")
 
 
-class Watch:
+class ChangeWatch:
     """Notices changes of the data, so that a view need not be read each second.
 
     That is the data, written from somewhere, and the computer's own time zone.
@@ -245,7 +247,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
     for part, tests in parts:
         clocks = clocks_of(part, environment, doubtful=clock.doubtful)
         cold = cold_of(part, clocks, environment, dew, now)
-        placed_parts.append(Placed(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
+        placed_parts.append(PlacedPart(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
     painters = people_rows.painters(session)
     by_stand = {p.part.stand: p for p in placed_parts if p.part.stand is not None}
     numbers = bench_rows.stand_numbers(session)

@@ -12,7 +12,7 @@ from typing import Any, TypeVar, cast
 
 from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.part_clocks import Environment
-from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmed_by
+from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmest_reading
 from bench.process.clocks.temperature import FOR_GOOD, Reading
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Mark, Part, StepRecord
@@ -302,7 +302,7 @@ def pot_of(row: MixRow, environment: Environment, *, in_gun: bool = False) -> Po
     if product is not None and not ended_early:
         use_from, bin_by, basis = pot_clock(product, drops_of(row), environment, until)
         if bin_by is not None:
-            warmed = warmed_by(product, drops_of(row), environment, bin_by)
+            warmed = warmest_reading(product, drops_of(row), environment, bin_by)
         if bin_by is not None and row.most_s is not None:
             bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
     return of_columns(

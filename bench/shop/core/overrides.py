@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.process.refusals.overrides import Override, refused
+from bench.process.refusals.overrides import Override, check_override
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.text_rules import clean_name
 from bench.shop.core.transaction import Transaction
@@ -18,7 +18,7 @@ def overrides_of(
     Empty where none is in the way. painters: who would do it; the second person is none of them.
     A refusal where a rule has no answer, an answer no rule, or who has a PIN did not sign.
     """
-    no = refused(against, override)
+    no = check_override(against, override)
     if no is not None:
         return no
     if override is None:

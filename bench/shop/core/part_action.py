@@ -110,7 +110,7 @@ class PartAction:
         return self.act.done(self.row.tag, f"{self.called()}{text}")
 
 
-def on_part(
+def act_on_part(
     shop: Shop,
     action: str,
     target: Target,

@@ -32,7 +32,7 @@ from bench.shop.people.wrong_pins import (
     refuse_old_pin,
     wrong_pins,
 )
-from bench.shop.settings.kiosk_limits import ANYTHING, Allowed
+from bench.shop.settings.kiosk_limits import ANYTHING, KioskLimits
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session, Store, StoreFault
 from bench.store.databases.faults import InDoubt, guard_commit
@@ -113,7 +113,7 @@ class Shop:
     air: Air = field(init=False, compare=False, repr=False)
     pin: str = field(init=False, repr=False)
     seen: SeenEntries | None = field(init=False, repr=False)
-    allowed: Allowed = field(init=False, compare=False, repr=False)
+    allowed: KioskLimits = field(init=False, compare=False, repr=False)
 
     def __init__(self, store: Store, clock: Clock, terminal: str = "bench") -> None:
         object.__setattr__(self, "store", store)
@@ -132,7 +132,7 @@ class Shop:
         """Give the shop for one action of a painter whose screen shows these entries."""
         return self._with(seen=entries)
 
-    def within(self, allowed: Allowed) -> Shop:
+    def within(self, allowed: KioskLimits) -> Shop:
         """Give the same shop on a terminal that may use only what is allowed."""
         return self if self.allowed == allowed else self._with(allowed=allowed)
 

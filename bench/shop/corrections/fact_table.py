@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from bench.process.parts.log_entry import LogEntry
 from bench.process.refusals.refusal import Refusal
-from bench.process.wording.time_text import date_words, listed
+from bench.process.wording.time_text import date_words, join_names
 from bench.shop.core.bench_view import BenchView
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections.correction import Correction
@@ -20,7 +20,7 @@ from bench.shop.corrections.pot_facts import (
     reading_fact,
     reading_of_line,
 )
-from bench.shop.corrections.questions import Correctable, Menu
+from bench.shop.corrections.questions import CorrectableFact, Menu
 from bench.shop.corrections.step_facts import (
     HourOfMark,
     HourOfStep,
@@ -53,7 +53,7 @@ def part_menu(shop: Shop, view: BenchView, sheet: Sheet) -> Menu:
         f"{name}: what is wrong?",
         tuple(ZincOfPart.offered(sheet.part)),
     )
-    facts: tuple[Correctable | Menu, ...] = (
+    facts: tuple[CorrectableFact | Menu, ...] = (
         Menu("the part: tag, name, job, owner, count", f"{name}: what is wrong?", naming),
         *((zinc,) if zinc.facts else ()),
         *(_step_menu(shop, view, step) for step in sheet.steps if _has_hours(step)),
@@ -73,11 +73,11 @@ def _step_menu(shop: Shop, view: BenchView, step: SheetStep) -> Menu:
     since = date_words(record.first_at)
     until = f"{since} to {record.last_at:%H:%M}" if record.last_at else "in hand"
     name = f"{record.number} {step.plan.name}"
-    label, title = f"{name}: {until}, {listed(record.painters)}", f"{name}: what is wrong?"
+    label, title = f"{name}: {until}, {join_names(record.painters)}", f"{name}: what is wrong?"
     return Menu(label, title, tuple(_step_facts(shop, view, step)))
 
 
-def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[Correctable | Menu]:
+def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[CorrectableFact | Menu]:
     record = step.record
     yield from HourOfStep.offered(record)
     yield from PaintersOfStep.offered(view, record)
@@ -94,7 +94,7 @@ def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[Correc
         yield Menu("how thick it came out", title, thickness)
 
 
-def line_menu(shop: Shop, view: BenchView, line: LogEntry) -> Menu | Correctable | Refusal:
+def line_menu(shop: Shop, view: BenchView, line: LogEntry) -> Menu | CorrectableFact | Refusal:
     """Return what a line of the journal wrote down: a reading, a pot, or the facts of its part."""
     number = reading_of_line(shop, line.number)
     if isinstance(number, int):

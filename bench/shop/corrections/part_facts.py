@@ -27,11 +27,11 @@ from bench.shop.core.transaction import Transaction
 from bench.shop.corrections.correction import PartCorrection, nth
 from bench.shop.corrections.correction_effects import Change
 from bench.shop.corrections.questions import (
-    ChoiceAsked,
-    Correctable,
-    FigureAsked,
-    FiguresAsked,
-    TextAsked,
+    ChoiceQuestion,
+    CorrectableFact,
+    FigureField,
+    FiguresQuestion,
+    TextQuestion,
 )
 from bench.shop.parts.placement import MOST_IN_A_LOT, fit_tag
 from bench.shop.parts.zinc_answers import set_zinc
@@ -77,24 +77,24 @@ class Naming(PartCorrection):
         return Change("", ", ".join(olds), ", ".join(news))
 
     @classmethod
-    def offered(cls, view: BenchView, sheet: Sheet) -> Iterator[Correctable]:
+    def offered(cls, view: BenchView, sheet: Sheet) -> Iterator[CorrectableFact]:
         """Ask for the tag, the texts, the count and the substrate."""
         part = sheet.part
         name = f"Tag {part.tag}"
         disc = ("What the steel disc really says. Its story goes with it.",)
         for what, question in (
-            ("tag", TextAsked(part.tag, lambda typed: cls(tag=typed), disc)),
-            ("name", TextAsked(part.name, lambda typed: cls(name=typed))),
-            ("job", TextAsked(part.job, lambda typed: cls(job=typed))),
-            ("owner", TextAsked(part.owner, lambda typed: cls(owner=typed))),
+            ("tag", TextQuestion(part.tag, lambda typed: cls(tag=typed), disc)),
+            ("name", TextQuestion(part.name, lambda typed: cls(name=typed))),
+            ("job", TextQuestion(part.job, lambda typed: cls(job=typed))),
+            ("owner", TextQuestion(part.owner, lambda typed: cls(owner=typed))),
         ):
-            yield Correctable(name, what, question.old or "none", question)
-        pieces = FigureAsked("how many pieces", old=part.count, whole=True)
-        count = FiguresAsked([pieces], lambda new: cls(count=int(new[0] or 0)))
-        yield Correctable(name, "count", str(part.count), count)
+            yield CorrectableFact(name, what, question.old or "none", question)
+        pieces = FigureField("how many pieces", old=part.count, whole=True)
+        count = FiguresQuestion([pieces], lambda new: cls(count=int(new[0] or 0)))
+        yield CorrectableFact(name, "count", str(part.count), count)
         substrates = sorted({route.substrate for route in view.routes.values()} - {part.substrate})
-        metals = ChoiceAsked([(metal, cls(substrate=metal)) for metal in substrates])
-        yield Correctable(name, "made of", part.substrate, metals)
+        metals = ChoiceQuestion([(metal, cls(substrate=metal)) for metal in substrates])
+        yield CorrectableFact(name, "made of", part.substrate, metals)
 
 
 def _fit(act: Transaction, row: PartRow, what: str, new: str | int) -> str | int | Refusal:
@@ -141,23 +141,23 @@ class ZincOfPart(PartCorrection):
         return refused or Change("", answers_words(old), answers_words(new))
 
     @classmethod
-    def offered(cls, part: Part) -> Iterator[Correctable]:
+    def offered(cls, part: Part) -> Iterator[CorrectableFact]:
         """Ask for each answer that was given."""
         for what, old in part.zinc.answers.items() if part.zinc is not None else ():
-            question: FiguresAsked | ChoiceAsked
+            question: FiguresQuestion | ChoiceQuestion
             if what == "galvanised":
                 day = old if isinstance(old, date) else None
                 figures = [
-                    FigureAsked(each, old=getattr(day, each, None), whole=True)
+                    FigureField(each, old=getattr(day, each, None), whole=True)
                     for each in ("year", "month", "day")
                 ]
-                question = FiguresAsked(figures, cls._of_day)
+                question = FiguresQuestion(figures, cls._of_day)
             else:
                 others: dict[str, Any] = {"yes": True, "no": False, NOT_KNOWN: NOT_KNOWN}
-                question = ChoiceAsked(
+                question = ChoiceQuestion(
                     [(text, cls(**{what: new})) for text, new in others.items() if new != old]
                 )
-            yield Correctable(f"Tag {part.tag}", QUESTIONS[what], answer_words(old), question)
+            yield CorrectableFact(f"Tag {part.tag}", QUESTIONS[what], answer_words(old), question)
 
     @classmethod
     def _of_day(cls, new: Sequence[float | None]) -> ZincOfPart:
@@ -192,9 +192,11 @@ class DefectOfPart(PartCorrection):
         return Change(f"what was wrong after {row.step_name}", old, text)
 
     @classmethod
-    def offered(cls, sheet: Sheet) -> Iterator[Correctable]:
+    def offered(cls, sheet: Sheet) -> Iterator[CorrectableFact]:
         """Ask what each of its defects really was."""
         for number, defect in enumerate(sheet.defects, start=1):
             others = [(text, cls(text, number)) for text in DEFECTS if text != defect.defect]
             what = f"what was wrong, {defect.step}"
-            yield Correctable(f"Tag {sheet.part.tag}", what, defect.defect, ChoiceAsked(others))
+            yield CorrectableFact(
+                f"Tag {sheet.part.tag}", what, defect.defect, ChoiceQuestion(others)
+            )

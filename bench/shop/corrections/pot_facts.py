@@ -24,11 +24,11 @@ from bench.shop.corrections.correction_effects import (
     pot_now,
 )
 from bench.shop.corrections.questions import (
-    Correctable,
-    FigureAsked,
-    FiguresAsked,
+    CorrectableFact,
+    FigureField,
+    FiguresQuestion,
     Menu,
-    hour_of,
+    hour_question,
 )
 from bench.shop.environment.readings import unlikely
 from bench.shop.queries.log import rows_touched
@@ -82,15 +82,15 @@ class FiguresOfReading(Correction):
         return None
 
     @classmethod
-    def offered(cls, reading: Reading) -> Correctable:
+    def offered(cls, reading: Reading) -> CorrectableFact:
         """Ask for all its figures. reading: with its hour in the shop's zone."""
         olds = {what: getattr(reading, name) for what, name in COLUMNS.items()}
-        question = FiguresAsked(
-            [FigureAsked(w, UNITS[w], old, must=w == "air") for w, old in olds.items()],
+        question = FiguresQuestion(
+            [FigureField(w, UNITS[w], old, must=w == "air") for w, old in olds.items()],
             lambda new: cls(reading.number, dict(zip(COLUMNS, new, strict=True))),
         )
         old_words = ", ".join(_figure(what, old) for what, old in olds.items())
-        return Correctable("", f"Reading of {date_words(reading.at)}", old_words, question)
+        return CorrectableFact("", f"Reading of {date_words(reading.at)}", old_words, question)
 
 
 def _figure(what: str, value: float | None) -> str:
@@ -132,10 +132,10 @@ class HourOfMix(Correction):
         return Change("mixed", words_of(old), words_of(fit), f"pot {row.letter}")
 
     @classmethod
-    def offered(cls, pot: MixRow, zone: tzinfo) -> Iterator[Correctable]:
+    def offered(cls, pot: MixRow, zone: tzinfo) -> Iterator[CorrectableFact]:
         """Ask for the hour."""
         mixed_at = pot.mixed_at.astimezone(zone)
-        yield hour_of(f"Pot {pot.letter}", "mixed", mixed_at, partial(cls, pot.id or 0))
+        yield hour_question(f"Pot {pot.letter}", "mixed", mixed_at, partial(cls, pot.id or 0))
 
 
 def _pot(act: Transaction, number: int) -> MixRow | Refusal:
@@ -193,16 +193,16 @@ class PoursOfPot(Correction):
         return Change("poured", old, new, f"pot {row.letter} mixed {with_day(act)(row.mixed_at)}")
 
     @classmethod
-    def offered(cls, pot: MixRow) -> Iterator[Correctable]:
+    def offered(cls, pot: MixRow) -> Iterator[CorrectableFact]:
         """Ask for every amount; of a can for none."""
         number = pot.id or 0
-        question = FiguresAsked(
-            [FigureAsked(str(pour["role"]), "ml", float(pour["ml"])) for pour in pot.pours],
+        question = FiguresQuestion(
+            [FigureField(str(pour["role"]), "ml", float(pour["ml"])) for pour in pot.pours],
             lambda new: cls(number, {n: ml or 0.0 for n, ml in enumerate(new, start=1)}),
         )
         old_words = ", ".join(f"{pour['role']} {pour['ml']:.0f} ml" for pour in pot.pours)
         if pot.pours:
-            yield Correctable(f"Pot {pot.letter}", "poured", old_words, question)
+            yield CorrectableFact(f"Pot {pot.letter}", "poured", old_words, question)
 
 
 def _refused_pours(row: MixRow, ml_by_place: Mapping[int, float]) -> Refusal | None:
@@ -287,7 +287,7 @@ def _only(shop: Shop, line: int, table: str, what: str) -> int | Refusal:
         return numbers.pop()
 
 
-def reading_fact(shop: Shop, number: int) -> Correctable | Refusal:
+def reading_fact(shop: Shop, number: int) -> CorrectableFact | Refusal:
     """Return the figures of a reading, as a fact to correct."""
     with shop.store.reading() as session:
         row = session.get(ReadingRow, number)

@@ -15,7 +15,7 @@ from bench.shop.corrections.correction import Correction
 
 
 @dataclass(frozen=True)
-class HourAsked:
+class HourQuestion:
     """An hour of a day, to the minute. old: as it is, in the shop's zone."""
 
     old: datetime
@@ -23,14 +23,14 @@ class HourAsked:
 
 
 @dataclass(frozen=True)
-class ChoiceAsked:
+class ChoiceQuestion:
     """A choice of these."""
 
     choices: Sequence[tuple[str, Correction]]
 
 
 @dataclass(frozen=True)
-class TextAsked:
+class TextQuestion:
     """A line to type. told: what to know of it."""
 
     old: str
@@ -39,7 +39,7 @@ class TextAsked:
 
 
 @dataclass(frozen=True)
-class FigureAsked:
+class FigureField:
     """One number. must: it may not be left out, else nobody read it; whole: of no fraction."""
 
     what: str
@@ -50,21 +50,21 @@ class FigureAsked:
 
 
 @dataclass(frozen=True)
-class FiguresAsked:
+class FiguresQuestion:
     """Some numbers, one after the other."""
 
-    figures: Sequence[FigureAsked]
+    figures: Sequence[FigureField]
     right: Callable[[Sequence[float | None]], Correction]
 
 
 @dataclass(frozen=True)
-class Correctable:
+class CorrectableFact:
     """A fact as it is written down: ``what`` of a ``thing``, such as the last face of a coat."""
 
     thing: str
     what: str
     old: str
-    asked: HourAsked | ChoiceAsked | TextAsked | FiguresAsked
+    asked: HourQuestion | ChoiceQuestion | TextQuestion | FiguresQuestion
 
     @property
     def label(self) -> str:
@@ -83,11 +83,11 @@ class Menu:
 
     label: str
     title: str
-    facts: Sequence[Correctable | Menu]
+    facts: Sequence[CorrectableFact | Menu]
 
 
-def hour_of(
+def hour_question(
     name: str, what: str, old: datetime, right: Callable[[datetime], Correction]
-) -> Correctable:
+) -> CorrectableFact:
     """Return the question for an hour. old: in the shop's zone."""
-    return Correctable(name, what, day_words(old), HourAsked(old, right))
+    return CorrectableFact(name, what, day_words(old), HourQuestion(old, right))

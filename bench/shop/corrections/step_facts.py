@@ -18,12 +18,12 @@ from bench.process.actions.correction_rules import (
     window_flags,
     with_hour,
 )
-from bench.process.actions.test_opinions import Opinion, holding
+from bench.process.actions.test_opinions import Opinion, holding_opinions
 from bench.process.clocks.part_clocks import readings_since
 from bench.process.parts.part import Mark, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.text_rules import clean_name
-from bench.process.wording.time_text import listed
+from bench.process.wording.time_text import join_names
 from bench.shop.core.bench_view import BenchView
 from bench.shop.core.mappers import marks_json, opinion_of
 from bench.shop.core.part_action import PartAction
@@ -31,7 +31,7 @@ from bench.shop.core.transaction import Shop, Transaction
 from bench.shop.corrections.correction import StepCorrection, nth, with_day
 from bench.shop.corrections.correction_effects import Change, air_since
 from bench.shop.corrections.pot_facts import no_row, past_its_life, pots_it_may_be
-from bench.shop.corrections.questions import ChoiceAsked, Correctable, Menu, hour_of
+from bench.shop.corrections.questions import ChoiceQuestion, CorrectableFact, Menu, hour_question
 from bench.shop.parts.soak_flags import flag_soaks
 from bench.shop.parts.steps import SKIP_REASONS
 from bench.shop.records.job_record import SheetStep
@@ -70,13 +70,13 @@ class HourOfStep(StepCorrection):
         return Change(what, words_of(was), words_of(now))
 
     @classmethod
-    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord) -> Iterator[CorrectableFact]:
         """Ask for the first and the last hour."""
         for edge in EDGES:
             at = record.first_at if edge == "first" else record.last_at
             if at is not None:
                 words = edge_words(record.step.kind, edge)
-                yield hour_of(record.step.name, words, at, partial(cls, record.number, edge))
+                yield hour_question(record.step.name, words, at, partial(cls, record.number, edge))
 
 
 @dataclass(frozen=True)
@@ -99,13 +99,13 @@ class HourOfMark(HourOfStep):
             yield Menu(label, f"{record.number} {record.step.name}: what is wrong?", hours)
 
     @classmethod
-    def _hours(cls, record: StepRecord, face: Mark) -> Iterator[Correctable]:
+    def _hours(cls, record: StepRecord, face: Mark) -> Iterator[CorrectableFact]:
         for edge in EDGES:
             at = face.begun_at if edge == "first" else face.done_at
             if at is not None and (edge == "last" or record.step.kind == "dwell"):
                 words = edge_words(record.step.kind, edge, face.name)
                 right = partial(cls, record.number, edge, mark=face.name)
-                yield hour_of(record.step.name, words, at, right)
+                yield hour_question(record.step.name, words, at, right)
 
 
 def _tests(job: PartAction, record: StepRecord) -> list[TestRow]:
@@ -176,11 +176,11 @@ class HourOfTest(StepCorrection):
         return between(when, before, after, with_day(job.act))
 
     @classmethod
-    def offered(cls, record: StepRecord, tests: tuple[Opinion, ...]) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord, tests: tuple[Opinion, ...]) -> Iterator[CorrectableFact]:
         """Ask for the hour of each test."""
         for number, test in enumerate(tests, start=1):
             words = f"{test.painter}'s {'passed' if test.passed else 'not yet'}"
-            yield hour_of(
+            yield hour_question(
                 record.step.name, words, test.at, partial(cls, record.number, test=number)
             )
 
@@ -198,7 +198,7 @@ def _move_test(
         cure.first_at = min(cure.first_at or at, at)
     for waiting in job.steps:
         if not old.passed and waiting.not_before == old.until:
-            still = holding((opinion_of(test) for test in tests), at)
+            still = holding_opinions((opinion_of(test) for test in tests), at)
             waiting.not_before = max((o.until for o in still), default=at + (old.until - old.at))
 
 
@@ -227,14 +227,16 @@ class PaintersOfStep(StepCorrection):
                 for mark in record.marks
             )
         )
-        return Change(f"{record.step.name}, done by", listed(record.painters), listed(names))
+        return Change(
+            f"{record.step.name}, done by", join_names(record.painters), join_names(names)
+        )
 
     @classmethod
-    def offered(cls, view: BenchView, record: StepRecord) -> Iterator[Correctable]:
+    def offered(cls, view: BenchView, record: StepRecord) -> Iterator[CorrectableFact]:
         """Ask which painter, or which two, it was."""
         teams = [team for size in (1, 2) for team in combinations(view.painters, size)]
-        question = ChoiceAsked([(listed(team), cls(record.number, team)) for team in teams])
-        yield Correctable(record.step.name, "done by", listed(record.painters), question)
+        question = ChoiceQuestion([(join_names(team), cls(record.number, team)) for team in teams])
+        yield CorrectableFact(record.step.name, "done by", join_names(record.painters), question)
 
 
 def _spellings(act: Transaction, painters: tuple[str, ...]) -> list[str] | Refusal:
@@ -267,12 +269,12 @@ class ReasonOfSkip(StepCorrection):
         return Change(f"{record.step.name}, why it was left out", record.reason, text)
 
     @classmethod
-    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord) -> Iterator[CorrectableFact]:
         """Ask for the reason of a step that was skipped."""
         if record.status == "skipped":
             others = [text for text in SKIP_REASONS if text != record.reason]
-            question = ChoiceAsked([(text, cls(record.number, text)) for text in others])
-            yield Correctable(
+            question = ChoiceQuestion([(text, cls(record.number, text)) for text in others])
+            yield CorrectableFact(
                 "", f"{record.number} {record.step.name}, left out", record.reason, question
             )
 
@@ -309,7 +311,7 @@ class PotOfCoat(StepCorrection):
         return Change(f"{record.step.name}, sprayed from", was, name)
 
     @classmethod
-    def offered(cls, shop: Shop, step: SheetStep) -> Iterator[Correctable]:
+    def offered(cls, shop: Shop, step: SheetStep) -> Iterator[CorrectableFact]:
         """Ask which other pot of the coat's product it was."""
         record, plan = step.record, step.plan
         if plan.kind != "coat" or record.first_at is None:
@@ -321,4 +323,4 @@ class PotOfCoat(StepCorrection):
             if n != own_pot
         ]
         old = f"pot {step.mix.pot.letter}" if step.mix is not None else "no pot"
-        yield Correctable(plan.name, "sprayed from", old, ChoiceAsked(choices))
+        yield CorrectableFact(plan.name, "sprayed from", old, ChoiceQuestion(choices))

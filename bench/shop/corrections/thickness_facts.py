@@ -11,7 +11,12 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.core.part_action import PartAction
 from bench.shop.corrections.correction import StepCorrection
 from bench.shop.corrections.correction_effects import Change
-from bench.shop.corrections.questions import ChoiceAsked, Correctable, FigureAsked, FiguresAsked
+from bench.shop.corrections.questions import (
+    ChoiceQuestion,
+    CorrectableFact,
+    FigureField,
+    FiguresQuestion,
+)
 from bench.shop.corrections.step_facts import flag_windows
 from bench.shop.parts.film_thickness import keep_thickness
 
@@ -49,11 +54,13 @@ class WeightOfCoat(StepCorrection):
         return Change(f"{record.step.name}, came out", record.weight, self.weight)
 
     @classmethod
-    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord) -> Iterator[CorrectableFact]:
         """Ask which of the others it was."""
         if _is_coat(record):
             others = [(each, cls(record.number, each)) for each in WEIGHTS if each != record.weight]
-            yield Correctable(record.step.name, "came out", record.weight, ChoiceAsked(others))
+            yield CorrectableFact(
+                record.step.name, "came out", record.weight, ChoiceQuestion(others)
+            )
 
 
 @dataclass(frozen=True)
@@ -76,13 +83,13 @@ class FilmOfCoat(StepCorrection):
         return Change(record.step.name, old, new)
 
     @classmethod
-    def offered(cls, record: StepRecord) -> Iterator[Correctable]:
+    def offered(cls, record: StepRecord) -> Iterator[CorrectableFact]:
         """Ask for both films."""
         if _is_coat(record):
             olds = films_of(record)
-            question = FiguresAsked(
-                [FigureAsked(FILMS[kind], "um", um, must=False) for kind, um in olds.items()],
+            question = FiguresQuestion(
+                [FigureField(FILMS[kind], "um", um, must=False) for kind, um in olds.items()],
                 lambda new: cls(record.number, dict(zip(olds, new, strict=True))),
             )
             old_words = ", ".join(film_words(kind, um) for kind, um in olds.items())
-            yield Correctable(record.step.name, "film", old_words, question)
+            yield CorrectableFact(record.step.name, "film", old_words, question)

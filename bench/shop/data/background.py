@@ -17,7 +17,7 @@ from pathlib import Path
 
 from bench.process.wording.time_text import format_duration
 from bench.shop.core.transaction import Shop, StoreFault
-from bench.shop.data.backups import BackupPlace, BackupState, look_after, wanted
+from bench.shop.data.backups import BackupPlace, BackupState, back_up_if_due, backup_places
 from bench.shop.environment.reading_thinning import EVERY, thin
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import CannotOpen, NothingHere
@@ -73,7 +73,7 @@ class BackupScheduler:
             return
         self._next_s = now_s + LOOK_EVERY_S
         now, zone = shop.clock.now(), house.hours.zone
-        self._places = wanted(
+        self._places = backup_places(
             shop.store.place,
             house.second_place,
             now,
@@ -96,7 +96,7 @@ class BackupScheduler:
     def _looks_after(self, what: BackupPlace) -> BackgroundJob:
         def job() -> None:
             try:
-                state = look_after(what)
+                state = back_up_if_due(what)
             except Exception as fault:
                 state = BackupState(fault=f"{type(fault).__name__}: {fault}")
             self._answers.put((what, state))
@@ -211,14 +211,14 @@ class Reconnector:
             same = _file_of(shop) == self._damaged
             if fault.kind in ("damaged", "behind") and same:
                 return fault
-            return try_again(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
+            return try_to_write(shop, fault, may_reopen=not (isinstance(fault, LogLost) and same))
         except StoreFault as still:
             return fault if isinstance(fault, InDoubt) else still
         except Exception as ours:
             return StoreFault(f"{type(ours).__name__}: {ours}")
 
 
-def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop:
+def try_to_write(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop:
     """Try to write, and give the shop to go on with. Raises StoreFault.
 
     Data that could not be opened, or that is another file than it was, is opened again. Beside a
@@ -246,7 +246,7 @@ def try_again(shop: Shop, fault: StoreFault, *, may_reopen: bool = True) -> Shop
     return shop
 
 
-def well_again(shop: Shop, fault: StoreFault | None) -> str:
+def recovery_words(shop: Shop, fault: StoreFault | None) -> str:
     """Say that the data is well, and whether what was in doubt was done. Raises StoreFault."""
     words = "the data can be read and written again"
     if not isinstance(fault, InDoubt):

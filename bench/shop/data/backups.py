@@ -22,7 +22,7 @@ from bench.shop.data.backup_retention import (
     is_due,
 )
 from bench.shop.data.opening import WHICH_ARE_WHOLE, broken_words
-from bench.shop.data.output_files import ProtectedFiles, kept_by, only_new
+from bench.shop.data.output_files import ProtectedFiles, protected_files, refuse_old_file
 from bench.shop.settings.kiosk_limits import AllowedFolders, first_outside
 from bench.store.copies import backup, exchange
 from bench.store.copies.backup import BackupFault, made_whole
@@ -118,7 +118,7 @@ class BackupState:
     room: str = ""
 
 
-def wanted(
+def backup_places(
     place: str,
     second: SecondPlace | None,
     now: datetime,
@@ -138,7 +138,7 @@ def wanted(
     ]
 
 
-def look_after(what: BackupPlace) -> BackupState:
+def back_up_if_due(what: BackupPlace) -> BackupState:
     """Make a copy if one is due and let go of those no longer wanted. As slow as a disk."""
     newest = broken = None
     try:
@@ -220,12 +220,12 @@ def back_up(shop: Shop, to: str, second: SecondPlace | None) -> Outcome | Refusa
     place = shop.store.place
     if place is None:
         return ON_A_SERVER
-    if waits := missing_entries.refused(shop):
+    if waits := missing_entries.refuse_if_missing(shop):
         return waits
     name = backup.dated_name(place, shop.clock.now())
     if to:
         target = Path(to) / name if os.path.isdir(to) else Path(to)
-        if refused := only_new(target, ProtectedFiles(place, second)):
+        if refused := refuse_old_file(target, ProtectedFiles(place, second)):
             return refused
         targets = [target.absolute()]
     else:
@@ -272,7 +272,7 @@ def export_to(
     shop: Shop, file: Path, *, without_names: bool = False, damaged_too: bool = False
 ) -> Outcome | Refusal:
     """Write the whole shop, as ``export_shop``, to a file that is not there yet."""
-    if refused := only_new(file, kept_by(shop)):
+    if refused := refuse_old_file(file, protected_files(shop)):
         return refused
     damage = _damaged_log(shop, damaged_too=damaged_too)
     if isinstance(damage, Refusal):

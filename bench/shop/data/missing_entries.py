@@ -2,7 +2,7 @@
 
 A log that was removed while the shop was closed, or an older file that was put over the
 data, leave data that is whole and too short. Until somebody says which of the two is right nothing
-is written: a restore and ``keep`` say so, and a setting remembers it.
+is written: a restore and ``accept_shorter_data`` say so, and a setting remembers it.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ SETTING = "backups answered"
 
 
 @dataclass(frozen=True)
-class Behind:
+class MissingEntries:
     """A backup whose last entry the data has not got.
 
     further: how many entries it goes on after the data's newest, None where it has not got that.
@@ -54,7 +54,7 @@ class Behind:
         return f"paintbench restore {file}, or to go on without them: paintbench keep-data"
 
 
-def behind(place: str | None, *, everywhere: bool = False) -> Behind | None:
+def missing_entries(place: str | None, *, everywhere: bool = False) -> MissingEntries | None:
     """Find the newest backup that goes further than the data; None where none does, or on a server.
 
     everywhere: in the second place too, which can be as slow as a stick. What cannot be read is no
@@ -66,7 +66,7 @@ def behind(place: str | None, *, everywhere: bool = False) -> Behind | None:
     return max(copies, key=lambda each: each.last.number, default=None)
 
 
-def _further(place: str, *, everywhere: bool) -> Iterator[Behind]:
+def _further(place: str, *, everywhere: bool) -> Iterator[MissingEntries]:
     try:
         answered = backup.setting(place, SETTING) or []
         folders = [backup.folder_beside(place)]
@@ -78,7 +78,7 @@ def _further(place: str, *, everywhere: bool) -> Iterator[Behind]:
             if last is None or _mark(last) in answered:
                 continue
             if not last.is_same(backup.line_at(place, last.number)):
-                yield Behind(file, last, entries_beyond(place, file))
+                yield MissingEntries(file, last, entries_beyond(place, file))
     except BackupFault:
         return
 
@@ -113,7 +113,7 @@ def _mark(last: CopiedEntry) -> str:
     return last.checksum or f"{last.number} {last.at.isoformat()}"
 
 
-def answer(act: Transaction) -> None:
+def mark_data_accepted(act: Transaction) -> None:
     """Remember, with the action, that the data is right as it is, whatever backups there are."""
     place = act.shop.store.place
     if place is None:
@@ -129,17 +129,17 @@ def answer(act: Transaction) -> None:
         row.value = [*before, *marks]
 
 
-def keep(shop: Shop) -> Outcome | Refusal:
+def accept_shorter_data(shop: Shop) -> Outcome | Refusal:
     """Go on with the data as it is, though a backup goes further."""
-    missing = behind(shop.store.place, everywhere=True)
+    missing = missing_entries(shop.store.place, everywhere=True)
     if missing is None:
         return Refusal("no backup goes further than the data", "", "nothing was changed")
     with shop.act(DATA_KEPT, "") as act:
-        answer(act)
+        mark_data_accepted(act)
         return act.write("", "", f"the data is kept as it is, though {missing.words}")
 
 
-def refused(shop: Shop) -> Refusal | None:
+def refuse_if_missing(shop: Shop) -> Refusal | None:
     """Say why nothing is written before somebody answered, None where all is well."""
-    missing = behind(shop.store.place)
+    missing = missing_entries(shop.store.place)
     return Refusal(missing.words, "", missing.remedy) if missing else None

@@ -15,7 +15,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import day_words
 from bench.settings import on_a_server
 from bench.shop.core.transaction import Outcome, Shop
-from bench.shop.data.missing_entries import behind
+from bench.shop.data.missing_entries import missing_entries
 from bench.store.copies import backup
 from bench.store.copies.backup import BackupFault, made_whole
 from bench.store.databases.database import (
@@ -63,7 +63,7 @@ def open_data(place: str, clock: Clock, terminal: str, *, may_be_new: bool) -> S
 
 def why_not_new(place: str) -> Refusal | None:
     """Say why no new shop is made at a place, None where one may be, or where there is one."""
-    if was_here(place):
+    if has_only_backups(place):
         return Refusal("a shop was here: there are copies of it", str(Path(place).parent), NOT_NEW)
     return _cut_off(place)
 
@@ -131,19 +131,19 @@ def data_file(shop: Shop) -> str | None:
     return shop.store.place
 
 
-def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
+def open_for_screen(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
     """Open the shop for the full screen; where its data cannot be opened now, a shut one.
 
     A shut one raises why at every use, so that a program that goes on can say so and try again.
     """
-    if was_here(place):
+    if has_only_backups(place):
         fault = StoreFault(f"{place} is gone; there are backups of it", "gone")
         return Shop(unopened_store(place, fault), clock, terminal)
     if half := _cut_off(place):
         return Shop(unopened_store(place, StoreFault(str(half), "gone")), clock, terminal)
     try:
         store = _open(place, clock, may_be_new=True)
-        if missing := behind(store.place):
+        if missing := missing_entries(store.place):
             store.close()
             store = unopened_store(place, StoreFault(missing.words, "behind"))
         return Shop(store, clock, terminal)
@@ -154,7 +154,7 @@ def open_or_shut(place: str, clock: Clock, terminal: str) -> Shop | Refusal:
         return Shop(unopened_store(place, why, hear=_who_hears(clock)), clock, terminal)
 
 
-def was_here(place: str) -> bool:
+def has_only_backups(place: str) -> bool:
     """Say whether there is no file at a path, but backups of one."""
     if on_a_server(place) or Path(place).exists():
         return False
@@ -168,7 +168,7 @@ LOOK_S = 0.2
 """An action on the command line looks through the file for so long: tens of megabytes of it."""
 
 
-def damaged(shop: Shop) -> Refusal | None:
+def damage_refusal(shop: Shop) -> Refusal | None:
     """Say what is damaged in the file, as far as ``LOOK_S`` goes, before anything is written."""
     place = shop.store.place
     if place is None or not (damage := backup.damage(place, LOOK_S)):
@@ -208,7 +208,7 @@ def _in_the_log(shop: Shop) -> list[str]:
 
 
 def _behind(shop: Shop) -> list[str]:
-    missing = behind(shop.store.place, everywhere=True)
+    missing = missing_entries(shop.store.place, everywhere=True)
     return [f"{missing.words}: {missing.remedy}"] if missing else []
 
 

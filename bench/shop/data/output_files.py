@@ -58,7 +58,7 @@ class ProtectedFiles:
             yield Path(self.second.path).resolve()
 
 
-def kept_by(shop: Shop) -> ProtectedFiles:
+def protected_files(shop: Shop) -> ProtectedFiles:
     """Find what is kept of a shop. Raises StoreFault."""
     with shop.store.reading() as session:
         return ProtectedFiles(shop.store.place, settings_of(session).second_place)
@@ -116,7 +116,7 @@ def _why_not(
     return Refusal(f"{path} is there and is not an earlier file of this form", "", right)
 
 
-def only_new(path: Path, protected: ProtectedFiles) -> Refusal | None:
+def refuse_old_file(path: Path, protected: ProtectedFiles) -> Refusal | None:
     """Say why no new file can be made at a path, None where one can: nothing is written over."""
     try:
         refused = _protected_by_shop(path.resolve(), protected)

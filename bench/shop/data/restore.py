@@ -14,7 +14,7 @@ from bench.process.wording.time_text import day_words
 from bench.shop.core.transaction import Outcome, StoreFault
 from bench.shop.data.backup_retention import MEGABYTE
 from bench.shop.data.backups import room_words
-from bench.shop.data.missing_entries import answer, entries_beyond
+from bench.shop.data.missing_entries import entries_beyond, mark_data_accepted
 from bench.shop.data.opening import broken_words, open_data
 from bench.shop.settings.kiosk_limits import AllowedFolders, first_outside
 from bench.shop.settings.setting_list import DEFAULTS
@@ -29,7 +29,7 @@ NEVER = datetime.min.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True)
-class Offer:
+class RestoreOffer:
     """A good copy, and what the data has that it has not.
 
     missing: the journal lines newer than it; known: whether those are all, or only what could be
@@ -50,7 +50,7 @@ class Offer:
         return bool(self.missing) or not self.known or self.other or bool(self.contents.broken)
 
 
-def offer(place: str, file: Path) -> Offer | Refusal:
+def offer_of(place: str, file: Path) -> RestoreOffer | Refusal:
     """Say what putting this copy in place would mean, or why it cannot be."""
     try:
         contents = backup.contents(file.absolute())
@@ -76,21 +76,23 @@ def too_large(place: str, file: Path) -> Refusal | None:
     return Refusal(f"{file} is too large", sizes, right)
 
 
-def _offer(place: str, file: Path, contents: Contents) -> Offer:
+def _offer(place: str, file: Path, contents: Contents) -> RestoreOffer:
     last = contents.last
     if not Path(place).exists():
-        return Offer(file, contents, (), known=False, other=False)
+        return RestoreOffer(file, contents, (), known=False, other=False)
     lines, in_log = backup.lines_after(place, last.number if last else 0)
     if last is None:
-        return Offer(file, contents, tuple(lines), in_log, other=False)
+        return RestoreOffer(file, contents, tuple(lines), in_log, other=False)
     if lines and lines[0].number == last.number:
-        return Offer(file, contents, tuple(lines[1:]), in_log, other=not lines[0].is_same(last))
+        return RestoreOffer(
+            file, contents, tuple(lines[1:]), in_log, other=not lines[0].is_same(last)
+        )
     # The copy goes further than the data, which is older or was itself put back to an older one.
     try:
         further = entries_beyond(place, file)
     except BackupFault:
         further = None
-    return Offer(file, contents, (), in_log, in_log and further is None, further or 0)
+    return RestoreOffer(file, contents, (), in_log, in_log and further is None, further or 0)
 
 
 def offers(place: str, places: AllowedFolders | None = None) -> list[Path]:
@@ -145,15 +147,15 @@ def _house_of(place: str, copies: list[Path]) -> dict[str, Any]:
     return {}
 
 
-def newest_good(place: str, places: AllowedFolders | None = None) -> Offer | None:
+def newest_good(place: str, places: AllowedFolders | None = None) -> RestoreOffer | None:
     """Find the copy with the most in its journal that is whole. places: as of ``offers``.
 
     One with a damaged entry only where there is no other.
     """
     damaged_copy = None
     for path in offers(place, places):
-        copy = offer(place, path)
-        if isinstance(copy, Offer):
+        copy = offer_of(place, path)
+        if isinstance(copy, RestoreOffer):
             if not copy.contents.broken:
                 return copy
             damaged_copy = damaged_copy or copy
@@ -179,7 +181,7 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Outcome | Re
     words += f"; what was there is kept as {aside}" if aside else ""
     try:
         with shop.act(RESTORED, "") as act:
-            answer(act)
+            mark_data_accepted(act)
             return act.write("", "", words)
     except StoreFault as fault:
         return Outcome(words, notes=(f"that could not be written down: {fault}",))
@@ -187,7 +189,7 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Outcome | Re
         shop.store.close()
 
 
-def upto_words(offer: Offer) -> str:
+def upto_words(offer: RestoreOffer) -> str:
     """Say up to when a copy goes, on the computer's own clock face."""
     last = offer.contents.last
     if last is None:
@@ -195,20 +197,20 @@ def upto_words(offer: Offer) -> str:
     return f"up to entry {last.number}, {day_words(last.at.astimezone(computers_zone()))}"
 
 
-def missing_words(offer: Offer) -> str:
+def missing_words(offer: RestoreOffer) -> str:
     """Say what would be missing with this copy in place, and the first of it."""
     first = f", the first: {offer.missing[0].text}" if offer.missing and not offer.other else ""
     return f"{count_words(offer)}{first}"
 
 
-def count_words(offer: Offer) -> str:
+def count_words(offer: RestoreOffer) -> str:
     """Say how much would be missing with this copy in place, and which entry of it is damaged."""
     if offer.contents.broken:
         return f"{broken_words(offer.contents.broken)}; {_count_missing(offer)}"
     return _count_missing(offer)
 
 
-def _count_missing(offer: Offer) -> str:
+def _count_missing(offer: RestoreOffer) -> str:
     if offer.other:
         return "its log is not that of the data that is there"
     if not offer.missing:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
-from bench.process.safety.masks import AtWork, How, Released, over_and_done
+from bench.process.safety.masks import AtWork, How, LastRelease, work_done_words
 from bench.process.sheets.product import Product
 from bench.store.databases.database import Session
 from bench.store.log.journal import Image, image
@@ -36,16 +36,16 @@ def at_work(session: Session, products: Products) -> tuple[AtWork, ...]:
     return tuple(work for _, work in worst_first)
 
 
-def last_released(session: Session, products: Products) -> Released | None:
+def last_released(session: Session, products: Products) -> LastRelease | None:
     """Find what was put into the air last and is over, whether it was struck or undone since.
 
     The coats that stand are looked at too: an earlier version kept it nowhere else.
     """
     coat, logged = bench_rows.last_sprayed(session), bench_rows.last_released(session)
-    releases = [Released(logged[1], logged[2])] if logged else []
+    releases = [LastRelease(logged[1], logged[2])] if logged else []
     if coat is not None and coat.last_at is not None:
-        what = over_and_done("sprayed", _name(_in_air(image(coat), products), products))
-        releases.append(Released(coat.last_at, what))
+        what = work_done_words("sprayed", _name(_in_air(image(coat), products), products))
+        releases.append(LastRelease(coat.last_at, what))
     return max(releases, key=lambda release: release.at, default=None)
 
 
@@ -108,7 +108,7 @@ def _of_pot(
         return
     product = products().get(pictures[0]["product"])
     if product is not None and product.isocyanate:
-        yield max(mixed_at) if is_mixed_now else now, over_and_done(how, product.name)
+        yield max(mixed_at) if is_mixed_now else now, work_done_words(how, product.name)
 
 
 ReleaseReader = Callable[
@@ -123,7 +123,7 @@ _OF_TABLE: dict[str, ReleaseReader] = {
 def _words_of_step(picture: Image, products: Products) -> str:
     """What a step put into the air, in words; empty where it was nothing."""
     key = _in_air(picture, products)
-    return over_and_done(_how(picture), _name(key, products)) if key else ""
+    return work_done_words(_how(picture), _name(key, products)) if key else ""
 
 
 def _in_air(picture: Image, products: Products) -> str:

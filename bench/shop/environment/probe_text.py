@@ -55,14 +55,14 @@ class Probes:
 
 
 @dataclass(frozen=True)
-class Fault:
+class ProbeFault:
     """Why a probe gives no figure, in words, and what a painter does about it."""
 
     words: str
     remedy: str = "see that it is plugged in, else give its file in the settings"
 
 
-def figure(text: str, path: str, what: ProbeQuantity) -> float | Fault:
+def probe_value(text: str, path: str, what: ProbeQuantity) -> float | ProbeFault:
     """Read the temperature in C or the humidity in percent in the text of a probe's file.
 
     text: the whole file; path: decides how it is read; what: decides which figures are possible,
@@ -74,27 +74,29 @@ def figure(text: str, path: str, what: ProbeQuantity) -> float | Fault:
     'CRC not right'
     """
     value = _figure(text, PurePath(path), humidity=what == "humidity")
-    if isinstance(value, Fault):
+    if isinstance(value, ProbeFault):
         return value
     if what == "humidity" and not 0 < value <= 100:
-        return Fault(f"{value:g} % is no humidity")
+        return ProbeFault(f"{value:g} % is no humidity")
     if what != "humidity" and not COLDEST_READING_C <= value <= WARMEST_READING_C:
-        return Fault(f"{value:g} C is outside {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C")
+        return ProbeFault(
+            f"{value:g} C is outside {COLDEST_READING_C:g} to {WARMEST_READING_C:g} C"
+        )
     return value
 
 
-def _figure(text: str, path: PurePath, *, humidity: bool) -> float | Fault:
+def _figure(text: str, path: PurePath, *, humidity: bool) -> float | ProbeFault:
     if not text.strip():
-        return Fault("the file is empty")
+        return ProbeFault("the file is empty")
     if len(text) > LONGEST_TEXT:
-        return Fault("not a probe's file: too long")
+        return ProbeFault("not a probe's file: too long")
     if _RAW.fullmatch(path.name):
-        return Fault("raw counts: give the file that ends in _input")
+        return ProbeFault("raw counts: give the file that ends in _input")
     one_wire = path.name == "w1_slave" or _is_one_wire(path)
     if humidity and (one_wire or _MILLI_C.fullmatch(path.name)):
-        return Fault("this file is a temperature")
+        return ProbeFault("this file is a temperature")
     if not humidity and _MILLI_PCT.fullmatch(path.name):
-        return Fault("this file is a humidity")
+        return ProbeFault("this file is a humidity")
     if path.name == "w1_slave":
         return _slave(text)
     if one_wire:
@@ -109,44 +111,44 @@ def _is_one_wire(path: PurePath) -> bool:
     return path.name == "temperature" and bool(_SENSOR_FOLDER.fullmatch(path.parent.name))
 
 
-def _slave(text: str) -> float | Fault:
+def _slave(text: str) -> float | ProbeFault:
     """Nine bytes and the verdict on their sum, then the same bytes and the temperature."""
     lines = [line.strip() for line in text.strip().splitlines()]
     if lines[0].endswith("NO"):
-        return Fault("CRC not right")
+        return ProbeFault("CRC not right")
     match = _ONE_WIRE.search(lines[-1])
     if not lines[0].endswith("YES") or match is None:
-        return Fault("not a 1-wire reading")
+        return ProbeFault("not a 1-wire reading")
     bytes_read = lines[0].partition(":")[0].split()
     if bytes_read and not any(byte.strip("0") for byte in bytes_read):
         # Nine noughts have the sum nought, so the check does not notice a line that is dead.
-        return Fault("not connected: nothing but noughts")
+        return ProbeFault("not connected: nothing but noughts")
     return _sensor(int(match[1]) / 1000)
 
 
-def _sensor(value: float | Fault) -> float | Fault:
+def _sensor(value: float | ProbeFault) -> float | ProbeFault:
     if value == POWER_ON_C:
-        return Fault("85 C: it has not measured since it was switched on")
+        return ProbeFault("85 C: it has not measured since it was switched on")
     if value == DISCONNECTED_C:
-        return Fault("-127 C: not connected")
+        return ProbeFault("-127 C: not connected")
     return value
 
 
-def _milli(text: str) -> float | Fault:
+def _milli(text: str) -> float | ProbeFault:
     if not _WHOLE.fullmatch(text.strip()):
         return _not_a_number(text)
     return int(text) / 1000
 
 
-def _plain(text: str, *, humidity: bool) -> float | Fault:
+def _plain(text: str, *, humidity: bool) -> float | ProbeFault:
     match = _PLAIN.fullmatch(text.strip())
     if match is None:
         return _not_a_number(text)
     if match[2] and (match[2] == "%") != humidity:
-        return Fault(f"this file is a {'temperature' if humidity else 'humidity'}")
+        return ProbeFault(f"this file is a {'temperature' if humidity else 'humidity'}")
     return float(match[1].replace(",", "."))
 
 
-def _not_a_number(text: str) -> Fault:
+def _not_a_number(text: str) -> ProbeFault:
     printable = "".join(c if c.isprintable() else " " for c in text.strip())
-    return Fault(f"not a number: {printable[:20]}")
+    return ProbeFault(f"not a number: {printable[:20]}")

@@ -18,7 +18,7 @@ from bench.process.clocks.temperature import Reading
 from bench.process.wording.time_text import format_duration
 from bench.shop.core.transaction import Shop
 from bench.shop.data.background import BackgroundJob, on_a_thread
-from bench.shop.environment.probe_text import Fault, ProbeQuantity, Probes, figure
+from bench.shop.environment.probe_text import ProbeFault, ProbeQuantity, Probes, probe_value
 from bench.shop.environment.readings import believed, take_reading
 from bench.shop.settings.kiosk_limits import PROBE_ROOTS, WHERE, AllowedFolders
 from bench.store.schema.tables import PROBE
@@ -34,11 +34,11 @@ AGAIN_S = 60.0
 BACK_S = 600.0
 """So long it is said that a probe answers again (a painter's look at the bench, house rule)."""
 
-ProbeAnswer = float | Fault
+ProbeAnswer = float | ProbeFault
 ProbeRequest = tuple[ProbeQuantity, str]
 
-HANGS = Fault("no answer")
-OUTSIDE = Fault("not in a place that root lists", f"{PROBE_ROOTS} in {WHERE} lists them")
+HANGS = ProbeFault("no answer")
+OUTSIDE = ProbeFault("not in a place that root lists", f"{PROBE_ROOTS} in {WHERE} lists them")
 
 
 def read_probe(path: str, what: ProbeQuantity, places: AllowedFolders | None = None) -> ProbeAnswer:
@@ -52,7 +52,7 @@ def read_probe(path: str, what: ProbeQuantity, places: AllowedFolders | None = N
     if "*" in path:
         paths = glob(path)
         if len(paths) != 1:
-            return Fault(f"{len(paths) or 'no'} files by that name: one is wanted")
+            return ProbeFault(f"{len(paths) or 'no'} files by that name: one is wanted")
         path = paths[0]
     if places is not None and not places.hold(path):
         return OUTSIDE
@@ -60,13 +60,13 @@ def read_probe(path: str, what: ProbeQuantity, places: AllowedFolders | None = N
         with open(path, "rb") as file:
             text = file.read(MOST_BYTES).decode("utf-8", errors="replace")
     except OSError as fault:
-        return Fault(os.strerror(fault.errno).lower() if fault.errno else "cannot be read")
+        return ProbeFault(os.strerror(fault.errno).lower() if fault.errno else "cannot be read")
     except ValueError:
-        return Fault("that is no path")
-    return figure(text, path, what)
+        return ProbeFault("that is no path")
+    return probe_value(text, path, what)
 
 
-def said_now(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[ProbeQuantity, ProbeAnswer]:
+def ask_probes(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[ProbeQuantity, ProbeAnswer]:
     """Ask all probes at once; one that hangs is at fault after ``wait_s``."""
     answers: dict[ProbeQuantity, ProbeAnswer] = dict.fromkeys(probes.paths, HANGS)
 
@@ -83,11 +83,11 @@ def said_now(probes: Probes, wait_s: float = NO_ANSWER_S) -> dict[ProbeQuantity,
 class _Trouble:
     """A probe that gives no figure, and since when, in seconds of a clock that never jumps."""
 
-    fault: Fault
+    fault: ProbeFault
     since_s: float
 
 
-class Polling:
+class ProbePolling:
     """Asks the probes in rounds and writes a reading down after each; asking never waits.
 
     With a probe at fault it tries again soon, and only once that has gone on for a whole interval
@@ -192,7 +192,7 @@ class Polling:
         self._troubles = {
             what: _Trouble(answer, self._since(what, now_s))
             for what, answer in answers.items()
-            if isinstance(answer, Fault)
+            if isinstance(answer, ProbeFault)
         }
         every_s = probes.every.total_seconds()
         self._back |= {

@@ -8,7 +8,7 @@ from bench.process.clocks.part_clocks import READINGS_BEFORE
 from bench.process.clocks.reading_thinning import (
     TimeSpan,
     WorkedStep,
-    let_go,
+    readings_to_drop,
     spans_of,
     whole_hours_before,
 )
@@ -63,7 +63,7 @@ def _going(session: Session, now: datetime) -> list[Reading]:
     rows = history_rows.probe_figures_before(session, whole_hours_before(now))
     spans = [*spans_of((WorkedStep(*step) for step in history_rows.worked_ever(session)), now)]
     spans += _of_pots(session, now)
-    return let_go([Reading(*figures) for figures in rows], spans)
+    return readings_to_drop([Reading(*figures) for figures in rows], spans)
 
 
 def _of_pots(session: Session, now: datetime) -> list[TimeSpan]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_number
-from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.trade.film import MOST_AREA_M2
 
 
-def measure(
+def set_area(
     shop: Shop, target: Target, by: str, *, area_m2: float, sizes: str = ""
 ) -> Outcome | Refusal:
     """Write down the area of all faces of one piece, in m2, over 0 up to 10,000.
@@ -27,4 +27,4 @@ def measure(
         words += [f"was {format_number(was)} m2"] if was is not None else []
         return job.done(f": {', '.join(words)}, says {painter}")
 
-    return on_part(shop, "area", target, by, work)
+    return act_on_part(shop, "area", target, by, work)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from bench.process.parts.part import Mark, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.mappers import marks_json
-from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.shop.parts.equipment import pass_on_for
 from bench.shop.people.painters import not_trained, note_training
@@ -30,7 +30,7 @@ def take_part(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
         job.row.taken_by = [painter]
         return job.done(f": {painter} takes it, {record.step.name}")
 
-    return on_part(shop, "take part", target, by, work)
+    return act_on_part(shop, "take part", target, by, work)
 
 
 def hand_to(shop: Shop, target: Target, by: str, to: str) -> Outcome | Refusal:
@@ -62,7 +62,7 @@ def hand_to(shop: Shop, target: Target, by: str, to: str) -> Outcome | Refusal:
         step = f", {record.step.name}" if record else ""
         return job.done(f": {leaves} hands it to {other}{step}")
 
-    return on_part(shop, "hand to", target, by, work)
+    return act_on_part(shop, "hand to", target, by, work)
 
 
 def give_part_back(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
@@ -88,7 +88,7 @@ def give_part_back(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
             words = f"given back by {painter}, for {leaves}"
         return job.done(f": {words}")
 
-    return on_part(shop, "give part back", target, by, work)
+    return act_on_part(shop, "give part back", target, by, work)
 
 
 def _who_leaves(job: PartAction, painter: str, to: str = "") -> str | Refusal:
@@ -133,7 +133,7 @@ def share_faces(
         words = ", ".join(f"{name} {' '.join(names[name])}" for name in names)
         return job.done(f": {record.step.name}: {words}")
 
-    return on_part(shop, "share faces", target, by, work)
+    return act_on_part(shop, "share faces", target, by, work)
 
 
 def _share_marks(

@@ -20,14 +20,14 @@ from bench.process.stock.equipment import (
     EquipmentSheet,
     air_caution,
     air_of,
-    asked_first,
-    needed,
+    air_short_refusal,
+    kinds_needed,
     next_in_line,
-    starving,
-    taken,
+    queue_refusal,
+    taken_refusal,
     to_take,
 )
-from bench.process.wording.display_units import ShopUnits, figures, quantity, shop_unit
+from bench.process.wording.display_units import ShopUnits, format_figures, quantity, shop_unit
 from bench.process.wording.text_rules import clean_name
 from bench.shop.core.mappers import equipment_items, equipment_of, step_of, typed_equipment
 from bench.shop.core.overrides import overrides_of, with_overrides
@@ -64,9 +64,9 @@ def take(
             since = f"since {act.hour(item.held_at)}" if item.held_at else ""
             return Refusal(f"{painter} has the {item.called} already", since)
         if item.holder:
-            return replace(taken([item], act.local_now), override="never")
+            return replace(taken_refusal([item], act.local_now), override="never")
         if item.queue and item.queue[0] != painter:
-            return replace(asked_first(item), override="never")
+            return replace(queue_refusal(item), override="never")
         overridden_rules = overrides_of(act, _short_of_air(act, item), override, [painter])
         if isinstance(overridden_rules, Refusal):
             return overridden_rules
@@ -83,7 +83,7 @@ def _short_of_air(act: Transaction, item: Equipment) -> list[Refusal]:
     if not item.needs_l_min or not air.short:
         return []
     if air.starves:
-        return [starving(air, act.house.units)]
+        return [air_short_refusal(air, act.house.units)]
     act.notes.append(air_caution(air, act.house.units))
     return []
 
@@ -264,7 +264,7 @@ def take_for(
     when: datetime,
 ) -> None:
     """Take what a step needs and nobody holds, for the first of its painters; say so."""
-    kinds = needed(step, product)
+    kinds = kinds_needed(step, product)
     if not kinds:
         return
     rows, typed = act.equipment, act.once(typed_equipment, SettingRow)
@@ -296,7 +296,9 @@ def give_back_for(act: Transaction, part: PartRow) -> None:
 
 def _uses(row: EquipmentRow, step: StepRow, products: dict[str, Product]) -> bool:
     plan = step_of(step)
-    return row.holder in step.painters and row.kind in needed(plan, products.get(plan.product))
+    return row.holder in step.painters and row.kind in kinds_needed(
+        plan, products.get(plan.product)
+    )
 
 
 def pass_on_for(act: Transaction, part: PartRow, leaves: str, to: str) -> None:
@@ -309,7 +311,7 @@ def pass_on_for(act: Transaction, part: PartRow, leaves: str, to: str) -> None:
 
 def air_fed_for(act: Transaction, painter: str, step: Step, product: Product | None) -> str:
     """Warn a painter who joins a step with isocyanate and has no air-fed mask."""
-    if AIR_FED not in needed(step, product):
+    if AIR_FED not in kinds_needed(step, product):
         return ""
     things = equipment_of(act.session)
     if any(item.kind == AIR_FED and item.holder == painter for item in things):
@@ -380,8 +382,8 @@ def _mark_as_typed(act: Transaction, keys: Sequence[str]) -> None:
 def _odd_air(units: ShopUnits, *flows_l_min: float | None) -> Refusal | None:
     for l_min in flows_l_min:
         if l_min is not None and not LEAST_L_MIN <= l_min <= MOST_L_MIN:
-            least = figures(LEAST_L_MIN, "l/min", units, bound="least")
-            most = figures(MOST_L_MIN, "l/min", units, bound="most")
+            least = format_figures(LEAST_L_MIN, "l/min", units, bound="least")
+            most = format_figures(MOST_L_MIN, "l/min", units, bound="most")
             right = f"from {least} to {most} {shop_unit('l/min', units)}"
             return Refusal(f"{quantity(l_min, 'l/min', units)} of air", "", right)
     return None

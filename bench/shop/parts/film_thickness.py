@@ -13,12 +13,12 @@ from bench.process.parts.film_thickness import (
 from bench.process.parts.part import StepRecord, Weight
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.mappers import record_of
-from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.shop.corrections.correction_effects import clocks_now, tell_moved
 
 
-def how_thick(
+def record_thickness(
     shop: Shop,
     target: Target,
     by: str,
@@ -57,7 +57,7 @@ def how_thick(
             job.act.notes.append("the measured film counts")
         return job.done(f": {record.step.name}, says {painter}; {words}")
 
-    return on_part(shop, "coat", target, by, work)
+    return act_on_part(shop, "coat", target, by, work)
 
 
 def keep_thickness(

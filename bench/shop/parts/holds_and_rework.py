@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
 from itertools import takewhile
 
-from bench.process.parts.part import REPAIR, REPAIRS, Part, StepRecord, last_event_at
+from bench.process.parts.part import REPAIR, REPAIRS, Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import Step
 from bench.process.wording.text_rules import clean_name
-from bench.shop.clock.clock_step import MARK_TIMES, shift_entries, shift_times
 from bench.shop.core.json_form import as_json
-from bench.shop.core.part_action import PartAction, insert_steps, on_part
+from bench.shop.core.part_action import PartAction, act_on_part, insert_steps
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.shop.parts.equipment import air_fed_for, give_back_for
 from bench.shop.parts.lots import part_from_lot
-from bench.shop.parts.soak_flags import flag_soaks
 from bench.shop.people.painters import not_trained, note_training
-from bench.store.queries import bench_rows
-from bench.store.schema.tables import DefectRow, StepRow, TestRow
+from bench.store.schema.tables import DefectRow
 
 BACK_STEP_MIN = 5
 """Times are corrected in steps of five minutes."""
@@ -39,7 +35,7 @@ def hold(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
         job.row.hold = clean_reason
         return job.done(f" on hold by {painter}: {clean_reason}")
 
-    return on_part(shop, "hold", target, by, work)
+    return act_on_part(shop, "hold", target, by, work)
 
 
 def release(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
@@ -51,7 +47,7 @@ def release(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
         reason, job.row.hold = job.row.hold, ""
         return job.done(f" released by {painter} (was: {reason})")
 
-    return on_part(shop, "release", target, by, work)
+    return act_on_part(shop, "release", target, by, work)
 
 
 def skip(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
@@ -72,10 +68,10 @@ def skip(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
         row.status, row.reason, row.painters = "skipped", clean_reason, [painter]
         return job.done(f": {record.step.name} skipped by {painter}: {clean_reason}")
 
-    return on_part(shop, "skip", target, by, work)
+    return act_on_part(shop, "skip", target, by, work)
 
 
-def join(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
+def join_step(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
     """Join the step in hand, or whoever has taken the part."""
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
@@ -96,7 +92,7 @@ def join(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
                 job.act.notes.append(note)
         return job.done(f": {painter} joins {record.step.name}")
 
-    return on_part(shop, "join", target, by, work)
+    return act_on_part(shop, "join", target, by, work)
 
 
 def another_coat(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
@@ -117,7 +113,7 @@ def another_coat(shop: Shop, target: Target, by: str) -> Outcome | Refusal:
         insert_steps(job, record.number, [(again, names)])
         return job.done(f": {painter} puts one more {below.step.name} on its route")
 
-    return on_part(shop, "another coat", target, by, work)
+    return act_on_part(shop, "another coat", target, by, work)
 
 
 def rework(
@@ -170,7 +166,7 @@ def rework(
             f"{pieces} to rework by {painter}: {clean_defect}; again from {first.step.name}",
         )
 
-    return on_part(shop, "rework", target, by, work)
+    return act_on_part(shop, "rework", target, by, work)
 
 
 def _soaking(part: Part) -> list[str]:
@@ -255,67 +251,3 @@ def _again(part: Part, first: StepRecord) -> list[Again]:
 
 def _named_step(record: StepRecord) -> Again:
     return record.step, tuple(mark.name for mark in record.marks)
-
-
-def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Outcome | Refusal:
-    """Move the last action on the part ``minutes`` earlier; the log keeps both hours."""
-
-    def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        if not BACK_STEP_MIN <= minutes <= MOST_BACK_MIN or minutes % BACK_STEP_MIN:
-            return Refusal(f"{minutes} min earlier", "", "in steps of 5 minutes, up to a week")
-        part, tests = job.part, bench_rows.tests_of(job.act.session, job.steps)
-        last = max((at for at in (last_event_at(part), *_hours_of(tests)) if at), default=None)
-        if last is None:
-            return Refusal(f"{job.called()}: nothing has happened to it yet")
-        earlier = last - timedelta(minutes=minutes)
-        before = _event_before(part.steps, tests, last)
-        if before is not None and earlier < before:
-            return Refusal(
-                "that is before the thing done before it",
-                f"{job.act.hour(earlier)} is before {job.act.hour(before)}",
-                "fewer minutes, or put the earlier event right first",
-            )
-        for row, record in zip(job.steps, part.steps, strict=True):
-            _shift(row, last, earlier)
-            job.act.notes += flag_soaks(row, record)
-        for test in tests:
-            _shift_test(job, test, last, earlier)
-        return job.done(
-            f": {painter} says it was {job.act.hour(earlier)}, not {job.act.hour(last)}"
-        )
-
-    return on_part(shop, "earlier", target, by, work)
-
-
-def _event_before(
-    steps: tuple[StepRecord, ...], tests: list[TestRow], last: datetime
-) -> datetime | None:
-    times = [at for record in steps for at in record.times()]
-    return max((at for at in (*times, *_hours_of(tests)) if at < last), default=None)
-
-
-def _hours_of(tests: list[TestRow]) -> list[datetime]:
-    return [test.at for test in tests]
-
-
-def _shift(row: StepRow, old: datetime, new: datetime) -> None:
-    """Move every time of the step that is the event; one press may have set several."""
-
-    def moved(at: datetime) -> datetime:
-        return new if at == old else at
-
-    shift_times(row, ("first_at", "last_at", "passed_at"), moved)
-    marks = shift_entries(row.marks, MARK_TIMES, moved)
-    if marks != row.marks:
-        row.marks = marks
-
-
-def _shift_test(job: PartAction, test: TestRow, old: datetime, new: datetime) -> None:
-    """Move what a painter said of a test, and the end of the wait that a "not yet" asked for."""
-    if test.at != old:
-        return
-    wait = timedelta(seconds=test.wait_s)
-    for row in job.steps:
-        if not test.passed and row.not_before == old + wait:
-            row.not_before = new + wait
-    test.at = new

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from bench.process.actions.lot_rules import against_merging, mean_area_m2, share, worse_of
+from bench.process.actions.merge_rules import against_merging, mean_area_m2, share, worse_of
 from bench.process.parts.part import StepRecord
-from bench.process.parts.zinc_answers import known_of_both
+from bench.process.parts.zinc_answers import merge_zinc_answers
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.json_form import as_json
-from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
 from bench.shop.parts.placement import not_empty
 from bench.shop.stock.tin_usage import pours_of_lot
@@ -37,7 +37,7 @@ def split(
             f" split by {painter}: {job.row.count} stay, {count} are tag {new_part.row.tag}{where}"
         )
 
-    return on_part(shop, "split", target, by, work)
+    return act_on_part(shop, "split", target, by, work)
 
 
 def part_from_lot(job: PartAction, count: int, stand: int | None) -> PartAction | Refusal:
@@ -122,7 +122,7 @@ def merge(shop: Shop, target: Target, by: str, other: str) -> Outcome | Refusal:
         _keep_the_worse(job, other_part)
         return _merge_rows(job, other_part, painter)
 
-    return on_part(shop, "merge", target, by, work)
+    return act_on_part(shop, "merge", target, by, work)
 
 
 def _keep_the_worse(job: PartAction, other_part: PartAction) -> None:
@@ -159,7 +159,7 @@ def _merge_rows(job: PartAction, other_part: PartAction, painter: str) -> Outcom
         setattr(row, name, getattr(row, name) + getattr(other_row, name))
         setattr(other_row, name, 0)
     row.area_m2 = mean_area_m2(row.area_m2, row.count - pieces, other_row.area_m2, pieces)
-    zinc = known_of_both(job.part.zinc, other_part.part.zinc)
+    zinc = merge_zinc_answers(job.part.zinc, other_part.part.zinc)
     row.zinc = as_json(zinc) if zinc is not None else {}
     other_row.count, other_row.stand, other_row.away, other_row.merged_into = 0, None, True, row.tag
     other_row.left_at, other_row.taken_by = job.act.now, []
@@ -209,7 +209,7 @@ def count_points(
                 return Refusal(f"{done} {what.format(there)}", "", "count again")
         return job.done(f": {points_words(row)}, counted by {painter}")
 
-    return on_part(shop, "count", target, by, work)
+    return act_on_part(shop, "count", target, by, work)
 
 
 def points_words(row: PartRow) -> str:

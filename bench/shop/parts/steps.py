@@ -14,11 +14,16 @@ from bench.process.parts.part import (
     ALREADY_DONE,
     Mark,
     StepRecord,
-    rinsed_early,
     soak_words,
     wet_zones,
+    zones_rinsed_early,
 )
-from bench.process.parts.spray_guidance import fix_after, set_up_line, skipped_under, spray_line
+from bench.process.parts.spray_guidance import (
+    fix_after,
+    set_up_line,
+    skipped_steps_below,
+    spray_line,
+)
 from bench.process.parts.zinc_age import zinc_misfits
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
@@ -32,7 +37,7 @@ from bench.shop.core.mappers import (
     untrained_painters,
 )
 from bench.shop.core.overrides import overrides_of, with_overrides
-from bench.shop.core.part_action import PartAction, insert_steps, on_part
+from bench.shop.core.part_action import PartAction, act_on_part, insert_steps
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.shop.parts.equipment import give_back_for, take_for
 from bench.shop.parts.soak_flags import flag_soaks
@@ -100,7 +105,7 @@ def begin(
             return overridden_rules
         return _begin(job, painters, when, zone, overridden_rules)
 
-    return on_part(shop, "begin", target, by, work)
+    return act_on_part(shop, "begin", target, by, work)
 
 
 def _with_helper(job: PartAction, painter: str, helper: str) -> list[str] | Refusal:
@@ -159,7 +164,7 @@ def _begin(
         take_from(job.pot_rows, row, product, job.pots, when)
         take_for_coat(job.act, row, part, record, job.products, when)
         _tell_of_the_night(job)
-    job.act.notes += skipped_under(part, record)
+    job.act.notes += skipped_steps_below(part, record)
     job.act.notes += zinc_misfits(part, job.products, job.act.local_now.date())
     note_training(job, record, painters)
     text = f"{job.called()}: {what} begun {job.act.hour(when)}"
@@ -222,7 +227,7 @@ def _zone_to_wet(record: StepRecord, zone: str) -> Mark | Refusal:
     if (
         isinstance(zone_mark, Refusal)
         or zone_mark.begun_at is None
-        or zone_mark in rinsed_early(record)
+        or zone_mark in zones_rinsed_early(record)
     ):
         return zone_mark
     if zone_mark.done_at is None:
@@ -238,7 +243,7 @@ def _take_up_again(job: PartAction, zone: str) -> None:
     below, current = part.clock_step(), part.current()
     if below is None or below.passed_at or current is None or current.status == "in hand":
         return
-    if any(mark.name.casefold() == zone.strip().casefold() for mark in rinsed_early(below)):
+    if any(mark.name.casefold() == zone.strip().casefold() for mark in zones_rinsed_early(below)):
         row = job.step_row(below)
         row.status, row.last_at, row.not_before = "in hand", None, None
 
@@ -299,7 +304,7 @@ def finish(
             return when
         return _end_work(job, record, painter, when, override)
 
-    return on_part(shop, "finish", target, by, work)
+    return act_on_part(shop, "finish", target, by, work)
 
 
 def _open_face(job: PartAction, record: StepRecord, name: str) -> Mark | Refusal:

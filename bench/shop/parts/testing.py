@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from bench.process.actions.test_opinions import Opinion, holding, tested_step
+from bench.process.actions.test_opinions import Opinion, holding_opinions, tested_step
 from bench.process.clocks.stand_state import stand_state
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.mappers import opinion_of
-from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import StepRow, TestRow
@@ -36,7 +36,7 @@ def pass_test(
         if isinstance(step_row, Refusal):
             return step_row
         when, row = step_row
-        against = [o for o in holding(_opinions(job, row), when) if o.painter != painter]
+        against = [o for o in holding_opinions(_opinions(job, row), when) if o.painter != painter]
         _write_down(job, row, Opinion(when, painter, passed=True))
         waiting = _waits(job, row)
         if against:
@@ -56,10 +56,10 @@ def pass_test(
             f"{job.called()}: {row.plan['name']} passed by {painter}, {job.act.hour(when)}",
         )
 
-    return on_part(shop, "pass", target, by, work)
+    return act_on_part(shop, "pass", target, by, work)
 
 
-def not_yet(
+def put_test_off(
     shop: Shop, target: Target, by: str, *, minutes: int = 15, at: datetime | None = None
 ) -> Outcome | Refusal:
     """Put a test off: the painter says not yet, and the bench asks again after ``minutes``.
@@ -76,7 +76,7 @@ def not_yet(
         when, row = step_row
         was_passed = f", though {row.passed_by} passed it" if row.passed_by else ""
         opinion = Opinion(when, painter, passed=False, wait_s=minutes * 60.0)
-        others = [o for o in holding(_opinions(job, row), when) if o.painter != painter]
+        others = [o for o in holding_opinions(_opinions(job, row), when) if o.painter != painter]
         _write_down(job, row, opinion)
         waiting = _waits(job, row)
         _take_back(waiting)
@@ -87,7 +87,7 @@ def not_yet(
             job.row.tag, f"{job.called()}: not yet, says {painter}{was_passed}; try again {again}"
         )
 
-    return on_part(shop, "not yet", target, by, work)
+    return act_on_part(shop, "not yet", target, by, work)
 
 
 def _to_test(

@@ -15,7 +15,7 @@ from bench.process.parts.zinc_answers import (
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import ZINC
 from bench.shop.core.json_form import as_json
-from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 
 
@@ -45,7 +45,7 @@ def answer_zinc(
             return refused
         return job.done(f": {answers_words(answers)}, says {painter}")
 
-    return on_part(shop, "zinc", target, by, work)
+    return act_on_part(shop, "zinc", target, by, work)
 
 
 def set_zinc(job: PartAction, answers: dict[str, ZincAnswer]) -> Refusal | None:

@@ -32,7 +32,7 @@ class HandOver:
 
 
 @dataclass(frozen=True)
-class Since:
+class ChangesSince:
     """What others did since a painter left, oldest first. left_at None: nobody said so."""
 
     painter: str
@@ -138,7 +138,7 @@ def come_in(shop: Shop, by: str) -> Outcome | Refusal:
         return act.done("", f"{name} is in")
 
 
-def since(shop: Shop, painter: str) -> Since | Refusal:
+def changes_since(shop: Shop, painter: str) -> ChangesSince | Refusal:
     """List what others did since a painter last handed over; after coming in, too."""
     view = read_bench(shop)
     painters = {name.casefold(): name for name in view.painters}
@@ -153,4 +153,4 @@ def since(shop: Shop, painter: str) -> Since | Refusal:
         rows = people_rows.lines_by_others(session, row.left_line, name, MOST_SINCE)
         lines = log.entries_of(session, rows[::-1])
         left_at = view.local(row.left_at) if row.left_at else None
-    return Since(name, left_at, view.local(shop.clock.now()), lines)
+    return ChangesSince(name, left_at, view.local(shop.clock.now()), lines)

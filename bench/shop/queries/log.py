@@ -18,7 +18,7 @@ EARLIEST, LATEST = date(1, 1, 2), date(9999, 12, 30)
 """Days that a midnight in any zone can still belong to."""
 
 
-def lines(
+def log_page(
     shop: Shop,
     newest: int = 50,
     tag: str = "",
@@ -48,7 +48,7 @@ def last_line_at(shop: Shop, painters: Collection[str], back: int) -> datetime |
         return history_rows.last_line_at(session, painters, back)
 
 
-def line_at(shop: Shop, number: int) -> LogEntry | None:
+def entry_at(shop: Shop, number: int) -> LogEntry | None:
     """Find one entry by its number."""
     with shop.store.reading() as session:
         row = session.get(JournalRow, number)

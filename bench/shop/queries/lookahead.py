@@ -12,7 +12,7 @@ from bench.process.actions.begin_rules import objections_to_begin
 from bench.process.ahead.attendance import Stay, nobody_in
 from bench.process.ahead.day_strip import StripMark, signs_of
 from bench.process.ahead.lookahead import Ahead, Length, look_ahead, mix_against, usual_length
-from bench.process.ahead.unattended import MissedEvent, unattended
+from bench.process.ahead.unattended import MissedEvent, missed_while_closed
 from bench.process.ahead.upcoming import UpcomingEvent, upcoming_events
 from bench.process.attention.todo_list import Task, cold_tasks
 from bench.process.clocks.pots import Pot, pot_if_mixed
@@ -20,7 +20,7 @@ from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import Hours
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.shop.core.bench_view import BenchView, found, read_bench
+from bench.shop.core.bench_view import BenchView, find_part, read_bench
 from bench.shop.core.mappers import by_key, untrained_painters
 from bench.shop.core.transaction import Shop, Target
 from bench.shop.stock.tin_usage import tins_of_coat
@@ -76,7 +76,7 @@ class Tonight:
 def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
     """Work out what follows if a part's next step is begun, and its next two days."""
     view, now = read_bench(shop), shop.clock.now()
-    placed_part = found(view, target)
+    placed_part = find_part(view, target)
     if isinstance(placed_part, Refusal):
         return placed_part
     part, clocks, local = placed_part.part, placed_part.clocks, view.local(now)
@@ -128,12 +128,12 @@ def waits_for(part: Part, product: str) -> bool:
     return record is not None and (record.status, record.step.product) == ("todo", product)
 
 
-def tonight(shop: Shop) -> Tonight:
+def closed_hours_tasks(shop: Shop) -> Tonight:
     """List the windows that close and the pots that go off with the shop closed, worst first."""
     view = read_bench(shop)
     now, hours = view.local(shop.clock.now()), view.house.hours
     parts = ((placed_part.part, placed_part.clocks) for placed_part in view.everything())
-    missed = unattended(parts, view.pots, hours, now)
+    missed = missed_while_closed(parts, view.pots, hours, now)
     cold = cold_tasks(
         ((placed_part.part, placed_part.cold) for placed_part in view.everything()), now
     )
@@ -184,7 +184,7 @@ def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refus
     view, now = read_bench(shop), shop.clock.now()
     everything = view.everything()
     if target is not None:
-        placed_part = found(view, target)
+        placed_part = find_part(view, target)
         if isinstance(placed_part, Refusal):
             return placed_part
         everything = [placed_part]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from bench.process.parts.search import DateSpan, asked_for
+from bench.process.parts.search import DateSpan, read_query
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.mappers import of_columns, settings_of
 from bench.shop.core.transaction import Shop
@@ -58,7 +58,7 @@ def find_parts(
     since, until: days in the shop's zone on which something was begun on it or it left, both
     included.
     """
-    query = asked_for(words, job, owner)
+    query = read_query(words, job, owner)
     if isinstance(query, Refusal):
         return query
     if not 1 <= most <= MOST_SHOWN or skip < 0:

@@ -12,7 +12,7 @@ from datetime import datetime
 from typing import Literal
 
 from bench.process.actions.test_opinions import Opinion
-from bench.process.clocks.conditions import judged
+from bench.process.clocks.conditions import judge_reading
 from bench.process.clocks.cure import Cure
 from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import StandState
@@ -41,7 +41,7 @@ class SheetReading:
     @property
     def dew_point_c(self) -> float | None:
         """The dew point in C, None where the humidity was not read."""
-        air = judged(self.reading)
+        air = judge_reading(self.reading)
         return round(air.dew_point_c, 1) if air else None
 
     @property
@@ -50,7 +50,7 @@ class SheetReading:
 
         From the air where the metal was not read; None where the humidity was not.
         """
-        air = judged(self.reading)
+        air = judge_reading(self.reading)
         return round(air.margin_c, 1) if air else None
 
 

@@ -63,7 +63,7 @@ def tin_came(
     details: dict[str, Any] = {"role": role, "batch": batch, "price": price, "count": count}
     if keeps_days is not None:
         details["use_by"] = (shop.clock.now() + timedelta(days=keeps_days)).date()
-    return tins.tin_came(shop, product, by, size_ml=size_ml, **details)
+    return tins.record_tin(shop, product, by, size_ml=size_ml, **details)
 
 
 SHOP_DEEDS: dict[str, DemoAction] = {
@@ -84,11 +84,11 @@ PART_DEEDS: dict[str, DemoAction] = {
     "begin": steps.begin,
     "finish": steps.finish,
     "pass": testing.pass_test,
-    "not yet": testing.not_yet,
+    "not yet": testing.put_test_off,
     "skip": holds_and_rework.skip,
     "hold": holds_and_rework.hold,
     "release": holds_and_rework.release,
-    "join": holds_and_rework.join,
+    "join": holds_and_rework.join_step,
     "rework": holds_and_rework.rework,
     "move": placement.move,
     "take off": placement.take_off,
@@ -117,7 +117,7 @@ class Event:
     given: dict[str, Any]
 
 
-def throwaway(clock: Clock) -> Shop | Refusal:
+def throwaway_demo(clock: Clock) -> Shop | Refusal:
     """Open a demo shop in a folder that is removed when the program ends. Raises BadSeed."""
     folder = Path(tempfile.mkdtemp(prefix="paintbench-demo-", dir=_in_memory()))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)

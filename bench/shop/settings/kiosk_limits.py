@@ -50,7 +50,7 @@ class AllowedFolders:
 
 
 @dataclass(frozen=True)
-class Allowed:
+class KioskLimits:
     """What a terminal may use. probes, backups: None for any place.
 
     command: of an alarm, on a kiosk. faults: what is wrong with root's files.
@@ -63,14 +63,16 @@ class Allowed:
     faults: tuple[Refusal, ...] = ()
 
 
-ANYTHING = Allowed()
+ANYTHING = KioskLimits()
 """Off a kiosk: who sits there has a shell anyway."""
 
-NOTHING = Allowed(True, probes=AllowedFolders(PROBE_ROOTS), backups=AllowedFolders(BACKUP_ROOTS))
+NOTHING = KioskLimits(
+    True, probes=AllowedFolders(PROBE_ROOTS), backups=AllowedFolders(BACKUP_ROOTS)
+)
 """On a kiosk of which root's files say nothing."""
 
 
-def allowed_on_kiosk(folder: Path = FOLDER, owner: int = 0) -> Allowed:
+def kiosk_limits(folder: Path = FOLDER, owner: int = 0) -> KioskLimits:
     """Read what root lets a kiosk use. A file that somebody else could change is ignored.
 
     owner: the user whose files count. Never raises.
@@ -92,7 +94,7 @@ def allowed_on_kiosk(folder: Path = FOLDER, owner: int = 0) -> Allowed:
     probes, backups = (
         AllowedFolders(name, _folders(values.get(name, ""))) for name in (PROBE_ROOTS, BACKUP_ROOTS)
     )
-    return Allowed(True, command, probes, backups, tuple(faults))
+    return KioskLimits(True, command, probes, backups, tuple(faults))
 
 
 _RIGHT = "only root may own and change it: chown root, chmod 644"
@@ -147,7 +149,7 @@ class AlarmCommand:
     not_run: Refusal | None = None
 
 
-def alarm_command(allowed: Allowed, stored_words: Sequence[str]) -> AlarmCommand:
+def alarm_command_to_run(allowed: KioskLimits, stored_words: Sequence[str]) -> AlarmCommand:
     """Choose what an alarm runs. stored_words: in the shop's data, which no kiosk runs."""
     words = tuple(stored_words)
     if not allowed.kiosk:

@@ -252,7 +252,7 @@ DEFAULTS: Mapping[str, Any] = {
 
 clearance_on, clearance_by: when the clearance time was measured, and by whom; themes: of the
 terminals that have one of their own, by their names; typed: whether the nights are
-the shop's own; before: what was usual earlier (``Usual``); forecasts: what was typed for
+the shop's own; before: what was usual earlier (``UsualWeek``); forecasts: what was typed for
 single dates (``Forecast``), the newest last; jump: a probe's that nobody answered yet
-(``Unanswered``).
+(``UnansweredJump``).
 """

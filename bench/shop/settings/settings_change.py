@@ -20,7 +20,7 @@ from bench.shop.settings.kiosk_limits import COMMAND, WHERE, AllowedFolders, fir
 from bench.shop.settings.setting_list import BY_KEY, DEFAULTS
 from bench.store.schema.tables import SettingRow
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
-from bench.zones import near, spelled, zone_words
+from bench.zones import near, setting_of, zone_words
 
 KEEP_DAYS = 400
 """What was usual longer ago than this no clock asks for."""
@@ -273,7 +273,7 @@ def _far_after(values: dict[str, Any], minutes: float | None) -> list[str]:
 def _zone(values: dict[str, Any], typed: str | None) -> list[str] | Refusal:
     if typed is None:
         return []
-    name = spelled(typed)
+    name = setting_of(typed)
     if name is None:
         names = ", ".join(near(typed)) or "a name such as Europe/Dublin"
         return Refusal(

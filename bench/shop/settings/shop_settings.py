@@ -11,7 +11,7 @@ from typing import Any
 
 from bench.process.calendar.holidays import fault_of
 from bench.process.calendar.week import Week
-from bench.process.clocks.temperature import Forecast, Hours, Unanswered, Usual
+from bench.process.clocks.temperature import Forecast, Hours, UnansweredJump, UsualWeek
 from bench.process.safety.masks import Clearance, ClearanceMeasurement
 from bench.process.wording.display_units import ShopUnits
 from bench.shop.data.backup_retention import MEGABYTE, SecondPlace
@@ -158,14 +158,14 @@ def _forecast(typed: Mapping[str, Any]) -> Forecast:
     return Forecast(day, typed["low_c"], typed["high_c"], since)
 
 
-def _unanswered(jump: Mapping[str, Any]) -> Unanswered | None:
+def _unanswered(jump: Mapping[str, Any]) -> UnansweredJump | None:
     if not jump:
         return None
-    return Unanswered(**{**jump, "since": datetime.fromisoformat(jump["since"])})
+    return UnansweredJump(**{**jump, "since": datetime.fromisoformat(jump["since"])})
 
 
-def _usual(earlier: Mapping[str, Any]) -> Usual:
+def _usual(earlier: Mapping[str, Any]) -> UsualWeek:
     until, holidays = datetime.fromisoformat(earlier["until"]), earlier.get("holidays", ())
-    return Usual(
+    return UsualWeek(
         until, _week(earlier["week"]), earlier["day_c"], earlier["night_c"], _usable(holidays)
     )

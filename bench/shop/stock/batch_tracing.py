@@ -47,7 +47,7 @@ class TracedCoat:
 
 
 @dataclass(frozen=True)
-class Traced:
+class BatchTrace:
     """The pots and coats that the tins of one batch went into."""
 
     batch: str
@@ -56,7 +56,7 @@ class Traced:
     coats: tuple[TracedCoat, ...]
 
 
-def trace(shop: Shop, batch: str) -> Traced | Refusal:
+def trace_batch(shop: Shop, batch: str) -> BatchTrace | Refusal:
     """Trace the tins of a batch to the pots and parts they went into, on the bench or long gone."""
     with shop.store.reading() as session:
         rows = tin_rows.tins_of_batch(session, batch) if batch.strip() else []
@@ -68,7 +68,7 @@ def trace(shop: Shop, batch: str) -> Traced | Refusal:
         coats = {row.id: row for row in tin_rows.coats_from_pots(session, pots)}
         coats |= {row.id: row for row in tin_rows.poured_from(session, StepRow, numbers)}
         names = {key: product.name for key, product in products.items()}
-        return Traced(
+        return BatchTrace(
             batch=rows[0].batch,
             tins=tuple(tin_of(row, products, zone) for row in rows),
             pots=tuple(

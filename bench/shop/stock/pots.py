@@ -22,7 +22,7 @@ from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.hazards import leftover_cautions
 from bench.process.sheets.product import Product
-from bench.process.stock.mixing import MOST_ML, Known, mix_for
+from bench.process.stock.mixing import MOST_ML, MixStart, mix_for
 from bench.process.wording.time_text import format_duration
 from bench.shop.core.mappers import by_key, guns_of, parts_here, products_of, tools_of
 from bench.shop.core.overrides import with_overrides
@@ -43,7 +43,7 @@ def mix(
     product: str,
     by: str,
     *,
-    known: Known | None = None,
+    known: MixStart | None = None,
     thinner_pct: float | None = None,
     at: datetime | None = None,
     tins: Sequence[int] = (),
@@ -106,7 +106,7 @@ def _no_window(act: Transaction, sheet: Product, when: datetime) -> Sequence[Ref
 
 
 def _mix_amounts(
-    sheet: Product, known: Known | None, thinner_pct: float | None
+    sheet: Product, known: MixStart | None, thinner_pct: float | None
 ) -> Mix | Refusal | None:
     if known is not None:
         return mix_for(sheet, known, thinner_pct)
@@ -162,7 +162,7 @@ def top_up(
     letter: str,
     by: str,
     *,
-    known: Known,
+    known: MixStart,
     thinner_pct: float | None = None,
     tins: Sequence[int] = (),
     override: Override | None = None,

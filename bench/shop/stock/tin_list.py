@@ -9,7 +9,14 @@ from datetime import datetime, tzinfo
 from typing import Any
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.costs import Month, PouredAmount, Spent, pot_poured, price_per_l, sum_of
+from bench.process.stock.costs import (
+    Month,
+    PouredAmount,
+    ProductSpending,
+    pot_amounts,
+    price_per_l,
+    sum_of,
+)
 from bench.process.stock.shopping import Shopping, all_needs
 from bench.process.stock.shopping import shopping as listed
 from bench.process.stock.tins import Tin, TinPlan
@@ -23,20 +30,20 @@ from bench.store.schema.tables import MixRow, StepRow, TinRow
 
 
 @dataclass(frozen=True)
-class Tins:
+class TinList:
     """The tins that are not empty, by product, part and number. now: in the shop's zone."""
 
     tins: tuple[Tin, ...]
     now: datetime
 
 
-def tins(shop: Shop) -> Tins:
+def tins(shop: Shop) -> TinList:
     """List every tin that is not empty."""
     with shop.store.reading() as session:
         products, zone = products_of(session), settings_of(session).hours.zone
         listed = tins_listed(session, products, zone)
     ordered = sorted(listed, key=lambda tin: (tin.name, tin.product, tin.role, tin.number))
-    return Tins(tuple(ordered), shop.clock.now().astimezone(zone))
+    return TinList(tuple(ordered), shop.clock.now().astimezone(zone))
 
 
 def usual_size_ml(shop: Shop, product: str, role: str) -> float | None:
@@ -101,13 +108,13 @@ def costs(shop: Shop, year: int, month: int) -> Month:
         names = {key: sheet.name for key, sheet in products_of(session).items()}
         binned = tin_rows.between(session, MixRow, "binned_at", since, until)
         weighed_pots = [pot for pot in binned if pot.binned_ml is not None and pot.total_ml]
-        spent: dict[str, Spent] = {}
+        spent: dict[str, ProductSpending] = {}
         for key, pot_or_coat in (
             *_used_by_product(session, since, until),
             *_binned(session, weighed_pots),
             *_thrown_by_product(session, since, until),
         ):
-            spent[key] = spent.get(key, Spent(names.get(key, key))) + pot_or_coat
+            spent[key] = spent.get(key, ProductSpending(names.get(key, key))) + pot_or_coat
     lines = (
         pot_or_coat
         for pot_or_coat in spent.values()
@@ -119,7 +126,7 @@ def costs(shop: Shop, year: int, month: int) -> Month:
     )
 
 
-OfProduct = Iterator[tuple[str, Spent]]
+OfProduct = Iterator[tuple[str, ProductSpending]]
 
 
 def _used_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
@@ -127,23 +134,23 @@ def _used_by_product(session: Session, since: datetime, until: datetime) -> OfPr
     coats = tin_rows.between(session, StepRow, "first_at", since, until)
     tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
     for pot in pots:
-        yield pot.product, Spent(used=sum_of(_in_pot(pot, tins)))
+        yield pot.product, ProductSpending(used=sum_of(_in_pot(pot, tins)))
     for coat in coats:
         amounts = [PouredAmount(pour["ml"], _a_litre(pour, tins)) for pour in coat.tins]
-        yield str(coat.plan["product"]), Spent(used=sum_of(amounts))
+        yield str(coat.plan["product"]), ProductSpending(used=sum_of(amounts))
 
 
 def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
     tins = _tins(session, [row.tins for row in pots])
     for pot in pots:
         share = (pot.binned_ml or 0.0) / (pot.total_ml or 1.0)
-        yield pot.product, Spent(binned=sum_of(_in_pot(pot, tins), share))
+        yield pot.product, ProductSpending(binned=sum_of(_in_pot(pot, tins), share))
 
 
 def _thrown_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
     for tin in tin_rows.between(session, TinRow, "empty_at", since, until):
         rest = PouredAmount(tin.left_ml, price_per_l(tin.price, tin.size_ml))
-        yield tin.product, Spent(thrown=sum_of([rest]))
+        yield tin.product, ProductSpending(thrown=sum_of([rest]))
 
 
 def _tins(session: Session, pours: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
@@ -159,7 +166,7 @@ def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
     pours_ml: dict[str, float] = {}
     for pour in pot.pours:
         pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]
-    return pot_poured(
+    return pot_amounts(
         pours_ml,
         [(tin_pour["role"], tin_pour["ml"], _a_litre(tin_pour, tins)) for tin_pour in pot.tins],
     )

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import (
-    Known,
+    MixStart,
     TinRatio,
     batches_of,
     differs_from,
     mix_for,
     ratio_doubt,
-    ratio_named,
+    ratio_with_roles,
     ratio_words,
 )
 from bench.process.stock.tins import TinPlan
@@ -29,7 +29,7 @@ def confirm_ratio(
     by: str,
     *,
     says: str,
-    known: Known,
+    known: MixStart,
     thinner_pct: float | None = None,
     tins: Sequence[int] = (),
 ) -> Outcome | Refusal:
@@ -57,11 +57,15 @@ def confirm_ratio(
         _write(act, sheet, painter, ratio, batches)
         of_tins = f", {', '.join(batches)}" if batches else ""
         assert sheet.ratio is not None
-        return act.done("", f"the tin says {ratio_named(sheet.ratio)}: {sheet.name}{of_tins}")
+        return act.done("", f"the tin says {ratio_with_roles(sheet.ratio)}: {sheet.name}{of_tins}")
 
 
 def _plan(
-    act: Transaction, sheet: Product, known: Known, thinner_pct: float | None, tins: Sequence[int]
+    act: Transaction,
+    sheet: Product,
+    known: MixStart,
+    thinner_pct: float | None,
+    tins: Sequence[int],
 ) -> TinPlan | Refusal:
     mix = mix_for(sheet, known, thinner_pct)
     if isinstance(mix, Refusal):

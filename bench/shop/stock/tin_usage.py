@@ -23,7 +23,7 @@ from bench.process.stock.tins import (
     opened_life_s,
     plan_mix,
     plan_notes,
-    taken_for,
+    pours_for,
 )
 from bench.shop.core.mappers import of_columns, shapes_of
 from bench.shop.core.overrides import overrides_of
@@ -154,7 +154,7 @@ def take_for_coat(
         return
     begins = part.coat_begun_with(record) is record
     need = need_of(part, record, products, shapes_of(act.session)) if begins else None
-    pours = taken_for(tins, need.ml.get("", 0.0) if need else 0.0, when)
+    pours = pours_for(tins, need.ml.get("", 0.0) if need else 0.0, when)
     row.tins = [{"id": pour.tin.number, "ml": round(pour.ml, 1)} for pour in pours]
     for pour in pours:
         _pour(act.session, pour, when)

@@ -34,7 +34,7 @@ MOST_AT_ONCE = 48
 MOST_PRICE = 100_000.0
 
 
-def tin_came(
+def record_tin(
     shop: Shop,
     product: str,
     by: str,
@@ -200,7 +200,7 @@ def bin_tin(shop: Shop, number: int, by: str, *, left_ml: float | None = None) -
         return act.done("", f"{tin_words(tin)}: {thrown}")
 
 
-def put_tin_right(
+def correct_tin(
     shop: Shop,
     number: int,
     by: str,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps, testing
@@ -113,7 +113,7 @@ def test_a_part_with_nothing_to_begin(shop: Shop, paintbench: Paintbench) -> Non
 def test_nothing_against_it_is_said_without_a_permission(
     brackets: Shop, paintbench: Paintbench
 ) -> None:
-    ok(pots.mix(brackets, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(brackets, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     out = paintbench("ahead", "1").out
     assert "  no rule is against beginning now" in out.splitlines()
     assert "x" in out.splitlines()[5]
@@ -134,7 +134,7 @@ def test_before_a_mix(brackets: Shop, paintbench: Paintbench) -> None:
 
 
 def test_before_going_home(brackets: Shop, paintbench: Paintbench) -> None:
-    ok(pots.mix(brackets, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(brackets, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     assert paintbench("ahead").out.splitlines() == [
         "shop closed from 17:30 to Tue 07:30",
         "  BIN       pot A Epoxy primer 4:1: bin it by 19:00?",

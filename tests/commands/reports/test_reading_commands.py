@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from bench.process.clocks.reading_doubts import Doubt
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -36,7 +36,7 @@ def primed(shop: Shop, clock: ManualClock, stand: int, count: int = 1) -> None:
     ok(placement.place(shop, stand, "Mo", route="steel-blasted", shape="bracket", count=count))
     ok(holds_and_rework.skip(shop, stand, "Mo", "already done"))
     ok(holds_and_rework.skip(shop, stand, "Mo", "already done"))
-    ok(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     ok(steps.begin(shop, stand, "Mo"))
     clock.advance(minutes=20)
     ok(steps.finish(shop, stand, "Mo", all_faces=True))
@@ -88,7 +88,7 @@ def test_steps_struck_out_by_rework_are_not_counted(
     clock.advance(days=2)
     ok(testing.pass_test(shop, 1, "Mo"))
     ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
-    ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     ok(steps.begin(shop, 1, "Mo"))
     assert paintbench("rework", "1", "--defect", "run", "--by", "Mo").code == 0
     stand = paintbench("status", "--json").json()["stands"][0]
@@ -346,7 +346,7 @@ def test_going_on_against_a_rule_takes_a_reason_that_stays(
 ) -> None:
     ok(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
     primed(shop, clock, 1)
-    ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     refused = paintbench("begin", "1", "--by", "Mo")
     assert (refused.code, refused.out) == (1, "")
     assert refused.err.startswith("too soon (opens ~Tue")

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.records.forms import FORMS
 from bench.shop.core.transaction import Shop
 from bench.shop.parts import placement
@@ -45,7 +45,7 @@ one_of_each = pytest.mark.parametrize(
 def work(shop: Shop, clock: ManualClock) -> None:
     """A frame on stand 1, and a pot to be binned."""
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
-    done(pots.mix(shop, "etch-primer", "Kit", known=Known(need_ml=600)))
+    done(pots.mix(shop, "etch-primer", "Kit", known=MixStart(need_ml=600)))
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ import pytest
 
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Outcome, Shop
-from bench.shop.data.opening import fill_new, open_or_shut
+from bench.shop.data.opening import fill_new, open_for_screen
 from bench.testing import ManualClock
 
 from ..running import Paintbench, Ran, run_main
@@ -146,7 +146,7 @@ def test_the_screen_says_import_again_too(clock: ManualClock, tmp_path: Path) ->
     data, gone = tmp_path / "shop.db", subprocess.Popen(["true"])
     gone.wait()
     (tmp_path / f".shop.db.{gone.pid}.paintbench-part").touch()
-    shop = open_or_shut(str(data), clock, "test")
+    shop = open_for_screen(str(data), clock, "test")
     assert isinstance(shop, Shop)
     assert shop.store.shut is not None
     assert "import again" in str(shop.store.shut)

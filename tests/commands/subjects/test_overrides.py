@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.process.refusals.rules import RULES
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -107,7 +107,7 @@ def test_breathing_takes_another_air_supply_and_another_painter(
 ) -> None:
     to_coat(shop, 3)
     readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18)
-    pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300))
+    pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300))
     assert paintbench("equipment", "take", "air-fed-set", "--by", "Mo").code == 0
     ran = paintbench(*BEGIN, "--override", "air-taken=the foreman says so")
     assert ran.code == 1

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -30,7 +30,7 @@ def primed(shop: Shop, clock: ManualClock) -> None:
     ok(placement.place(shop, 1, "Mo", route="steel-blasted", shape="bracket"))
     ok(holds_and_rework.skip(shop, 1, "Mo", "already done"))
     ok(holds_and_rework.skip(shop, 1, "Mo", "already done"))
-    ok(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     ok(steps.begin(shop, 1, "Mo"))
     clock.advance(minutes=20)
     ok(steps.finish(shop, 1, "Mo", all_faces=True))
@@ -194,7 +194,7 @@ def test_a_pot_is_topped_up_binned_and_its_gun_flushed(
 def test_past_its_life_a_pot_is_topped_up_with_a_reason_only(
     shop: Shop, paintbench: Paintbench, clock: ManualClock
 ) -> None:
-    ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     clock.advance(hours=3)
     words = ("top-up", "A", "--need", "100ml", "--by", "Kit")
     refused = paintbench(*words)
@@ -206,7 +206,7 @@ def test_past_its_life_a_pot_is_topped_up_with_a_reason_only(
 
 
 def test_more_left_than_was_mixed_is_refused(shop: Shop, paintbench: Paintbench) -> None:
-    ok(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    ok(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     assert paintbench("bin", "A", "--left", "301ml", "--by", "Kit").code == 1
     assert paintbench("bin", "A", "--left", "301", "--by", "Kit").code == 2
 

@@ -16,7 +16,7 @@ from bench.process.actions.begin_rules import objections_to_begin, surface_of
 from bench.process.clocks.conditions import (
     Conditions,
     conditions_against,
-    conditions_known,
+    conditions_at,
     wash_against,
 )
 from bench.process.clocks.part_clocks import Environment, clocks_of
@@ -24,7 +24,7 @@ from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import stand_state
 from bench.process.clocks.temperature import Reading
 from bench.process.parts.part import Mark, Part, StepRecord, StepStatus
-from bench.process.parts.spray_guidance import skipped_under
+from bench.process.parts.spray_guidance import skipped_steps_below
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Band, Limits, Product, Until
 from bench.process.sheets.route import Step, StepKind
@@ -400,12 +400,12 @@ def test_what_was_left_out_under_a_coat_is_said_again_when_it_begins() -> None:
         step("work", name="sand"),
         step(name="coat 2"),
     )
-    assert skipped_under(part, part.steps[2]) == ("mordant was skipped: weather",)
-    assert skipped_under(part, part.steps[3]) == ()
+    assert skipped_steps_below(part, part.steps[2]) == ("mordant was skipped: weather",)
+    assert skipped_steps_below(part, part.steps[3]) == ()
     on = replace(
         part, steps=tuple(replace(r, status="done") if r.number == 3 else r for r in part.steps)
     )
-    assert skipped_under(on, on.steps[4]) == (), "once, not at every coat"
+    assert skipped_steps_below(on, on.steps[4]) == (), "once, not at every coat"
 
 
 # --- conditions ----------------------------------------------------------------------------------
@@ -493,7 +493,7 @@ def test_hot_steel_stays_hot_however_the_air_cools() -> None:
 
 
 def test_the_status_line_judges_the_surface_as_the_rule_does() -> None:
-    known = conditions_known(reversed(EVENING), after(200))
+    known = conditions_at(reversed(EVENING), after(200))
     shown = "".join(piece.text for piece in air_line(known, after(200), 132))
     assert "margin 2.6 C" in shown
     assert "surface not read" in shown
@@ -574,7 +574,7 @@ def test_a_wash_is_judged_by_warmer_air_read_after_its_surface() -> None:
 def test_a_product_that_cures_from_damp_is_refused_below_its_least_humidity(
     rh_pct: float, names: list[str]
 ) -> None:
-    air = conditions_known([Reading(MON, 18.0, rh_pct, 18.0)], MON)
+    air = conditions_at([Reading(MON, 18.0, rh_pct, 18.0)], MON)
     found = conditions_against(air, Limits(rh_least_pct=40.0), MON)
     assert [rule.name for rule in found] == names
 

@@ -6,7 +6,12 @@ from datetime import timedelta
 
 import pytest
 
-from bench.process.actions.test_opinions import Opinion, holding, opinion_words, waits_offered
+from bench.process.actions.test_opinions import (
+    Opinion,
+    holding_opinions,
+    opinion_words,
+    waits_offered,
+)
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.stand_state import StandState
 
@@ -17,25 +22,25 @@ MO = Opinion(after(5), "Mo", passed=True)
 
 
 def test_a_not_yet_holds_for_the_time_it_asked_for() -> None:
-    assert holding([KIT], after(14)) == (KIT,)
-    assert holding([KIT], after(15)) == ()
+    assert holding_opinions([KIT], after(14)) == (KIT,)
+    assert holding_opinions([KIT], after(15)) == ()
 
 
 def test_another_painters_passed_takes_nothing_back() -> None:
-    assert holding([KIT, MO], after(10)) == (KIT,)
+    assert holding_opinions([KIT, MO], after(10)) == (KIT,)
 
 
 def test_a_painter_takes_back_only_what_was_said_before() -> None:
     taken_back = Opinion(after(6), "Kit", passed=True)
     again = Opinion(after(7), "Kit", passed=False, wait_s=600)
-    assert holding([KIT, MO, taken_back], after(10)) == ()
-    assert holding([KIT, taken_back, again], after(10)) == (again,)
+    assert holding_opinions([KIT, MO, taken_back], after(10)) == ()
+    assert holding_opinions([KIT, taken_back, again], after(10)) == (again,)
 
 
 def test_each_painters_own_not_yet_holds() -> None:
     other = Opinion(after(2), "Mo", passed=False, wait_s=30 * 60)
-    assert set(holding([KIT, other], after(10))) == {KIT, other}
-    assert holding([KIT, other], after(20)) == (other,)
+    assert set(holding_opinions([KIT, other], after(10))) == {KIT, other}
+    assert holding_opinions([KIT, other], after(20)) == (other,)
 
 
 def test_an_opinion_in_words_says_who_what_and_when() -> None:

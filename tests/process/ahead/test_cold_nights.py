@@ -13,7 +13,7 @@ import pytest
 
 from bench.process.ahead.cold_nights import Cold, DewPoint, cold_of, dew_point_of, next_cold
 from bench.process.ahead.lookahead import Length, ahead_words, look_ahead
-from bench.process.attention.alarms import Alarm, alarming
+from bench.process.attention.alarms import Alarm, current_alarms
 from bench.process.attention.todo_list import tasks
 from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.stand_state import stand_state
@@ -189,7 +189,9 @@ def alarms(part: Part, around: Environment, now: datetime) -> list[tuple[str, in
 def held(part: Part, around: Environment, now: datetime) -> tuple[Alarm, ...]:
     clocks = clocks_of(part, around)
     stretches = every_cold(part, around, now)
-    return alarming([(part, stand_state(part, clocks, now))], (), now, cold=[(part, stretches)])
+    return current_alarms(
+        [(part, stand_state(part, clocks, now))], (), now, cold=[(part, stretches)]
+    )
 
 
 def test_a_standstill_is_an_alarm_with_stand_hour_and_what_to_do() -> None:

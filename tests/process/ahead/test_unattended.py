@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from bench.process.ahead.attendance import nobody_in, somebody_in, time_attended
-from bench.process.ahead.unattended import MissedEvent, unattended
+from bench.process.ahead.unattended import MissedEvent, missed_while_closed
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import Clocks
@@ -35,7 +35,7 @@ def with_clocks(paint: Product, part: Part | None = None) -> tuple[Part, Clocks]
 
 
 def missed(*parts: tuple[Part, Clocks], pots: tuple[Pot, ...] = ()) -> tuple[MissedEvent, ...]:
-    return unattended(parts, pots, HOURS, EVENING)
+    return missed_while_closed(parts, pots, HOURS, EVENING)
 
 
 def test_a_window_that_closes_at_night_is_missed_and_what_it_becomes_is_said() -> None:
@@ -97,15 +97,15 @@ def test_most_harm_comes_first_then_the_soonest() -> None:
 
 def test_where_somebody_always_is_nothing_is_missed() -> None:
     always = replace(HOURS, always_in=True)
-    assert unattended([with_clocks(shutting(12))], (), always, EVENING) == ()
+    assert missed_while_closed([with_clocks(shutting(12))], (), always, EVENING) == ()
 
 
 def test_a_holiday_makes_the_night_longer() -> None:
     """A coat that closes on Tuesday at 16:00 is missed if Tuesday is a holiday."""
     closed = replace(HOURS, holidays=("DTSTART:20260303 FREQ=DAILY;COUNT=1",))
     closes_tuesday = [with_clocks(shutting(32))]
-    assert unattended(closes_tuesday, (), HOURS, EVENING) == ()
-    assert len(unattended(closes_tuesday, (), closed, EVENING)) == 1
+    assert missed_while_closed(closes_tuesday, (), HOURS, EVENING) == ()
+    assert len(missed_while_closed(closes_tuesday, (), closed, EVENING)) == 1
 
 
 # --- when nobody is in ---------------------------------------------------------------------------

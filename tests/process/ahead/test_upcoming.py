@@ -9,10 +9,10 @@ from datetime import UTC, datetime
 from bench.process.ahead.upcoming import UpcomingEvent, upcoming_events
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps
 from bench.shop.queries.lookahead import UpcomingEvents, upcoming
 from bench.shop.stock import pots
 from bench.testing import ManualClock
@@ -40,7 +40,7 @@ def primed(shop: Shop, clock: ManualClock) -> None:
     done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=300)))
     clock.advance(minutes=18)
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
@@ -98,7 +98,7 @@ def test_nothing_ahead_is_refused_with_what_would_be(shop: Shop) -> None:
 def test_a_thing_keeps_its_key_when_its_hour_moves(shop: Shop, clock: ManualClock) -> None:
     primed(shop, clock)
     before = rings(shop)["tag 1 Bracket: opens, TEST"]
-    done(holds_and_rework.back_date(shop, 1, "Kit", 15))
+    done(back_dating.back_date(shop, 1, "Kit", 15))
     done(readings.take_reading(shop, "Kit", air_c=12, metal_c=12))
     after = rings(shop)["tag 1 Bracket: opens, TEST"]
     assert after.key == before.key

@@ -12,7 +12,14 @@ from datetime import datetime
 
 import pytest
 
-from bench.process.attention.alarms import ALARMS, Alarm, Alarms, alarming, answer, watched
+from bench.process.attention.alarms import (
+    ALARMS,
+    Alarm,
+    Alarms,
+    answer_alarms,
+    current_alarms,
+    update_alarms,
+)
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.pots import Gun, Pot
 from bench.process.clocks.stand_state import HARM, Clocks, StandState, stand_state
@@ -51,7 +58,9 @@ def holding(
 ) -> tuple[Alarm, ...]:
     """The alarms so many minutes after Monday 08:00."""
     now = after(minutes)
-    return alarming(((part, state_of(part, paint, readings, now)) for part in parts), pots, now)
+    return current_alarms(
+        ((part, state_of(part, paint, readings, now)) for part in parts), pots, now
+    )
 
 
 def state_of(
@@ -186,14 +195,14 @@ def test_a_gun_alarms_before_it_is_to_be_flushed_and_once_more_when_it_should_ha
     gun = Gun("A", "paint", after(60))
 
     def told(minutes: float) -> list[tuple[str, datetime]]:
-        return [(a.place, a.since) for a in alarming((), (), after(minutes), [gun])]
+        return [(a.place, a.since) for a in current_alarms((), (), after(minutes), [gun])]
 
     assert told(44) == []
     assert told(45) == told(59) == [("gun A", after(45))]
     assert told(61) == [("gun A", after(60))]
-    soon, due = (alarming((), (), after(m), [gun])[0] for m in (59, 61))
+    soon, due = (current_alarms((), (), after(m), [gun])[0] for m in (59, 61))
     assert soon.cause != due.cause
-    assert alarming((), (), MON, [Gun("A", "paint", None)]) == ()
+    assert current_alarms((), (), MON, [Gun("A", "paint", None)]) == ()
 
 
 # -- the order ------------------------------------------------------------------
@@ -226,12 +235,12 @@ def to_answer(known: Alarms) -> tuple[Alarm, ...]:
 
 def answered(known: Alarms, at_s: float) -> Alarms:
     """After that Enter."""
-    return answer(known, to_answer(known), at_s)
+    return answer_alarms(known, to_answer(known), at_s)
 
 
 def see(known: Alarms, minutes: float, *parts: Part, gone_s: float | None = None) -> Alarms:
     """A look so many minutes after Monday 08:00, on both clocks."""
-    return watched(known, holding(minutes, *parts), after(minutes), minutes * 60, gone_s)[0]
+    return update_alarms(known, holding(minutes, *parts), after(minutes), minutes * 60, gone_s)[0]
 
 
 def words(known: Alarms) -> list[str]:
@@ -239,9 +248,9 @@ def words(known: Alarms) -> list[str]:
 
 
 def test_it_is_raised_once_however_often_one_looks() -> None:
-    known, risen = watched(Alarms(), holding(15, soaking(0)), after(15), 900, None)
+    known, risen = update_alarms(Alarms(), holding(15, soaking(0)), after(15), 900, None)
     assert [alarm.want.word for alarm in risen] == ["RINSE NOW"]
-    known, risen = watched(known, holding(16, soaking(0)), after(16), 960, None)
+    known, risen = update_alarms(known, holding(16, soaking(0)), after(16), 960, None)
     assert (words(known), risen) == (["RINSE NOW"], ())
 
 
@@ -265,13 +274,13 @@ def test_an_answered_one_comes_back_after_its_minutes_if_nothing_is_done(
     (late,) = holding(minutes, soaking(0))
     held = (Alarm(replace(late.cause, word=word), replace(late.want, word=word), late.since),)
     start_s = minutes * 60
-    known, _ = watched(Alarms(), held, after(minutes), start_s, None)
+    known, _ = update_alarms(Alarms(), held, after(minutes), start_s, None)
     known = answered(known, start_s)
     assert words(known) == []
     early_s = start_s + again_min * 60 - 1
-    known, risen = watched(known, held, after(minutes), early_s, None)
+    known, risen = update_alarms(known, held, after(minutes), early_s, None)
     assert (words(known), risen) == ([], ())
-    known, risen = watched(known, held, after(minutes), early_s + 1, None)
+    known, risen = update_alarms(known, held, after(minutes), early_s + 1, None)
     assert words(known) == [alarm.want.word for alarm in risen] == [word]
 
 

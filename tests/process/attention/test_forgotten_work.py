@@ -10,7 +10,7 @@ from datetime import datetime
 
 import pytest
 
-from bench.process.attention.alarms import alarming
+from bench.process.attention.alarms import current_alarms
 from bench.process.attention.forgotten_work import asked_from
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.stand_state import stand_state
@@ -49,7 +49,9 @@ def asks(record: StepRecord, minutes: float) -> list[str]:
     part = replace(part, steps=(part.steps[0], record))
     now = after(minutes)
     state = stand_state(part, clocks_of(part, around(product(band("open")))), now)
-    return [alarm.want.text for alarm in alarming([(part, state)], (), now, (), {"1": after(60)})]
+    return [
+        alarm.want.text for alarm in current_alarms([(part, state)], (), now, (), {"1": after(60)})
+    ]
 
 
 def test_forgotten_work_raises_an_alarm_that_asks() -> None:

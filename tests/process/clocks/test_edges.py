@@ -7,7 +7,7 @@ from datetime import datetime
 
 import pytest
 
-from bench.process.clocks.conditions import conditions_known
+from bench.process.clocks.conditions import conditions_at
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.estimate_basis import basis_words
 from bench.process.clocks.part_clocks import clocks_of
@@ -131,7 +131,7 @@ def test_everything_calls_a_reading_old_from_the_same_minute_on(minutes: int, ol
     read, now = Reading(MON, 18.0, 60.0), after(minutes)
     state = stand(paint, now, read)
     assert state.opens is not None
-    below = "".join(piece.text for piece in air_line(conditions_known([read], now), now, 80))
+    below = "".join(piece.text for piece in air_line(conditions_at([read], now), now, 80))
     page = basis_words(state, read, HOURS, now)
     assert [state.old, state.opens.old, "OLD" in below, "OLD" in page] == [old] * 4
 

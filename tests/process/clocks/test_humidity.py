@@ -10,7 +10,7 @@ from datetime import timedelta
 
 import pytest
 
-from bench.process.clocks.conditions import conditions_against, conditions_known
+from bench.process.clocks.conditions import conditions_against, conditions_at
 from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.stand_state import StandState, stand_state
 from bench.process.clocks.temperature import Reading
@@ -54,7 +54,7 @@ def test_other_paints_do_not_mind() -> None:
 
 
 def test_what_cures_by_the_water_of_the_air_is_not_begun_in_drier_air() -> None:
-    dry = conditions_known([Reading(MON, 20.0, 20.0, 20.0)], MON)
+    dry = conditions_at([Reading(MON, 20.0, 20.0, 20.0)], MON)
     (refused,) = conditions_against(dry, MOISTURE_CURED.limits, MON)
     assert (refused.name, refused.read) == ("humidity", "20 % humidity, at least 35 %")
     assert conditions_against(dry, Limits(), MON) == ()

@@ -22,8 +22,8 @@ from bench.process.clocks.pots import (
     pot_to_take,
     pot_word,
     rest_of,
-    warmed_by,
     warmed_words,
+    warmest_reading,
 )
 from bench.process.clocks.temperature import Reading
 from bench.process.sheets.product import Limits, Product
@@ -143,13 +143,13 @@ def test_a_pot_that_a_warmer_reading_ended_sooner_says_which_one_and_how_it_coun
     bin_by = pot_clock(FOUR_HOURS, drops, around)[1]
     assert bin_by is not None
     assert bin_by < after(240)
-    found = warmed_by(FOUR_HOURS, drops, around, bin_by)
+    found = warmest_reading(FOUR_HOURS, drops, around, bin_by)
     assert found == warm
     assert warmed_words(replace(POT, warmed=found), after(70)) == (
         "sooner: air 27 C read 09:00, counted from the reading before it"
     )
     as_mixed = Environment((cool, Reading(after(60), 15.0)), HOURS, {})
-    assert warmed_by(FOUR_HOURS, drops, as_mixed, after(240)) is None
+    assert warmest_reading(FOUR_HOURS, drops, as_mixed, after(240)) is None
     assert warmed_words(POT, after(70)) == ""
 
 

@@ -7,10 +7,10 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from bench.process.clocks.conditions import UNANSWERED, conditions_against, conditions_known
+from bench.process.clocks.conditions import UNANSWERED_TEXT, conditions_against, conditions_at
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.reading_doubts import AGAIN_AFTER, confirms, doubt_of
-from bench.process.clocks.temperature import Reading, Unanswered
+from bench.process.clocks.temperature import Reading, UnansweredJump
 from bench.process.sheets.product import Limits
 
 from ..making import HOURS
@@ -86,13 +86,13 @@ def test_a_second_reading_confirms_it_only_minutes_later_and_only_if_it_agrees()
 def test_until_a_jump_is_answered_the_stricter_of_before_and_after_it_holds_a_coat_back(
     before: Reading, jumped: Reading, rule: str
 ) -> None:
-    jump = Unanswered(NOON, "metal", jumped.paint_c, before.paint_c, before.paint_c)
+    jump = UnansweredJump(NOON, "metal", jumped.paint_c, before.paint_c, before.paint_c)
     asked = Environment((before, jumped), replace(HOURS, unanswered=jump), {})
     limits = Limits(metal_least_c=10)
     against = {each.name: each for each in conditions_against(asked.conditions(NOON), limits, NOON)}
     assert rule in against
-    assert UNANSWERED in against[rule].read
-    alone = (conditions_known([one], NOON) for one in (before, jumped))
+    assert UNANSWERED_TEXT in against[rule].read
+    alone = (conditions_at([one], NOON) for one in (before, jumped))
     either = {each.name for one in alone for each in conditions_against(one, limits, NOON)}
     assert set(against) == either, "no limit is looked at more kindly than by each alone"
 
@@ -104,7 +104,7 @@ def test_a_jump_that_was_answered_counts_alone() -> None:
 
 
 def test_a_pot_mixed_after_a_jump_to_warmer_rests_as_long_as_before_it() -> None:
-    jump = Unanswered(NOON, "air", 30, 18, 18)
+    jump = UnansweredJump(NOON, "air", 30, 18, 18)
     readings = (read(18, minutes=-10), read(30))
     asked = Environment(readings, replace(HOURS, unanswered=jump), {})
     assert asked.paint_c(NOON) == 18

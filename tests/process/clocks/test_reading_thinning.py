@@ -12,7 +12,7 @@ import pytest
 from bench.process.clocks.reading_thinning import (
     TimeSpan,
     WorkedStep,
-    let_go,
+    readings_to_drop,
     spans_of,
     whole_hours_before,
 )
@@ -37,7 +37,7 @@ def air(*air_c: float) -> list[Reading]:
 
 
 def staying(readings: list[Reading], *spans: TimeSpan) -> list[int]:
-    gone = {reading.number for reading in let_go(readings, spans)}
+    gone = {reading.number for reading in readings_to_drop(readings, spans)}
     return [reading.number for reading in readings if reading.number not in gone]
 
 
@@ -95,9 +95,9 @@ def test_spans_are_given_in_any_order_and_may_overlap() -> None:
 
 def test_what_was_thinned_once_is_not_thinned_again() -> None:
     readings = air(18, 17, 18, 21, 17, 18)
-    gone = let_go(readings, [])
+    gone = readings_to_drop(readings, [])
     assert gone
-    assert let_go([reading for reading in readings if reading not in gone], []) == []
+    assert readings_to_drop([reading for reading in readings if reading not in gone], []) == []
 
 
 def test_only_whole_hours_older_than_31_days_are_thinned() -> None:

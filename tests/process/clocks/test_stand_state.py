@@ -8,7 +8,14 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.clocks.part_clocks import clocks_of
-from bench.process.clocks.stand_state import HARM, SHAPES, Clocks, StandState, soon, stand_state
+from bench.process.clocks.stand_state import (
+    HARM,
+    SHAPES,
+    Clocks,
+    StandState,
+    closing_notice,
+    stand_state,
+)
 from bench.process.clocks.temperature import Reading
 from bench.process.clocks.windows import Span
 from bench.process.parts.part import Mark, Part, StepRecord
@@ -165,7 +172,7 @@ def test_a_window_warns_in_its_last_tenth_but_15_min_at_least_and_4_h_at_most(
     open_h: float, warns_min: float
 ) -> None:
     """Common practice, no source."""
-    assert soon(Span("open", MON, after(open_h * 60))) == timedelta(minutes=warns_min)
+    assert closing_notice(Span("open", MON, after(open_h * 60))) == timedelta(minutes=warns_min)
 
 
 def test_after_the_closed_middle_the_test_is_a_solvent_rub_on_the_coupon() -> None:

@@ -8,14 +8,14 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from bench.process.clocks.temperature import Hours, Reading, Usual, stretches
+from bench.process.clocks.temperature import Hours, Reading, UsualWeek, stretches
 from bench.trade.ageing import Side
 
 from ..making import HOURS, MON, after
 
 WEDNESDAY_NOON = MON + timedelta(days=2, hours=4)
 COLDER = replace(
-    HOURS, night_c=5.0, before=(Usual(WEDNESDAY_NOON, HOURS.days, HOURS.day_c, HOURS.night_c),)
+    HOURS, night_c=5.0, before=(UsualWeek(WEDNESDAY_NOON, HOURS.days, HOURS.day_c, HOURS.night_c),)
 )
 """Nights of 11 C until Wednesday noon, of 5 C from then on."""
 
@@ -37,7 +37,7 @@ def test_a_new_usual_night_leaves_the_nights_before_it_as_they_were() -> None:
 
 def test_asked_for_in_the_middle_of_a_night_it_holds_from_that_hour() -> None:
     late = MON + timedelta(hours=14)
-    hours = replace(HOURS, night_c=4.0, before=(Usual(late, HOURS.days, 18.0, 11.0),))
+    hours = replace(HOURS, night_c=4.0, before=(UsualWeek(late, HOURS.days, 18.0, 11.0),))
     assert at(late - timedelta(minutes=1), hours) == 11.0
     assert at(late, hours) == 4.0
     assert at(late + timedelta(hours=1), hours) == 4.0
@@ -88,7 +88,7 @@ def test_a_night_that_somebody_left_warmer_than_the_day_is_taken_warm_for_a_clos
 
 
 def test_days_keep_the_temperature_that_was_usual_then() -> None:
-    warmer = replace(HOURS, day_c=21.0, before=(Usual(WEDNESDAY_NOON, HOURS.days, 18.0, 11.0),))
+    warmer = replace(HOURS, day_c=21.0, before=(UsualWeek(WEDNESDAY_NOON, HOURS.days, 18.0, 11.0),))
     assert at(MON + timedelta(hours=2), warmer) == 18.0
     assert at(WEDNESDAY_NOON - timedelta(minutes=1), warmer) == 18.0
     assert at(WEDNESDAY_NOON, warmer) == 21.0
@@ -96,7 +96,7 @@ def test_days_keep_the_temperature_that_was_usual_then() -> None:
 
 def test_past_days_keep_the_hours_they_had() -> None:
     short: tuple[tuple[time, time] | None, ...] = ((time(9), time(12)),) * 5 + (None, None)
-    hours = replace(HOURS, days=short, before=(Usual(WEDNESDAY_NOON, HOURS.days, 18.0, 11.0),))
+    hours = replace(HOURS, days=short, before=(UsualWeek(WEDNESDAY_NOON, HOURS.days, 18.0, 11.0),))
     monday, tuesday, wednesday, thursday = hours.spans(MON, 4)
     assert (monday[0], monday[1]) == (
         MON.replace(hour=7, minute=30),
@@ -111,7 +111,7 @@ def test_past_days_keep_the_hours_they_had() -> None:
 
 def test_hours_that_only_got_longer_are_one_stretch_on_the_day_of_the_change() -> None:
     longer: tuple[tuple[time, time] | None, ...] = ((time(7), time(20)),) * 5 + (None, None)
-    hours = replace(HOURS, days=longer, before=(Usual(WEDNESDAY_NOON, HOURS.days, 18.0, 11.0),))
+    hours = replace(HOURS, days=longer, before=(UsualWeek(WEDNESDAY_NOON, HOURS.days, 18.0, 11.0),))
     wednesday = [span for span in hours.spans(MON, 4) if span[0].day == WEDNESDAY_NOON.day]
     assert [(a.strftime("%H:%M"), b.strftime("%H:%M")) for a, b in wednesday] == [
         ("07:30", "20:00")
@@ -123,8 +123,8 @@ def test_two_changes_one_after_the_other() -> None:
         HOURS,
         night_c=2.0,
         before=(
-            Usual(night(0) - timedelta(hours=6), HOURS.days, 18.0, 11.0),
-            Usual(night(1) - timedelta(hours=6), HOURS.days, 18.0, 7.0),
+            UsualWeek(night(0) - timedelta(hours=6), HOURS.days, 18.0, 11.0),
+            UsualWeek(night(1) - timedelta(hours=6), HOURS.days, 18.0, 7.0),
         ),
     )
     assert [at(night(day), hours) for day in range(3)] == [7.0, 2.0, 2.0]

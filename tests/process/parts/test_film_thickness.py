@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from bench.process.actions.lot_rules import worse_of
-from bench.process.ahead.cold_nights import as_done
+from bench.process.actions.merge_rules import worse_of
+from bench.process.ahead.cold_nights import step_as_finished
 from bench.process.clocks.cure import cure_of_last_coat
 from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.stand_state import stand_state
@@ -213,7 +213,9 @@ def test_of_a_mist_and_the_build_that_continues_it_the_heavier_counts(
 
 def test_looking_ahead_a_coat_is_taken_to_come_out_as_meant() -> None:
     part = came_out(TEN_MINUTES, weight="heavy")
-    assert times_as_long(part, as_done(part.steps[1], after(700), after(710)), PAINT) == 1.0
+    assert (
+        times_as_long(part, step_as_finished(part.steps[1], after(700), after(710)), PAINT) == 1.0
+    )
 
 
 def test_what_is_no_coat_waits_as_ever() -> None:

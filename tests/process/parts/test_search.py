@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from bench.process.parts.search import SearchQuery, asked_for, span_of
+from bench.process.parts.search import SearchQuery, read_query, span_of
 from bench.process.refusals.refusal import Refusal
 
 
@@ -35,22 +35,22 @@ def test_what_is_no_day_is_a_word(word: str) -> None:
 
 @pytest.mark.parametrize("word", ["2019-13", "31.2.2019", "2019-00", "0.5.2019"])
 def test_a_day_that_never_was_is_refused(word: str) -> None:
-    found = asked_for(word)
+    found = read_query(word)
     assert isinstance(found, Refusal)
     assert found.read == word
 
 
 def test_four_figures_may_be_a_year_and_a_number_in_a_name() -> None:
     year = (date(2019, 1, 1), date(2019, 12, 31))
-    assert asked_for(" frame  2019 2019-05 ", " club ") == SearchQuery(
+    assert read_query(" frame  2019 2019-05 ", " club ") == SearchQuery(
         texts=(("frame", None), ("2019", year)),
         spans=((date(2019, 5, 1), date(2019, 5, 31)),),
         job="club",
     )
-    assert asked_for("4b") == SearchQuery(texts=(("4b", None),))
+    assert read_query("4b") == SearchQuery(texts=(("4b", None),))
 
 
 def test_a_page_of_words_is_refused() -> None:
-    assert isinstance(asked_for("a " * 9), Refusal)
-    assert isinstance(asked_for("x" * 1000), Refusal)
-    assert isinstance(asked_for("x", owner="y" * 1000), Refusal)
+    assert isinstance(read_query("a " * 9), Refusal)
+    assert isinstance(read_query("x" * 1000), Refusal)
+    assert isinstance(read_query("x", owner="y" * 1000), Refusal)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from bench.process.parts.part import StepRecord
-from bench.process.parts.spray_guidance import FIXES, fix_after, skipped_under
+from bench.process.parts.spray_guidance import FIXES, fix_after, skipped_steps_below
 from bench.process.sheets.route import Step
 from tests.process.making import MON, coated
 
@@ -40,4 +40,4 @@ def test_what_was_left_out_since_the_last_coat_is_told_and_nothing_before_or_aft
     below = StepRecord(2, Step("coat 1", "coat", "p"), "done", MON, MON)
     steps = sorted([*left_out, below, coat], key=lambda record: record.number)
     part = replace(coated(MON, MON), steps=tuple(steps))
-    assert skipped_under(part, coat) == ("key was skipped: no material",)
+    assert skipped_steps_below(part, coat) == ("key was skipped: no material",)

@@ -14,7 +14,7 @@ import pytest
 
 from bench.process.parts.part import Part, StepRecord
 from bench.process.parts.zinc_age import age_of, zinc_advice, zinc_misfits
-from bench.process.parts.zinc_answers import Galvanised, known_of_both, with_answers
+from bench.process.parts.zinc_answers import Galvanised, merge_zinc_answers, with_answers
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step
@@ -143,5 +143,5 @@ def test_a_year_with_a_figure_missing_is_refused() -> None:
 
 def test_of_two_lots_together_only_what_is_so_of_both_is_known() -> None:
     kept, other = Galvanised(TODAY, True, False), Galvanised(TODAY, False, False, True)
-    assert known_of_both(kept, other) == Galvanised(TODAY, None, False, None)
-    assert known_of_both(kept, None) is None
+    assert merge_zinc_answers(kept, other) == Galvanised(TODAY, None, False, None)
+    assert merge_zinc_answers(kept, None) is None

@@ -11,7 +11,7 @@ from collections import Counter
 import pytest
 
 from bench.process.refusals import refusal
-from bench.process.refusals.overrides import Override, refused
+from bench.process.refusals.overrides import Override, check_override
 from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import (
     AIR_SHORT,
@@ -47,12 +47,12 @@ def names_in(answer: Refusal | None) -> list[str]:
 
 def test_one_reason_does_not_answer_four_rules() -> None:
     one = Override({"too-soon": "tested on the coupon"})
-    assert names_in(refused(FOUR, one)) == ["humidity", "no-pot", "untested"]
+    assert names_in(check_override(FOUR, one)) == ["humidity", "no-pot", "untested"]
 
 
 def test_four_rules_with_a_reason_each_are_answered() -> None:
     each = Override({rule.name: f"why {rule.name}" for rule in FOUR})
-    assert refused(FOUR, each) is None
+    assert check_override(FOUR, each) is None
     assert [each.words(rule) for rule in FOUR] == [
         "too soon (opens 09:00): why too-soon",
         "outside its limits (humidity 90 %): why humidity",
@@ -62,41 +62,48 @@ def test_four_rules_with_a_reason_each_are_answered() -> None:
 
 
 def test_without_an_override_every_rule_is_listed() -> None:
-    assert names_in(refused(FOUR, None)) == ["too-soon", "humidity", "no-pot", "untested"]
-    assert names_in(refused(FOUR, Override())) == ["too-soon", "humidity", "no-pot", "untested"]
-    assert refused((), None) is None
+    assert names_in(check_override(FOUR, None)) == ["too-soon", "humidity", "no-pot", "untested"]
+    assert names_in(check_override(FOUR, Override())) == [
+        "too-soon",
+        "humidity",
+        "no-pot",
+        "untested",
+    ]
+    assert check_override((), None) is None
 
 
 def test_a_rule_that_came_since_they_were_listed_is_refused_as_unanswered() -> None:
     answered = Override({"too-soon": "tested on the coupon"})
-    assert refused((EARLY,), answered) is None
-    assert names_in(refused((EARLY, POTLESS), answered)) == ["no-pot"]
+    assert check_override((EARLY,), answered) is None
+    assert names_in(check_override((EARLY, POTLESS), answered)) == ["no-pot"]
 
 
 def test_a_rule_that_nobody_may_override_is_said_first_and_ends_it() -> None:
     wet = NOT_FLASHED.refuses("the coat below has not flashed off", "opens 09:00", "wait")
-    assert names_in(refused((*FOUR, wet), None)) == ["not-flashed"]
+    assert names_in(check_override((*FOUR, wet), None)) == ["not-flashed"]
     every = Override({rule.name: "other" for rule in (*FOUR, wet)})
-    assert names_in(refused((*FOUR, wet), every)) == ["not-flashed"]
+    assert names_in(check_override((*FOUR, wet), every)) == ["not-flashed"]
 
 
 def test_an_answer_to_a_rule_that_is_not_in_the_way_is_refused_with_those_that_are() -> None:
     stray = Override({"too-soon": "x", "window-missed": "x"})
-    assert str(refused((EARLY, POTLESS), stray)) == (
+    assert str(check_override((EARLY, POTLESS), stray)) == (
         "'window-missed' is not in the way (in the way: too-soon, no-pot): answer those"
     )
-    assert str(refused((), stray)) == "no rule is in the way: start it without an override"
-    assert str(refused((EARLY,), CYLINDERS)) == (
+    assert str(check_override((), stray)) == "no rule is in the way: start it without an override"
+    assert str(check_override((EARLY,), CYLINDERS)) == (
         "no rule about breathing is in the way (in the way: too-soon): name no air supply"
     )
 
 
 @pytest.mark.parametrize("rule", [STARVING, MASK_TAKEN], ids=["starving", "taken"])
 def test_a_reason_waves_no_rule_about_breathing_through(rule: Refusal) -> None:
-    assert names_in(refused((rule,), Override({rule.name: "the foreman says so"}))) == [rule.name]
-    assert names_in(refused((rule,), Override(air_supply="cylinder set 2"))) == [rule.name]
-    assert names_in(refused((rule,), Override(second="Bo"))) == [rule.name]
-    assert refused((rule,), CYLINDERS) is None
+    assert names_in(check_override((rule,), Override({rule.name: "the foreman says so"}))) == [
+        rule.name
+    ]
+    assert names_in(check_override((rule,), Override(air_supply="cylinder set 2"))) == [rule.name]
+    assert names_in(check_override((rule,), Override(second="Bo"))) == [rule.name]
+    assert check_override((rule,), CYLINDERS) is None
 
 
 def test_another_air_supply_and_who_stays_with_it_are_kept_beside_the_rule() -> None:
@@ -107,7 +114,7 @@ def test_another_air_supply_and_who_stays_with_it_are_kept_beside_the_rule() -> 
 
 
 def test_another_air_supply_answers_no_other_rule() -> None:
-    assert names_in(refused((STARVING, EARLY), CYLINDERS)) == ["too-soon"]
+    assert names_in(check_override((STARVING, EARLY), CYLINDERS)) == ["too-soon"]
 
 
 def test_a_rinse_and_a_part_that_leaves_have_rules_that_beginning_a_step_has_not() -> None:

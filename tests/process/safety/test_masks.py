@@ -17,7 +17,7 @@ from bench.process.safety.masks import (
     AtWork,
     Clearance,
     ClearanceMeasurement,
-    Released,
+    LastRelease,
     Room,
     fresh_isocyanate,
     is_sprayed,
@@ -32,7 +32,7 @@ from ..making import HOURS, MON, after, band, product
 
 HALF_HOUR = timedelta(minutes=30)
 KIT_SPRAYS = AtWork(("Kit",), "sprayed", "Gloss")
-SPRAYED = Released(MON, "Gloss sprayed")
+SPRAYED = LastRelease(MON, "Gloss sprayed")
 BY_MO = ClearanceMeasurement(date(2026, 2, 20), "Mo")
 GLOSS = replace(product(band("open")), isocyanate=True)
 BRUSH, GUN = SprayTool("brush", "Brush", sprayed=False), SprayTool("hvlp", "Gun", sprayed=True)
@@ -40,7 +40,7 @@ BRUSH, GUN = SprayTool("brush", "Brush", sprayed=False), SprayTool("hvlp", "Gun"
 
 def room(
     *at_work: AtWork,
-    released: Released | None = None,
+    released: LastRelease | None = None,
     measured: ClearanceMeasurement | None = None,
     least: timedelta | None = None,
     minutes: float = 0,

@@ -8,7 +8,7 @@ import pytest
 
 from bench.process.sheets.product import BadSheet, Bath, Dilution, Product, check_product
 from bench.process.sheets.washes import ACID_INTO_WATER, acid_cautions, ready_words, wash_words
-from bench.process.stock.mixing import Known, mix_for
+from bench.process.stock.mixing import MixStart, mix_for
 from bench.process.wording.display_units import ShopUnits
 from bench.screens.bench.cautions import own_cautions
 from bench.shop.seeds.seed_files import folder, load
@@ -65,7 +65,7 @@ def test_an_amount_of_wash_that_nobody_makes_is_refused(litres: float) -> None:
 
 
 def test_a_pot_of_a_wash_is_refused_with_its_dilution() -> None:
-    told = str(mix_for(ACID, Known(need_ml=500)))
+    told = str(mix_for(ACID, MixStart(need_ml=500)))
     assert "Phosphoric is not mixed" in told
     assert "1-3? of water to 1 of it: 2.5-5? l in a bucket of 10 l" in told
 

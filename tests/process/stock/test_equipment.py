@@ -17,7 +17,7 @@ from bench.process.stock.equipment import (
     air_of,
     air_sum,
     equipment_against,
-    needed,
+    kinds_needed,
     now_words,
     to_take,
     training_against,
@@ -64,14 +64,14 @@ def against(step: Step, things: tuple[Equipment, ...], *painters: str) -> list[s
 
 
 def test_isocyanate_paint_needs_an_air_fed_set_whatever_the_step_names() -> None:
-    assert needed(Step("gloss", "coat", "p"), GLOSS) == ("air-fed set",)
-    assert needed(SPRAYED, GLOSS) == ("air-fed set", "compressor", "gun")
-    assert needed(PRIMED, product()) == ("compressor", "gun")
-    assert needed(Step("abrade", "work", "p"), GLOSS) == ()
+    assert kinds_needed(Step("gloss", "coat", "p"), GLOSS) == ("air-fed set",)
+    assert kinds_needed(SPRAYED, GLOSS) == ("air-fed set", "compressor", "gun")
+    assert kinds_needed(PRIMED, product()) == ("compressor", "gun")
+    assert kinds_needed(Step("abrade", "work", "p"), GLOSS) == ()
 
 
 def test_a_step_takes_a_free_one_of_each_kind_and_leaves_the_compressor_to_all() -> None:
-    kinds = needed(SPRAYED, GLOSS)
+    kinds = kinds_needed(SPRAYED, GLOSS)
     assert [thing.key for thing in to_take(kinds, SHOP, ["Kit"])] == ["air-fed-set", "gun-1"]
     assert against(SPRAYED, SHOP) == []
 
@@ -172,7 +172,7 @@ def test_who_sprays_isocyanate_is_trained_for_it() -> None:
 def test_short_of_air_without_a_mask_is_a_caution_and_no_refusal() -> None:
     things = shop(held(CABINET, "Mo", tag="3"))
     assert against(PRIMED, things) == []
-    air = air_of(things, to_take(needed(PRIMED, None), things, ["Kit"]))
+    air = air_of(things, to_take(kinds_needed(PRIMED, None), things, ["Kit"]))
     assert air_caution(air) == (
         "short of air: top coat gun 300 + blast cabinet 400 = 700 of 600 l/min"
     )

@@ -6,13 +6,13 @@ import pytest
 
 from bench.process.sheets.product import Product, Thinner
 from bench.process.stock.mixing import (
-    Known,
+    MixStart,
     Pouring,
     TinRatio,
     differs_from,
-    pouring,
+    plan_pours,
     ratio_doubt,
-    ratio_named,
+    ratio_with_roles,
     ratio_words,
 )
 from bench.trade.mixing import Ratio, Share
@@ -24,8 +24,8 @@ GLOSS = Product("gloss", "Gloss", "top coat", ratio=TWO, thinner=Thinner(10, 15,
 BY_WEIGHT = Product("putty", "Putty", "primer", ratio=Ratio(TWO.shares, by="weight"))
 
 
-def poured(known: Known, *past: tuple[str, float], product: Product = EPOXY) -> Pouring:
-    found = pouring(product, known, None, past, 1000)
+def poured(known: MixStart, *past: tuple[str, float], product: Product = EPOXY) -> Pouring:
+    found = plan_pours(product, known, None, past, 1000)
     assert isinstance(found, Pouring), found
     return found
 
@@ -37,7 +37,7 @@ def lines(found: Pouring) -> list[tuple[str, float, float]]:
 def test_a_second_part_past_its_line_keeps_the_first() -> None:
     """400 + 60 of base takes 115 of hardener; 10 past that is 125, which takes 500 of base: 40 more
     to the line at 625. Arithmetic."""
-    found = poured(Known(need_ml=500), ("base", 60), ("hardener", 10))
+    found = poured(MixStart(need_ml=500), ("base", 60), ("hardener", 10))
     assert lines(found) == [("base", 460, 460), ("hardener", 125, 585), ("base", 40, 625)]
     assert found.in_cup == 2
     assert [found.is_more(place) for place in range(3)] == [False, False, True]
@@ -45,12 +45,12 @@ def test_a_second_part_past_its_line_keeps_the_first() -> None:
 
 def test_what_is_in_the_cup_comes_first_whichever_part_it_is() -> None:
     """70 of hardener at 4:1 takes 280 of base: 350. Arithmetic."""
-    found = poured(Known(poured=("hardener", 70)))
+    found = poured(MixStart(poured=("hardener", 70)))
     assert (lines(found), found.in_cup) == ([("hardener", 70, 70), ("base", 280, 350)], 1)
 
 
 def test_what_is_in_the_cup_wears_no_mark_and_thinner_that_of_its_product() -> None:
-    found = poured(Known(poured=("base", 200)), product=GLOSS)
+    found = poured(MixStart(poured=("base", 200)), product=GLOSS)
     assert found.doubts(GLOSS, "?") == ("", "?", "?")
     assert found.doubts(GLOSS, "") == ("", "", "?"), "the tin was read for its ratio only"
 
@@ -85,7 +85,7 @@ def test_another_ratio_on_the_tin_is_refused(says: str) -> None:
 
 
 def test_by_weight_and_by_volume_are_two_ratios() -> None:
-    assert ratio_named(BY_WEIGHT.ratio or TWO) == "2:1 base:hardener by weight"
+    assert ratio_with_roles(BY_WEIGHT.ratio or TWO) == "2:1 base:hardener by weight"
     assert differs_from(BY_WEIGHT, "2:1 by weight") is None
     assert differs_from(BY_WEIGHT, "2:1 by volume") is not None
 

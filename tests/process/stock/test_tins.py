@@ -30,10 +30,10 @@ from bench.process.stock.tins import (
     is_low,
     plan_mix,
     plan_notes,
+    pours_for,
     read_use_by,
     roles_of,
     sound_ml,
-    taken_for,
     tin_word,
     use_by_of_figures,
 )
@@ -158,21 +158,21 @@ def test_a_tin_out_of_date_is_passed_over_while_there_is_another() -> None:
 
 def test_an_empty_tin_is_no_tin() -> None:
     assert in_turn([tin(empty_at=MON)], MON) == ()
-    assert taken_for([tin(empty_at=MON)], 100, MON) == ()
+    assert pours_for([tin(empty_at=MON)], 100, MON) == ()
 
 
 def test_a_tin_that_runs_out_is_followed_by_the_next() -> None:
-    pours = taken_for([tin(1), opened(3, 2, left_ml=60.0)], 100, MON)
+    pours = pours_for([tin(1), opened(3, 2, left_ml=60.0)], 100, MON)
     assert [(p.tin.number, p.ml, p.short_ml) for p in pours] == [(2, 60, 0), (1, 40, 0)]
 
 
 def test_for_a_few_millilitres_no_second_lid_is_lifted() -> None:
-    pours = taken_for([tin(1), opened(3, 2, left_ml=97.0)], 100, MON)
+    pours = pours_for([tin(1), opened(3, 2, left_ml=97.0)], 100, MON)
     assert [(p.tin.number, p.ml, p.short_ml) for p in pours] == [(2, 100, 0)]
 
 
 def test_more_than_the_figures_say_is_poured_all_the_same_and_said() -> None:
-    pours = taken_for([opened(3, 1, left_ml=60.0), opened(2, 2, left_ml=10.0)], 100, MON)
+    pours = pours_for([opened(3, 1, left_ml=60.0), opened(2, 2, left_ml=10.0)], 100, MON)
     assert [(p.tin.number, p.ml, p.short_ml) for p in pours] == [(1, 60, 0), (2, 40, 30)]
     notes = plan_notes(TinPlan(tuple(("hardener", pour) for pour in pours)))
     assert notes == (
@@ -182,7 +182,7 @@ def test_more_than_the_figures_say_is_poured_all_the_same_and_said() -> None:
 
 
 def test_a_tin_with_nothing_left_by_its_figures_is_taken_before_none() -> None:
-    pours = taken_for([opened(3, left_ml=0.0)], 100, MON)
+    pours = pours_for([opened(3, left_ml=0.0)], 100, MON)
     assert [(p.tin.number, p.ml, p.short_ml) for p in pours] == [(1, 100, 100)]
 
 

@@ -12,13 +12,13 @@ from bench.process.wording.display_units import (
     KINDS,
     METRIC,
     ShopUnits,
-    figures,
-    in_shop_units,
-    meant,
+    convert_figures,
+    convert_units,
+    format_figures,
+    from_shop_unit,
     quantity,
     read_units,
-    rewritten,
-    shown,
+    to_shop_unit,
 )
 from bench.units import registry
 
@@ -44,8 +44,8 @@ inside_units = st.sampled_from([inside for inside, _ in KINDS.values()])
 
 @given(values, inside_units)
 def test_what_is_shown_and_typed_again_is_the_same(value: float, unit: str) -> None:
-    told, _ = shown(value, unit, US)
-    assert math.isclose(meant(told, unit, US), value, rel_tol=1e-9, abs_tol=1e-9)
+    told, _ = to_shop_unit(value, unit, US)
+    assert math.isclose(from_shop_unit(told, unit, US), value, rel_tol=1e-9, abs_tol=1e-9)
 
 
 @given(values, st.sampled_from(sorted(IN_PINT)))
@@ -53,7 +53,7 @@ def test_every_unit_is_what_pint_says(value: float, pair: tuple[str, str]) -> No
     """Source: COMPUTED by Pint."""
     inside, other = IN_PINT[pair]
     wanted = registry().Quantity(value, inside).to(other).magnitude
-    told, unit = shown(value, pair[0], US)
+    told, unit = to_shop_unit(value, pair[0], US)
     assert unit == pair[1]
     assert math.isclose(told, wanted, rel_tol=1e-9, abs_tol=1e-9)
 
@@ -61,24 +61,24 @@ def test_every_unit_is_what_pint_says(value: float, pair: tuple[str, str]) -> No
 def test_a_difference_of_temperature_has_no_nought_of_its_own() -> None:
     """Source: COMPUTED by Pint, 3 delta_degC = 5.4 delta_degF."""
     wanted = registry().Quantity(3, "delta_degC").to("delta_degF").magnitude
-    assert shown(3, "C", US, difference=True)[0] == pytest.approx(wanted)
-    assert figures(3, "C", US, difference=True) == "5.4"
+    assert to_shop_unit(3, "C", US, difference=True)[0] == pytest.approx(wanted)
+    assert format_figures(3, "C", US, difference=True) == "5.4"
 
 
 @given(values, st.sampled_from(["C", "um", "ml", "m2", "cm", "g", "%", ""]))
 def test_a_metric_shop_sees_what_the_sums_say(value: float, unit: str) -> None:
-    assert shown(value, unit, METRIC) == (value, unit)
-    assert meant(value, unit, METRIC) == value
-    assert figures(value, unit, METRIC) == f"{value:g}"
+    assert to_shop_unit(value, unit, METRIC) == (value, unit)
+    assert from_shop_unit(value, unit, METRIC) == value
+    assert format_figures(value, unit, METRIC) == f"{value:g}"
 
 
 @given(st.floats(min_value=0.01, max_value=1e5), inside_units)
 def test_the_least_is_never_shown_too_small_and_the_most_never_too_great(
     value: float, unit: str
 ) -> None:
-    exact = shown(value, unit, US)[0]
-    assert float(figures(value, unit, US, bound="least")) >= exact - 1e-9
-    assert float(figures(value, unit, US, bound="most")) <= exact + 1e-9
+    exact = to_shop_unit(value, unit, US)[0]
+    assert float(format_figures(value, unit, US, bound="least")) >= exact - 1e-9
+    assert float(format_figures(value, unit, US, bound="most")) <= exact + 1e-9
 
 
 def test_only_the_kinds_that_were_named_change() -> None:
@@ -113,17 +113,17 @@ def test_air_solvent_zinc_and_profile_are_shown_as_an_american_shop_reads_them(
 
 def test_air_and_distance_in_a_sentence_are_in_the_shops_units_and_nothing_else_of_it() -> None:
     text = "1.8-2.2 bar, cap 0.7 bar; 250-400 l/min | 1.3-1.4 top coat, 20-25 cm, under pH 12"
-    assert in_shop_units(text, US) == (
+    assert convert_units(text, US) == (
         "26.1-31.9 psi, cap 10.2 psi; 8.83-14.1 cfm | 1.3-1.4 top coat, 7.87-9.84 in, under pH 12"
     )
-    assert in_shop_units(text, METRIC) == text
+    assert convert_units(text, METRIC) == text
 
 
 def test_every_figure_of_a_span_or_a_row_is_rewritten() -> None:
-    assert rewritten("15-30", "cm", US) == "5.91-11.8"
-    assert rewritten("72, 65", "um", US) == "2.83, 2.56"
-    assert rewritten("-40", "C", US) == "-40"
-    assert rewritten("15-30", "cm", METRIC) == "15-30"
+    assert convert_figures("15-30", "cm", US) == "5.91-11.8"
+    assert convert_figures("72, 65", "um", US) == "2.83, 2.56"
+    assert convert_figures("-40", "C", US) == "-40"
+    assert convert_figures("15-30", "cm", METRIC) == "15-30"
 
 
 def test_units_are_read_as_they_are_written_down() -> None:

@@ -10,8 +10,8 @@ from bench.process.wording.time_text import (
     countdown,
     format_clock,
     format_duration,
-    rounded_down,
-    rounded_up,
+    round_down,
+    round_up,
 )
 
 from ..making import MON
@@ -47,9 +47,9 @@ def test_the_day_is_named_only_when_it_is_not_today() -> None:
 
 def test_an_estimate_is_rounded_to_the_safe_side() -> None:
     odd = MON + timedelta(minutes=6, seconds=1)
-    assert rounded_up(odd) == MON + timedelta(minutes=10)
-    assert rounded_down(odd) == MON + timedelta(minutes=5)
-    assert rounded_up(MON) == rounded_down(MON) == MON
+    assert round_up(odd) == MON + timedelta(minutes=10)
+    assert round_down(odd) == MON + timedelta(minutes=5)
+    assert round_up(MON) == round_down(MON) == MON
 
 
 def test_lengths_of_time_are_said_in_words() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.screens.bench.far_view import FarView
 from bench.screens.bench.stand_page import StandPage
 from bench.screens.bench.whole_bench import WholeBench
@@ -113,7 +113,7 @@ async def test_when_nothing_wants_doing_it_shows_what_comes_next_the_soonest_fir
 async def test_an_alarm_stands_above_it_and_is_answered_there(
     shop: Shop, clock: ManualClock
 ) -> None:
-    answer = pots.mix(shop, "etch-primer", "Kit", known=Known(need_ml=300.0))
+    answer = pots.mix(shop, "etch-primer", "Kit", known=MixStart(need_ml=300.0))
     assert not isinstance(answer, Refusal), answer
     async with at_the_bench(shop, clock) as hands:
         await hands.press("+")

@@ -13,7 +13,7 @@ from textual.widgets import Input
 
 from bench.__main__ import main
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.json_form import as_json
 from bench.shop.core.transaction import Outcome, Shop
@@ -183,7 +183,7 @@ def test_no_command_has_one_in_its_help(capsys: pytest.CaptureFixture[str]) -> N
 
 
 def loaded(shop: Shop, clock: ManualClock, product: str, skipped: int) -> None:
-    ok(pots.mix(shop, product, "Kit", known=Known(need_ml=300)))
+    ok(pots.mix(shop, product, "Kit", known=MixStart(need_ml=300)))
     ok(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     for _ in range(skipped):
         ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -27,7 +27,7 @@ def primed(shop: Shop, clock: ManualClock) -> Shop:
     ok(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    ok(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    ok(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=300)))
     ok(steps.begin(shop, 1, "Kit"))
     ok(steps.finish(shop, 1, "Kit", all_faces=True))
     return shop

@@ -16,13 +16,13 @@ import pytest
 
 from bench.app import Paintbench
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.screens.core.alarm_watch import READ_S
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment.alarm_command import Sounder
 from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.settings.kiosk_limits import Allowed
+from bench.shop.settings.kiosk_limits import KioskLimits
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.store.schema.tables import SettingRow
@@ -162,7 +162,7 @@ async def test_two_at_once_are_in_the_order_of_harm_not_of_time(
 async def test_a_pot_past_its_life_alarms_until_it_is_binned(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=300.0)))
+    done(pots.mix(shop, "gloss", "Kit", known=MixStart(need_ml=300.0)))
     async with at_the_bench(shop, clock) as hands:
         life = bench_view.read_bench(shop).pots[0].bin_by
         assert life is not None
@@ -443,7 +443,7 @@ async def test_the_shops_own_command_gets_word_and_stand_without_a_shell(
     house(shop, alarm_command=[command, "$HOME (x)", "loud"])
     mist(shop, 1)
     wash(shop, 2)
-    done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=300.0)))
+    done(pots.mix(shop, "gloss", "Kit", known=MixStart(need_ml=300.0)))
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(hours=23)
         await until(hands, lambda: heard.exists() and heard.read_text().count("\n") == 3)
@@ -567,7 +567,7 @@ async def test_on_a_kiosk_an_alarm_runs_roots_command_and_not_the_shops(
     siren = script(tmp_path, f'echo "$@" >> {heard}')
     house(shop, alarm_command=["/usr/bin/touch", str(marker)])
     wash(shop, 2)
-    async with at_the_bench(shop, clock, allowed=Allowed(True, (siren, "--loud"))) as hands:
+    async with at_the_bench(shop, clock, allowed=KioskLimits(True, (siren, "--loud"))) as hands:
         await hands.let_pass(minutes=16)
         await until(hands, lambda: heard.exists() and heard.read_text().count("\n") == 1)
         assert hands.said() == ""
@@ -596,5 +596,5 @@ async def test_what_is_wrong_with_roots_files_is_said_at_the_start(
     shop: Shop, clock: ManualClock
 ) -> None:
     fault = Refusal("kiosk.env is not used", "somebody else could change it", "chmod 644")
-    async with at_the_bench(shop, clock, allowed=Allowed(True, faults=(fault,))) as hands:
+    async with at_the_bench(shop, clock, allowed=KioskLimits(True, faults=(fault,))) as hands:
         assert hands.said() == str(fault)

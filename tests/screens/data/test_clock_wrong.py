@@ -17,7 +17,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import placement, steps
 from bench.shop.people.painters import set_pin
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.stand import number_of
@@ -68,7 +68,7 @@ async def test_yes_leads_to_the_bench_and_every_clock_is_true_again(busy: Shop) 
         assert isinstance(hands.app.screen, WholeBench)
         assert "CLOCK WRONG" not in hands.picture()
         assert "Mon 09 Jun  07:46" in hands.picture()
-        assert lines(hands.app.shop, 1)[0].action == "clock set"
+        assert log_page(hands.app.shop, 1)[0].action == "clock set"
 
 
 async def test_later_shows_at_least_and_marks_what_is_done(busy: Shop) -> None:
@@ -78,7 +78,7 @@ async def test_later_shows_at_least_and_marks_what_is_done(busy: Shop) -> None:
         assert "CLOCK WRONG >= Mon 07:46" in picture
         assert hands.app.view.state(1, hands.app.now()).doubtful
         await hands.press("1 + ")
-        assert lines(hands.app.shop, 1)[0].doubtful
+        assert log_page(hands.app.shop, 1)[0].doubtful
         await hands.let_pass(minutes=1)
         assert isinstance(hands.app.screen, WholeBench), "it is asked once"
 
@@ -137,7 +137,7 @@ async def test_when_the_network_puts_the_clock_right_the_question_goes_away(busy
 async def test_an_answer_at_the_other_terminal_is_an_answer_here(busy: Shop, data: object) -> None:
     async with after_a_power_cut(busy, OLD) as hands:
         other = Shop(open_store(str(data)), hands.clock, "window")
-        timekeeping.start(other)
+        timekeeping.start_clock(other)
         set_clock(other, "Mo", datetime(2025, 6, 9, 9, 0, tzinfo=UTC))
         hands.app.tick()
         await hands.settled()
@@ -200,7 +200,7 @@ async def test_a_clock_that_is_believed_is_set_with_a_reason_and_signed(
         assert "Kit: your PIN" in hands.picture()
         for key in ("4", "7", "1", "1", "enter"):
             await hands.press(key)
-        assert "says Kit: the computer's clock is slow" in lines(busy)[0].text
+        assert "says Kit: the computer's clock is slow" in log_page(busy)[0].text
 
 
 async def test_a_new_shop_with_a_dead_battery_asks_first_and_proposes_nothing(

@@ -20,7 +20,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.data import background
 from bench.shop.data.background import FIRST_LOOK_S, LOOK_EVERY_S, THIN_AFTER_S, TRY_EVERY_S
 from bench.shop.data.backups import back_up
-from bench.shop.data.opening import check, open_or_shut
+from bench.shop.data.opening import check, open_for_screen
 from bench.shop.environment import readings
 from bench.shop.parts import placement
 from bench.shop.settings.settings_change import set_settings
@@ -130,7 +130,7 @@ async def test_a_disk_that_can_only_be_read_is_said_over_the_bench_until_it_can_
     file = small_disk / "shop.db"
     shutil.copy(data, file)
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
-    shop = open_or_shut(str(file), clock, "test")
+    shop = open_for_screen(str(file), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
         for _ in range(2):
@@ -152,7 +152,7 @@ async def test_data_that_another_program_holds_at_the_start_is_waited_for(
     held.execute("PRAGMA locking_mode = EXCLUSIVE")
     held.execute("BEGIN EXCLUSIVE")
     held.execute("COMMIT")
-    shop = open_or_shut(str(data), clock, "test")
+    shop = open_for_screen(str(data), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
         assert "THE DATA: another program holds the data" in hands.picture()
@@ -358,7 +358,7 @@ async def test_damaged_data_is_said_at_the_start_kept_and_a_backup_takes_its_pla
     done(readings.take_reading(placed, "Kit", air_c=15.0))
     placed.store.close()
     spoilt = spoil(data, how)
-    shop = open_or_shut(str(data), clock, "test")
+    shop = open_for_screen(str(data), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.wait_until(lambda: "newest good backup, up to entry 2" in hands.picture())
@@ -387,7 +387,7 @@ async def test_without_a_good_backup_the_damaged_file_is_left_as_it_lies(
     spoil(copy, cut_short)
     placed.store.close()
     spoilt = spoil(data, flipped)
-    shop = open_or_shut(str(data), clock, "test")
+    shop = open_for_screen(str(data), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(seconds=1)
@@ -430,7 +430,7 @@ async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_and_no_e
     done(back_up(placed, "", None))
     placed.store.close()
     data.unlink()
-    shop = open_or_shut(str(data), clock, "test")
+    shop = open_for_screen(str(data), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(seconds=1)
@@ -448,7 +448,7 @@ async def test_where_the_data_has_gone_at_the_start_a_backup_is_offered_and_no_e
 def shut_behind(placed: Shop, clock: ManualClock, data: Path) -> Shop:
     """The shop at the start of a program, three entries behind its backup."""
     fall_behind(placed, data)
-    shut = open_or_shut(str(data), clock, "test")
+    shut = open_for_screen(str(data), clock, "test")
     assert isinstance(shut, Shop)
     return shut
 
@@ -486,7 +486,7 @@ async def test_data_behind_its_backup_is_kept_if_somebody_says_so(
         assert "WORKING" in hands.picture()
         assert lines_of(hands.app.shop) == 4
         hands.app.shop.store.close()
-    again = open_or_shut(str(data), clock, "test")
+    again = open_for_screen(str(data), clock, "test")
     assert isinstance(again, Shop)
     assert again.store.shut is None
     again.store.close()
@@ -501,7 +501,7 @@ async def test_data_beside_which_nothing_can_be_written_is_shown_and_comes_right
     placed.store.close()
     place = shutil.copy(data, small_disk / "shop.db")
     rest = fill(small_disk)
-    shop = open_or_shut(str(place), clock, "test")
+    shop = open_for_screen(str(place), clock, "test")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock, (132, 40)) as hands:
         await hands.let_pass(seconds=1)

@@ -12,7 +12,7 @@ from sqlmodel import Session
 
 from bench.shop.core.transaction import Shop
 from bench.shop.data.background import TRY_EVERY_S
-from bench.shop.data.opening import check, open_or_shut
+from bench.shop.data.opening import check, open_for_screen
 from bench.shop.parts import placement, steps
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds
@@ -89,7 +89,7 @@ async def test_a_screen_that_is_started_before_the_server_waits_for_it(
     place: str, wire: Wire, clock: ManualClock
 ) -> None:
     wire.cut()
-    shop = open_or_shut(place, clock, "doorway")
+    shop = open_for_screen(place, clock, "doorway")
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
         assert "THE DATA: the server does not answer" in hands.picture()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.process.parts.part import StepRecord
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
@@ -93,7 +93,7 @@ async def test_a_mask_in_other_hands_asks_for_another_air_supply_and_a_second_pe
 ) -> None:
     to_gloss(shop)
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 / 7")
         picture = " ".join(hands.picture().split())
@@ -128,7 +128,7 @@ async def test_what_nobody_may_override_ends_it_at_once(shop: Shop, clock: Manua
     for _ in range(4):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)))
     clock.advance(minutes=20)
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from bench.process.stock.equipment import Equipment
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -52,7 +52,7 @@ def build_next(shop: Shop) -> None:
     for _ in range(5):
         ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     ok(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    ok(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
+    ok(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=600)))
 
 
 # --- equipment -----------------------------------------------------------------------------------

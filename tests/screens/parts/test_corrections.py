@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 
 from bench.process.parts.log_entry import LogEntry
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections.fact_table import FACTS
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.parts.zinc_answers import answer_zinc
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.commands.running import Ran, run_main
@@ -100,13 +100,13 @@ def painted(shop: Shop, clock: ManualClock) -> Shop:
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
     for minutes in (1, 39):
-        done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+        done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
         clock.advance(minutes=minutes)
     done(begin_over(shop, 1, "Kit", "other"))
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(hours=24)
-    done(testing.not_yet(shop, 1, "Kit"))
+    done(testing.put_test_off(shop, 1, "Kit"))
     done(holds_and_rework.rework(shop, 1, "Kit", "run"))
     done(placement.place(shop, 2, "Kit", route="zinc-new", shape="axle"))
     done(answer_zinc(shop, 2, "Kit", white_rust=False))
@@ -116,7 +116,7 @@ def painted(shop: Shop, clock: ManualClock) -> Shop:
 def correct(shop: Shop, data: Path, word: str, words: tuple[str, ...]) -> Ran:
     """Run ``paintbench correct``; a word in braces stands for the number of the line that begins so."""
     numbers = {
-        text: next(str(line.number) for line in lines(shop) if line.text.startswith(text))
+        text: next(str(line.number) for line in log_page(shop) if line.text.startswith(text))
         for text in ("reading", "pot A", "pot B")
     }
     typed = [each.format_map(numbers) for each in words]
@@ -139,7 +139,7 @@ def _beside(hands: Hands, words: str) -> list[str]:
 
 
 def newest(shop: Shop) -> LogEntry:
-    return lines(shop, 1)[0]
+    return log_page(shop, 1)[0]
 
 
 def test_every_fact_of_the_table_has_its_case_here() -> None:

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.records.forms import FORMS
 from bench.screens.menus.menu_list import CALENDAR
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.people.painters import set_pin
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
 from bench.shop.stock import pots
@@ -160,7 +160,7 @@ async def test_no_line_is_passed_over_where_an_alarm_takes_a_row(demo: Shop) -> 
         while "9 older" in hands.picture():
             await hands.press("9")
             shown += len(re.findall(r"^ [1-8] ", hands.picture(), re.MULTILINE))
-        assert shown == len(lines(demo, 10_000))
+        assert shown == len(log_page(demo, 10_000))
 
 
 async def test_a_line_of_the_last_ten_minutes_is_undone_by_another_key(
@@ -211,7 +211,7 @@ async def test_an_hour_is_put_right_with_keypad_keys_alone(
         while "Corrected" not in picture:
             await hands.press("9")
             picture = hands.picture()
-    assert lines(worked, 1)[0].action == "correct"
+    assert log_page(worked, 1)[0].action == "correct"
 
 
 async def choose(hands: Hands, *wanted: str) -> None:
@@ -228,30 +228,30 @@ async def test_one_face_a_test_and_when_a_pot_was_mixed_are_put_right_by_keypad(
 ) -> None:
     for _ in range(2):
         done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
-    done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(worked, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     clock.advance(minutes=20)
     done(begin_over(worked, 2, "Kit", "other"))
     clock.advance(minutes=10)
     done(steps.finish(worked, 2, "Kit", all_faces=True))
     clock.advance(hours=24)
-    done(testing.not_yet(worked, 2, "Kit"))
+    done(testing.put_test_off(worked, 2, "Kit"))
     async with at_the_bench(worked, clock) as hands:
         await hands.answer_all()
         await hands.press("2 enter enter 1")
         await choose(hands, "3 Epoxy primer", "one face, when", "EDGE ticked")
         assert "recorded: 2025-06-09 08:20" in hands.picture()
         await hands.press("enter 1 5 enter enter enter enter 1")
-        assert lines(worked, 1)[0].text.startswith(
+        assert log_page(worked, 1)[0].text.startswith(
             "tag 2 Bracket: Epoxy primer, EDGE ticked: was 08:20 on Mon 09 Jun 2025, now 08:15"
         )
         await hands.press("1")
         await choose(hands, "3 Epoxy primer", "Kit's not yet: ")
         await hands.press("enter 1 5 enter enter enter enter 1")
-        assert lines(worked, 1)[0].text.startswith("tag 2 Bracket: Epoxy primer, not yet by Kit")
+        assert log_page(worked, 1)[0].text.startswith("tag 2 Bracket: Epoxy primer, not yet by Kit")
         await hands.press("1")
         await choose(hands, "3 Epoxy primer", "pot A: mixed", "mixed: ")
         await hands.press("enter 4 0 enter enter enter enter 1")
-    assert lines(worked, 1)[0].text.startswith(
+    assert log_page(worked, 1)[0].text.startswith(
         "pot A: mixed: was 07:50 on Mon 09 Jun 2025, now 07:40"
     )
 
@@ -262,14 +262,14 @@ async def test_why_what_was_wrong_which_pot_and_what_it_is_made_of_by_keypad(
     done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
     done(holds_and_rework.skip(worked, 2, "Kit", "already done"))
     for _ in range(2):
-        done(pots.mix(worked, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+        done(pots.mix(worked, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
         clock.advance(minutes=1)
     done(begin_over(worked, 2, "Kit", "other"))
     done(steps.finish(worked, 2, "Kit", all_faces=True))
     done(holds_and_rework.rework(worked, 2, "Kit", "run"))
 
     def newest() -> str:
-        return lines(worked, 1)[0].text
+        return log_page(worked, 1)[0].text
 
     async with at_the_bench(worked, clock) as hands:
         await hands.press("2 enter enter 1")
@@ -366,7 +366,7 @@ async def test_somebody_elses_file_among_them_is_left_and_then_none_is_written(
 async def test_a_calendar_for_the_phone_is_written_beside_the_data(
     worked: Shop, clock: ManualClock, data: Path
 ) -> None:
-    done(pots.mix(worked, "etch-primer", "Kit", known=Known(need_ml=600)))
+    done(pots.mix(worked, "etch-primer", "Kit", known=MixStart(need_ml=600)))
     async with at_the_bench(worked, clock) as hands:
         await hands.pick("find a part, the log", CALENDAR)
         assert hands.said().endswith("hours written into " + str(data.parent / "sheets/bench.ics"))

@@ -10,7 +10,7 @@ import pytest
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.testing import ManualClock
 from tests.shop.doing import read_20c, state
 
@@ -66,7 +66,7 @@ async def test_rinsed_early_is_one_question_with_two_answers_and_the_painter_sig
         assert hands.said().endswith(
             "override: too early to rinse ALL (4 min of 10-15): rinsed anyway"
         )
-    assert lines(shop)[-1].painter == "Kit"
+    assert log_page(shop)[-1].painter == "Kit"
 
 
 async def test_a_minimum_that_passed_under_the_question_needs_no_override(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.screens.bench.stand_page import StandPage
 from bench.screens.core.help import Help
 from bench.screens.dialogs.choices import Choose
@@ -12,7 +12,7 @@ from bench.screens.menus.palette import places
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.settings.settings_change import set_settings
 from bench.shop.stock import pots
 from bench.testing import ManualClock
@@ -33,7 +33,7 @@ def primed(shop: Shop, clock: ManualClock) -> Shop:
     done(placement.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
     for _ in range(PRIMER - 1):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(minutes=3)
@@ -70,7 +70,7 @@ async def test_a_coat_as_meant_takes_no_line_of_the_page_and_no_key(
     async with at_the_bench(primed, clock) as hands:
         await hands.press("1 enter")
         assert not [row for row in hands.picture().splitlines() if row[36:].startswith((" 9", "9"))]
-    assert lines(primed, 1)[0].action == "finish"
+    assert log_page(primed, 1)[0].action == "finish"
 
 
 async def test_a_film_that_was_measured_is_typed_behind_the_same_key(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.parts.spray_guidance import ORDER, SEEN
+from bench.process.parts.spray_guidance import ORDER, SYMPTOM_PASSES
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.settings.settings_change import set_settings
@@ -33,7 +33,7 @@ async def test_every_tool_face_and_fault_is_shown_whole(
     view = bench_view.read_bench(shop)
     told = [tool.name for tool in view.tools.values()]
     told += [" ".join(shape.faces) for shape in view.shapes.values()]
-    told += [text for pair in SEEN for text in pair] + list(ORDER)
+    told += [text for pair in SYMPTOM_PASSES for text in pair] + list(ORDER)
     told += [text for tool in view.tools.values() for text in (tool.air, tool.tip) if text]
     for text in told:
         assert " ".join(text.split()) in words, text

@@ -209,7 +209,7 @@ ASKED = "Does your tin say 2:1 base:hardener?"
 
 
 def came(shop: Shop, role: str, batch: str) -> None:
-    done(tins.tin_came(shop, "gloss", "Kit", role=role, size_ml=1000, batch=batch))
+    done(tins.record_tin(shop, "gloss", "Kit", role=role, size_ml=1000, batch=batch))
 
 
 def big_ends(hands: Hands) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -19,7 +19,7 @@ def ok(answer: Outcome | Refusal) -> None:
 
 
 def mixed(shop: Shop, product: str = "epoxy-primer") -> None:
-    ok(pots.mix(shop, product, "Kit", known=Known(need_ml=300)))
+    ok(pots.mix(shop, product, "Kit", known=MixStart(need_ml=300)))
 
 
 def sprayed(shop: Shop, clock: ManualClock) -> None:

@@ -10,7 +10,7 @@ from datetime import date
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.parts import placement
@@ -150,7 +150,7 @@ async def test_more_tins_than_fit_are_turned_and_none_is_cut(
     shop: Shop, clock: ManualClock, size: tuple[int, int]
 ) -> None:
     for number in range(21):
-        done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=500, batch=f"E-{number}"))
+        done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=500, batch=f"E-{number}"))
     seen: set[str] = set()
     async with at_the_bench(shop, clock, size) as hands:
         await hands.press("/ 3 1")
@@ -177,7 +177,7 @@ async def test_the_mix_says_from_which_tins_before_it_is_poured(
 
 async def test_another_tin_is_taken_with_the_point(shop: Shop, clock: ManualClock) -> None:
     gloss_tins(shop)
-    done(tins.tin_came(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
+    done(tins.record_tin(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "gloss", "330")
         await hands.press(".")
@@ -232,7 +232,7 @@ async def test_a_can_past_its_use_by_is_asked_about_when_it_is_activated(
     shop: Shop, clock: ManualClock
 ) -> None:
     old = date(2025, 5, 31)
-    done(tins.tin_came(shop, "two-pack-aerosol", "Kit", size_ml=400, use_by=old))
+    done(tins.record_tin(shop, "two-pack-aerosol", "Kit", size_ml=400, use_by=old))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("* 8 enter")
         assert "tin 1, Two-pack aerosol, is out of date (its use-by" in hands.picture()
@@ -244,7 +244,7 @@ async def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualCloc
     gloss_tins(shop)
     done(tins.open_tin(shop, 2, "Kit"))
     clock.advance(days=89, hours=23, minutes=30)
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=330)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=330)))
     clock.advance(hours=1)
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("pots, guns and tins", "top up a pot")
@@ -271,8 +271,8 @@ async def test_what_to_buy_says_what_cannot_be_reckoned(shop: Shop, clock: Manua
 
 
 async def test_costs_turn_by_the_month(shop: Shop, clock: ManualClock) -> None:
-    done(tins.tin_came(shop, "gloss", "Kit", role="hardener", size_ml=500, price=25.0))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=330)))
+    done(tins.record_tin(shop, "gloss", "Kit", role="hardener", size_ml=500, price=25.0))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=330)))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 3 1 -")
         assert "Paint and waste in 2025-06" in hands.picture()
@@ -288,7 +288,7 @@ async def test_a_batch_is_traced_from_the_list_and_by_its_number(
     shop: Shop, clock: ManualClock
 ) -> None:
     gloss_tins(shop)
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=330)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=330)))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 3 1 3 4")
         assert "Batch H-204" in hands.picture()

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bench.screens.dialogs.choices import ON_A_PAGE, NumberQuestion
 from bench.screens.sums.answer_page import SumResult
-from bench.screens.sums.input_questions import Refused, Solved, asked_so_far, follow, usual
+from bench.screens.sums.input_questions import Refused, Solved, follow, questions_so_far, usual
 from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.transaction import Shop
 from bench.sums.answer_text import SumRow, data
@@ -91,7 +91,7 @@ def test_the_same_facts_and_answers_give_the_same_end(title: str, facts: ShopFac
 def test_what_is_asked_is_answered_in_order_and_ends(title: str, facts: ShopFacts) -> None:
     """The screen of numbers goes on until no more is asked than is answered."""
     answers: list[float | None] = []
-    while len(asked := asked_so_far(SUMS[title], facts, answers)) > len(answers):
+    while len(asked := questions_so_far(SUMS[title], facts, answers)) > len(answers):
         answers.append(usual(asked[len(answers)]))
     assert follow(SUMS[title], facts, answers).end is not None
 

@@ -34,7 +34,7 @@ def computer(place: str, name: str, own: datetime) -> Shop:
     clock = ServerClock(ManualClock(own, boot=name, up=timedelta(hours=len(name))))
     opened = open_data(place, clock, name, may_be_new=True)
     assert isinstance(opened, Shop), opened
-    timekeeping.start(opened)
+    timekeeping.start_clock(opened)
     return opened
 
 
@@ -78,7 +78,7 @@ def test_a_screens_own_clock_that_is_set_changes_nothing(place: str, window: Sho
     assert isinstance(own, ManualClock)
     own.step(hours=3)
     assert window.clock.now() == before
-    assert not timekeeping.stepped(window)
+    assert not timekeeping.was_stepped(window)
     own.advance(minutes=5)
     assert window.clock.now() == before + timedelta(minutes=5), "its counter goes on"
     window.store.change_mark()

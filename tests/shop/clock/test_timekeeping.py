@@ -11,9 +11,9 @@ from sqlmodel import col, select
 
 from bench.clock import EarlierClock
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.clock import timekeeping
-from bench.shop.clock.timekeeping import local_instant, set_clock
+from bench.shop.clock.timekeeping import instant_typed, set_clock
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
@@ -21,7 +21,7 @@ from bench.shop.corrections.correction import correct
 from bench.shop.corrections.pot_facts import FiguresOfReading, reading_of_line
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps
 from bench.shop.seeds.demo import open_demo
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds, folder
@@ -46,7 +46,7 @@ def primed(shop: Shop, clock: ManualClock, stand: int = 1) -> None:
     for _ in range(2):
         done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     clock.advance(minutes=15)
     done(steps.begin(shop, stand, "Kit"))
     clock.advance(minutes=20)
@@ -108,7 +108,7 @@ def shop(data: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
 @pytest.fixture
 def running(shop: Shop, clock: ManualClock) -> Shop:
     """A program that watches, with something on every kind of clock."""
-    timekeeping.start(shop)
+    timekeeping.start_clock(shop)
     primed(shop, clock)
     done(placement.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
     done(steps.begin(shop, 2, "Mo"))
@@ -126,33 +126,33 @@ def test_a_step_changes_no_elapsed_time_and_is_a_line_of_its_own(
 ) -> None:
     before, number = elapsed(running), len(lines(running))
     clock.step(**step)
-    assert timekeeping.stepped(running)
-    timekeeping.catch_up(running)
+    assert timekeeping.was_stepped(running)
+    timekeeping.move_running_clocks(running)
     assert elapsed(running) == before
     assert running.clock.now() == clock.now(), "the bench goes by the new time"
     assert [line.action for line in lines(running)[number:]] == ["clock stepped"]
     assert not lines(running)[-1].doubtful
     assert check(running).faults == (), "and the journal alone tells the same"
-    assert not timekeeping.stepped(running)
+    assert not timekeeping.was_stepped(running)
 
 
 @pytest.mark.parametrize("step", STEPS)
 def test_a_pot_alone_topped_up_and_corrected_is_as_old_after_a_step_as_before(
     shop: Shop, clock: ManualClock, step: dict[str, float]
 ) -> None:
-    timekeeping.start(shop)
+    timekeeping.start_clock(shop)
     done(readings.take_reading(shop, "Mo", air_c=20))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=400)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=400)))
     clock.advance(minutes=30)
     line = done(readings.take_reading(shop, "Mo", air_c=35)).line
     clock.advance(minutes=10)
-    done(pots.top_up(shop, "A", "Mo", known=Known(need_ml=400)))
+    done(pots.top_up(shop, "A", "Mo", known=MixStart(need_ml=400)))
     number = reading_of_line(shop, line)
     assert isinstance(number, int)
     done(correct(shop, "", "Mo", "misread", FiguresOfReading(number, {"air": 22.0})))
     before = elapsed(shop)
     clock.step(**step)
-    timekeeping.catch_up(shop)
+    timekeeping.move_running_clocks(shop)
     assert elapsed(shop) == before
     assert check(shop).faults == ()
 
@@ -161,8 +161,8 @@ def test_a_pot_alone_topped_up_and_corrected_is_as_old_after_a_step_as_before(
 def test_four_seconds_are_no_step(running: Shop, clock: ManualClock, seconds: int) -> None:
     before = state(running)
     clock.step(seconds=seconds)
-    assert not timekeeping.stepped(running)
-    timekeeping.catch_up(running)
+    assert not timekeeping.was_stepped(running)
+    timekeeping.move_running_clocks(running)
     assert state(running) == before
 
 
@@ -171,8 +171,8 @@ def test_a_suspended_computer_has_aged_everything_and_nothing_is_a_fault(
 ) -> None:
     number = len(lines(running))
     clock.advance(hours=9)
-    assert not timekeeping.stepped(running)
-    timekeeping.catch_up(running)
+    assert not timekeeping.was_stepped(running)
+    timekeeping.move_running_clocks(running)
     assert len(lines(running)) == number
     assert bench_view.read_bench(running).state(2, running.clock.now()).word == "WORKING"
 
@@ -181,7 +181,7 @@ def test_there_and_back_again_leaves_every_row_as_it_was(running: Shop, clock: M
     before = state(running)
     for hours in (3, -3):
         clock.step(hours=hours)
-        timekeeping.catch_up(running)
+        timekeeping.move_running_clocks(running)
     assert state(running) == before
 
 
@@ -191,7 +191,7 @@ def test_in_1970_the_bench_goes_on_by_the_counter_and_marks_what_is_done(
     before, now = elapsed(running), running.clock.now()
     clock.step(days=-20454)
     assert clock.now().year == 1969
-    timekeeping.catch_up(running)
+    timekeeping.move_running_clocks(running)
     assert running.clock.now() == now
     view = bench_view.read_bench(running)
     assert view.doubtful
@@ -237,13 +237,13 @@ def test_of_two_terminals_one_writes_the_step_down(
     running: Shop, clock: ManualClock, data: Path
 ) -> None:
     other = Shop(open_store(str(data)), clock, "window")
-    timekeeping.start(other)
+    timekeeping.start_clock(other)
     before, number = elapsed(running), len(lines(running))
     clock.step(hours=3)
-    assert timekeeping.stepped(running)
-    assert timekeeping.stepped(other)
-    assert timekeeping.catch_up(other) != ""
-    assert timekeeping.catch_up(running) == ""
+    assert timekeeping.was_stepped(running)
+    assert timekeeping.was_stepped(other)
+    assert timekeeping.move_running_clocks(other) != ""
+    assert timekeeping.move_running_clocks(running) == ""
     assert len(lines(running)) == number + 1
     assert elapsed(running) == elapsed(other) == before
     other.store.close()
@@ -264,10 +264,10 @@ def test_a_reader_shows_the_elapsed_time_though_it_may_not_write(
 def test_the_demo_keeps_its_clocks_too(tmp_path: Path, clock: ManualClock) -> None:
     demo = Shop(open_store(str(tmp_path / "demo.db")), clock, "demo")
     done(open_demo(demo, folder()))
-    timekeeping.start(demo)
+    timekeeping.start_clock(demo)
     before = elapsed(demo)
     clock.step(minutes=-30)
-    timekeeping.catch_up(demo)
+    timekeeping.move_running_clocks(demo)
     after = elapsed(demo)
     # The hours of the coming night are nearer or further now; what has gone by has not changed.
     assert [word for word, _ in after[0]] == [word for word, _ in before[0]]  # type: ignore[index]
@@ -282,7 +282,7 @@ def test_the_demo_keeps_its_clocks_too(tmp_path: Path, clock: ManualClock) -> No
 def test_time_that_has_gone_by_is_not_undone(running: Shop, clock: ManualClock) -> None:
     done(holds_and_rework.hold(running, 1, "Kit", "weather"))
     clock.step(hours=3)
-    timekeeping.catch_up(running)
+    timekeeping.move_running_clocks(running)
     last = undo.last_action(running)
     assert last is not None
     assert last.action == "hold", "the step itself is no action"
@@ -294,7 +294,7 @@ def test_what_wrote_no_hour_is_undone_exactly_across_a_step(
     done(holds_and_rework.hold(running, 1, "Kit", "weather"))
     before = elapsed(running)
     clock.step(hours=3)
-    timekeeping.catch_up(running)
+    timekeeping.move_running_clocks(running)
     done(undo.undo(running, "Kit"))
     assert elapsed(running) != before
     done(holds_and_rework.hold(running, 1, "Kit", "weather"))
@@ -306,7 +306,7 @@ def test_what_wrote_an_hour_before_a_step_is_refused_in_words(
     running: Shop, clock: ManualClock
 ) -> None:
     clock.step(hours=3)
-    timekeeping.catch_up(running)
+    timekeeping.move_running_clocks(running)
     before = state(running)
     answer = undo.undo(running, "Kit")
     assert isinstance(answer, Refusal)
@@ -323,7 +323,9 @@ def test_what_wrote_an_hour_before_a_step_is_refused_in_words(
 def test_after_a_power_cut_with_the_clock_right_everything_has_aged(running: Shop) -> None:
     was = running.clock.now()
     again = restarted(running, was + timedelta(minutes=41))
-    assert timekeeping.start(again) == "computer started, 40 min after the last line; clock OK"
+    assert (
+        timekeeping.start_clock(again) == "computer started, 40 min after the last line; clock OK"
+    )
     assert again.clock.now() == was + timedelta(minutes=41)
     assert not bench_view.read_bench(again).doubtful
     assert lines(again)[-1].action == "clock started"
@@ -336,7 +338,7 @@ def test_a_clock_that_cannot_be_right_is_at_least_the_last_line(
 ) -> None:
     last = lines(running)[-1].at
     again = restarted(running, last + shown)
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     view = bench_view.read_bench(again)
     assert view.doubtful
     assert again.clock.now() == last + timedelta(minutes=1), "it has been on for a minute"
@@ -351,7 +353,7 @@ def test_a_shop_may_say_how_long_is_long(data: Path, clock: ManualClock, seeds: 
     opened = Shop(open_store(str(data)), clock, "test")
     done(open_shop(opened, seeds, ("Kit", "Mo"), 6, {"clock_far_days": 7}))
     again = restarted(opened, clock.now() + timedelta(days=8))
-    assert timekeeping.going_by(again).why == "no entry for 8 days before"
+    assert timekeeping.state_in_use(again).why == "no entry for 8 days before"
     opened.store.close()
 
 
@@ -378,10 +380,10 @@ def test_the_other_terminal_and_the_next_program_ask_no_second_time_for_the_same
     running: Shop,
 ) -> None:
     again = restarted(running, datetime(1970, 1, 1, tzinfo=UTC))
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     number = len(lines(again))
     other = Shop(again.store, again.clock.computer, "window")
-    timekeeping.start(other)
+    timekeeping.start_clock(other)
     assert len(lines(other)) == number
     assert bench_view.read_bench(other).doubtful
 
@@ -389,10 +391,10 @@ def test_the_other_terminal_and_the_next_program_ask_no_second_time_for_the_same
 def test_the_answer_puts_right_what_was_written_meanwhile_and_nothing_older(running: Shop) -> None:
     last = lines(running)[-1].at
     again = restarted(running, datetime(1970, 1, 1, tzinfo=UTC))
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     done(steps.finish(again, 2, "Mo"))
     hands(again).advance(minutes=4)
-    done(holds_and_rework.back_date(again, 2, "Mo", 5))
+    done(back_dating.back_date(again, 2, "Mo", 5))
     hands(again).advance(minutes=10)
     older = bench_view.read_bench(again).on(1)
     really = last + timedelta(hours=3)
@@ -416,14 +418,14 @@ def test_the_network_moves_only_what_was_written_under_the_late_clock(running: S
     """A computer without a clock battery comes up where it was, and is put right minutes later."""
     last = lines(running)[-1].at
     again = restarted(running, last + timedelta(minutes=1))
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     assert not bench_view.read_bench(again).doubtful, "nothing is wrong to be seen"
     older = bench_view.read_bench(again).on(1)
     pot = bench_view.read_bench(again).pots[0]
     done(steps.finish(again, 2, "Mo", at=last - timedelta(minutes=5)))
     hands(again).advance(minutes=1)
     hands(again).step(hours=3)
-    timekeeping.catch_up(again)
+    timekeeping.move_running_clocks(again)
     view = bench_view.read_bench(again)
     newer, now_older = view.on(2), view.on(1)
     assert newer is not None
@@ -445,10 +447,10 @@ def test_pieces_taken_out_of_a_lot_keep_their_older_hours(shop: Shop, clock: Man
     done(steps.finish(shop, 1, "Kit"))
     clock.advance(minutes=30)
     again = restarted(shop, clock.now())
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     done(holds_and_rework.rework(again, 1, "Mo", "other", count=2, back_to=1))
     hands(again).step(hours=3)
-    timekeeping.catch_up(again)
+    timekeeping.move_running_clocks(again)
     view = bench_view.read_bench(again)
     lot, pieces = view.find("1"), view.find("1b")
     assert lot is not None
@@ -463,7 +465,7 @@ def test_pieces_taken_out_of_a_lot_keep_their_older_hours(shop: Shop, clock: Man
 def test_an_answer_before_the_last_line_puts_everything_back(running: Shop) -> None:
     last = lines(running)[-1].at
     again = restarted(running, last - timedelta(hours=3))
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     before = elapsed(again)
     done(set_clock(again, "Kit", last - timedelta(hours=3)))
     now = again.clock.now()
@@ -480,12 +482,12 @@ def test_a_correction_is_dropped_when_the_network_comes_and_is_not_counted_twice
 ) -> None:
     last = lines(running)[-1].at
     again = restarted(running, datetime(1970, 1, 1, tzinfo=UTC))
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     done(set_clock(again, "Kit", last + timedelta(hours=3)))
     done(steps.finish(again, 2, "Mo"))
     finished = again.clock.now()
     hands(again).step(days=(finished - hands(again).now()) / timedelta(days=1), minutes=2)
-    timekeeping.catch_up(again)
+    timekeeping.move_running_clocks(again)
     assert again.clock.now() == hands(again).now()
     newer = bench_view.read_bench(again).on(2)
     assert newer is not None
@@ -498,13 +500,13 @@ def test_a_correction_is_dropped_when_the_network_comes_and_is_not_counted_twice
 
 def test_the_corrected_hour_is_asked_about_at_the_next_start(running: Shop) -> None:
     again = restarted(running, datetime(1970, 1, 1, tzinfo=UTC))
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     done(set_clock(again, "Kit", lines(running)[-1].at + timedelta(hours=3)))
     third = Shop(
         again.store,
         ManualClock(again.clock.now() + timedelta(hours=1), boot="third", up=timedelta(minutes=1)),
     )
-    timekeeping.start(third)
+    timekeeping.start_clock(third)
     assert bench_view.read_bench(third).clock.why == "it was wrong when the computer was last on"
 
 
@@ -514,11 +516,11 @@ def test_a_new_shop_at_a_wrong_clock_says_so_and_comes_right(tmp_path: Path, see
         datetime(1970, 1, 1, 0, 1, tzinfo=UTC), boot="1", up=timedelta(minutes=1)
     )
     new = Shop(open_store(str(tmp_path / "new.db")), computer, "test")
-    timekeeping.start(new)
-    assert timekeeping.going_by(new).nothing_known
+    timekeeping.start_clock(new)
+    assert timekeeping.state_in_use(new).nothing_known
     computer.step(days=20600)
-    timekeeping.catch_up(new)
-    assert not timekeeping.going_by(new).doubtful
+    timekeeping.move_running_clocks(new)
+    assert not timekeeping.state_in_use(new).doubtful
     assert new.clock.now() == computer.now()
     new.store.close()
 
@@ -529,7 +531,7 @@ def test_a_new_shop_at_a_wrong_clock_says_so_and_comes_right(tmp_path: Path, see
 @pytest.fixture
 def wrong(running: Shop) -> Shop:
     again = restarted(running, datetime(1970, 1, 1, tzinfo=UTC))
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     return again
 
 
@@ -553,7 +555,7 @@ def test_an_unknown_painter_sets_nothing(wrong: Shop) -> None:
 
 
 def test_a_day_that_is_not_is_refused() -> None:
-    answer = local_instant(30, 2, 2026, 14, 30, UTC, datetime(2026, 1, 1, tzinfo=UTC))
+    answer = instant_typed(30, 2, 2026, 14, 30, UTC, datetime(2026, 1, 1, tzinfo=UTC))
     assert str(answer).startswith("there is no 30.2.2026 14:30")
 
 
@@ -561,8 +563,8 @@ def test_of_the_hour_that_comes_twice_it_is_the_one_still_to_come(shop: Shop) ->
     zone = bench_view.read_bench(shop).house.hours.zone
     first = datetime(2025, 10, 26, 0, 30, tzinfo=UTC)
     before, between = first - timedelta(minutes=10), first + timedelta(minutes=40)
-    assert local_instant(26, 10, 2025, 1, 30, zone, before) == first
-    again = local_instant(26, 10, 2025, 1, 30, zone, between)
+    assert instant_typed(26, 10, 2025, 1, 30, zone, before) == first
+    again = instant_typed(26, 10, 2025, 1, 30, zone, between)
     assert isinstance(again, datetime)
     assert again.astimezone(UTC) == first + timedelta(hours=1)
 

@@ -9,14 +9,14 @@ from pathlib import Path
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.conflicts import SeenEntries
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, lots, placement, steps, testing
+from bench.shop.parts import back_dating, holds_and_rework, lots, placement, steps, testing
 from bench.shop.seeds.seed_text import sheet_lines
 from bench.shop.seeds.sheet_editing import set_product
 from bench.shop.stock import pots, tins
@@ -35,12 +35,12 @@ ON_A_PART: dict[str, Deed] = {
     "hold": lambda shop: holds_and_rework.hold(shop, "1", "Kit", "weather"),
     "release": lambda shop: holds_and_rework.release(shop, "1", "Kit"),
     "skip": lambda shop: holds_and_rework.skip(shop, "1", "Kit", "weather"),
-    "join": lambda shop: holds_and_rework.join(shop, "1", "Kit"),
+    "join": lambda shop: holds_and_rework.join_step(shop, "1", "Kit"),
     "one more coat": lambda shop: holds_and_rework.another_coat(shop, "1", "Kit"),
     "rework": lambda shop: holds_and_rework.rework(shop, "1", "Kit", "runs", back_to=1),
-    "earlier": lambda shop: holds_and_rework.back_date(shop, "1", "Kit", 5),
+    "earlier": lambda shop: back_dating.back_date(shop, "1", "Kit", 5),
     "passed": lambda shop: testing.pass_test(shop, "1", "Kit"),
-    "not yet": lambda shop: testing.not_yet(shop, "1", "Kit"),
+    "not yet": lambda shop: testing.put_test_off(shop, "1", "Kit"),
     "move": lambda shop: placement.move(shop, "1", "Kit", to=5),
     "take off": lambda shop: placement.take_off(shop, "1", "Kit"),
     "swap with it": lambda shop: placement.move(shop, "2", "Kit", to=1, swap=True),
@@ -71,7 +71,7 @@ def as_seen_now(shop: Shop) -> Shop:
 
 
 def mixed(shop: Shop) -> Outcome:
-    return done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    return done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
 
 
 @pytest.mark.parametrize("deed", ON_A_PART.values(), ids=ON_A_PART)
@@ -94,8 +94,8 @@ def test_of_two_painters_at_one_part_the_second_is_told_who_what_and_when_and_ch
 def test_having_looked_again_the_painter_goes_on(brackets: Shop, other: Shop) -> None:
     kits = as_seen_now(brackets)
     done(steps.begin(other, 1, "Mo"))
-    refused(holds_and_rework.join(kits, 1, "Kit"))
-    done(holds_and_rework.join(as_seen_now(brackets), 1, "Kit"))
+    refused(holds_and_rework.join_step(kits, 1, "Kit"))
+    done(holds_and_rework.join_step(as_seen_now(brackets), 1, "Kit"))
 
 
 def test_what_is_done_to_another_part_or_read_off_a_thermometer_is_no_conflict(
@@ -167,9 +167,9 @@ def test_a_pot_that_was_topped_up_unseen_is_neither_binned_nor_topped_up(
 ) -> None:
     mixed(shop)
     kits = as_seen_now(shop)
-    done(pots.top_up(other, "A", "Mo", known=Known(need_ml=200)))
+    done(pots.top_up(other, "A", "Mo", known=MixStart(need_ml=200)))
     assert "topped up" in refused(pots.bin_pot(kits, "A", "Kit")).read
-    again = pots.top_up(kits, "A", "Kit", known=Known(need_ml=200))
+    again = pots.top_up(kits, "A", "Kit", known=MixStart(need_ml=200))
     assert "topped up" in refused(again).read
 
 
@@ -228,7 +228,7 @@ def test_a_sheet_is_not_typed_over_one_that_the_other_has_just_typed(
 def test_a_tin_that_was_binned_or_poured_from_unseen_is_not_counted(
     shop: Shop, other: Shop
 ) -> None:
-    done(tins.tin_came(shop, "epoxy-primer", "Kit", role="base", size_ml=1000.0))
+    done(tins.record_tin(shop, "epoxy-primer", "Kit", role="base", size_ml=1000.0))
     kits = as_seen_now(shop)
     done(tins.count_tin(other, 1, "Mo", left_ml=400))
     assert "400 ml left" in refused(tins.count_tin(kits, 1, "Kit", left_ml=900)).read

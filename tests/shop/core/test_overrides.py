@@ -7,7 +7,7 @@ import pytest
 from bench.process.parts.part import StepRecord
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import equipment, holds_and_rework, placement, steps, testing
@@ -56,7 +56,7 @@ def test_each_rule_is_kept_with_its_own_reason_in_the_record_and_the_log(shop: S
     assert current(shop).flags == flags
     begun = "tag 1 Bracket: Epoxy primer begun 07:30"
     assert answer.text == f"{begun}; {'; '.join(flags)}"
-    assert log.lines(shop, 1)[0].text == answer.text
+    assert log.log_page(shop, 1)[0].text == answer.text
 
 
 def test_asked_with_no_answer_nothing_is_begun_and_every_rule_is_listed(shop: Shop) -> None:
@@ -64,7 +64,7 @@ def test_asked_with_no_answer_nothing_is_begun_and_every_rule_is_listed(shop: Sh
     listed = refused(steps.begin(shop, 1, "Kit", override=Override()))
     assert [rule.name for rule in (listed, *listed.also)] == ["no-reading", "no-pot"]
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     none = refused(steps.begin(shop, 1, "Kit", override=Override()))
     assert str(none) == "no rule is in the way: start it without an override"
     assert current(shop).status == "todo"
@@ -104,7 +104,7 @@ def test_a_coat_over_a_missed_window_without_keying_is_flagged(
 ) -> None:
     to_coat(shop, "Epoxy primer")
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -112,7 +112,7 @@ def test_a_coat_over_a_missed_window_without_keying_is_flagged(
     done(testing.pass_test(shop, 1, "Kit"))
     clock.advance(days=7)
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     done(begin_over(shop, 1, "Kit", REASON))
     assert current(shop).step.name == "Two-pack gloss 1"
     (flag,) = current(shop).flags
@@ -128,7 +128,7 @@ def to_gloss(shop: Shop, *, starving: bool = False) -> None:
     """A bracket whose next step is isocyanate, with its pot and its air; Mo has the mask."""
     to_coat(shop, "Two-pack gloss 1")
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     if starving:
         done(equipment.set_air(shop, "compressor", "Kit", gives_l_min=200))
     else:
@@ -193,7 +193,7 @@ def test_with_a_pin_another_air_supply_is_signed(shop: Shop) -> None:
 def test_a_coat_that_has_not_flashed_off_is_left_alone(shop: Shop, clock: ManualClock) -> None:
     to_coat(shop, "Etch primer, mist", "zinc-new")
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)))
     clock.advance(minutes=20)
     done(begin_over(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -214,7 +214,7 @@ def test_zinc_that_nobody_prepared_is_not_primed_unless_a_painter_signs_for_it(s
     """On new zinc without degreasing and mordant the etch peels: common practice, no source."""
     to_coat(shop, "Etch primer, mist", "zinc-new", why="no material")
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)))
     no = refused(steps.begin(shop, 1, "Kit"))
     assert (no.name, no.rule, no.also) == ("not-prepared", "its surface was not prepared", ())
     assert "Mordant wash skipped: no material" in no.read

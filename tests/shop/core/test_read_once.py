@@ -15,10 +15,10 @@ import pytest
 from sqlalchemy import event
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view, mappers
 from bench.shop.core.mappers import part_of
-from bench.shop.core.part_action import PartAction, on_part
+from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps, testing
@@ -75,7 +75,7 @@ def frame(shop: Shop) -> Shop:
     for _ in range(5):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=600)))
     return shop
 
 
@@ -153,7 +153,7 @@ def test_what_an_action_changes_is_what_it_reads_next(frame: Shop, mapped: list[
         assert job.part.steps[5].status == "todo"
         return Refusal("nothing is changed by this")
 
-    assert isinstance(on_part(frame, "begin", 1, "Kit", work), Refusal)
+    assert isinstance(act_on_part(frame, "begin", 1, "Kit", work), Refusal)
 
 
 def test_what_an_action_changes_in_a_table_is_asked_for_again(frame: Shop) -> None:
@@ -174,7 +174,7 @@ def test_what_an_action_changes_in_a_table_is_asked_for_again(frame: Shop) -> No
         assert job.pots == ()
         return Refusal("nothing is changed by this")
 
-    assert isinstance(on_part(frame, "begin", 1, "Kit", work), Refusal)
+    assert isinstance(act_on_part(frame, "begin", 1, "Kit", work), Refusal)
     assert bench_view.read_bench(frame).pots, "nothing was"
 
 
@@ -203,7 +203,7 @@ def test_a_pot_ends_by_the_air_and_the_hour_as_an_action_leaves_them(
         assert job.pots[0].bin_by == before, "taken back"
         return Refusal("nothing is changed by this")
 
-    assert isinstance(on_part(frame, "begin", 1, "Kit", work), Refusal)
+    assert isinstance(act_on_part(frame, "begin", 1, "Kit", work), Refusal)
 
 
 def test_a_step_reads_alike_from_its_row_and_from_its_columns_as_text(frame: Shop) -> None:
@@ -226,8 +226,8 @@ def test_a_step_reads_alike_from_its_row_and_from_its_columns_as_text(frame: Sho
         assert job.part == part(frame)
         return Refusal("nothing is changed by this")
 
-    assert isinstance(on_part(frame, "begin", 1, "Kit", fill), Outcome)
-    assert isinstance(on_part(frame, "begin", 1, "Kit", work), Refusal)
+    assert isinstance(act_on_part(frame, "begin", 1, "Kit", fill), Outcome)
+    assert isinstance(act_on_part(frame, "begin", 1, "Kit", work), Refusal)
 
 
 def test_a_picture_reads_again_only_the_steps_that_are_others(

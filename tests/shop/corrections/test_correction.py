@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.records.as_text import text
 from bench.records.job_record import sheet_page
 from bench.shop.clock import timekeeping
@@ -37,7 +37,7 @@ from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.people.painters import set_pin
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.queries.search import SearchPage, find_parts
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
@@ -75,7 +75,7 @@ def prime(shop: Shop, clock: ManualClock) -> None:
     done(steps.finish(shop, 1, "Kit"))
     done(testing.pass_test(shop, 1, "Kit"))
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     clock.advance(minutes=20)
     done(steps.begin(shop, 1, "Kit", helper="Mo"))
     clock.advance(minutes=20)
@@ -130,7 +130,7 @@ def test_a_first_face_put_right_moves_the_window_that_closes(primed: Shop) -> No
 def test_the_sheet_shows_both_values_who_when_and_why(primed: Shop) -> None:
     done(correct(primed, 1, "Mo", "misread", HourOfStep(step=PRIMER, edge="first", at=at(8, 5))))
     (correction,) = sheet(primed).steps[PRIMER - 1].corrections
-    assert (correction.painter, correction.number) == ("Mo", lines(primed, 1)[0].number)
+    assert (correction.painter, correction.number) == ("Mo", log_page(primed, 1)[0].number)
     page = " ".join(text(sheet_page(sheet(primed))).split())
     assert (
         "Corrected tag 1 Brackets: Epoxy primer, first face: was 08:10 on Mon 09 Jun 2025, now "
@@ -210,7 +210,7 @@ def test_a_coat_that_was_too_early_after_all_is_flagged_on_the_sheet(
     clock.advance(days=1)
     done(testing.pass_test(primed, 1, "Mo"))
     done(readings.take_reading(primed, "Mo", air_c=20, rh_pct=55, metal_c=20))
-    done(pots.mix(primed, "gloss", "Mo", known=Known(need_ml=330)))
+    done(pots.mix(primed, "gloss", "Mo", known=MixStart(need_ml=330)))
     done(steps.begin(primed, 1, "Mo"))
     clock.advance(minutes=20)
     done(steps.finish(primed, 1, "Mo", all_faces=True))
@@ -262,9 +262,9 @@ def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
         assert isinstance(found, int)
         return found
 
-    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=200), at=at(7, 45)))
-    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=200)))
-    done(pots.mix(primed, "etch-primer", "Kit", known=Known(need_ml=200)))
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=MixStart(need_ml=200), at=at(7, 45)))
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=MixStart(need_ml=200)))
+    done(pots.mix(primed, "etch-primer", "Kit", known=MixStart(need_ml=200)))
     began = part(primed).steps[PRIMER - 1].first_at
     assert began is not None
     may_be = pots_it_may_be(primed, "epoxy-primer", began)
@@ -293,7 +293,7 @@ def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
 
 def test_a_coat_may_come_from_a_pot_mixed_in_the_minute_it_began(primed: Shop) -> None:
     began = part(primed).steps[PRIMER - 1].first_at
-    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=200), at=began))
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=MixStart(need_ml=200), at=began))
     found = pot_of_line(primed, line_of(primed, "pot B: "))
     assert isinstance(found, int)
     done(correct(primed, 1, "Mo", LATE, PotOfCoat(step=PRIMER, pot=found)))
@@ -323,7 +323,7 @@ def test_what_a_part_is_made_of_is_put_right(primed: Shop) -> None:
 
 def corrections(shop: Shop) -> str:
     """The newest line of the journal."""
-    return lines(shop, 1)[0].text
+    return log_page(shop, 1)[0].text
 
 
 def test_one_face_ticked_late_is_put_right_and_the_others_stay(
@@ -333,7 +333,7 @@ def test_one_face_ticked_late_is_put_right_and_the_others_stay(
     for _ in range(2):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     clock.advance(minutes=20)
     done(begin_over(shop, 1, "Kit", "other"))
     faces = [mark.name for mark in part(shop).steps[PRIMER - 1].marks]
@@ -468,7 +468,7 @@ def test_a_face_without_a_name_is_not_the_whole_step(soaked: Shop) -> None:
 
 def test_a_test_made_sooner_than_the_key_was_pressed(primed: Shop, clock: ManualClock) -> None:
     clock.set(at(9, 0, day=10))
-    done(testing.not_yet(primed, 1, "Kit", minutes=60))
+    done(testing.put_test_off(primed, 1, "Kit", minutes=60))
     clock.set(at(10, 30, day=10))
     done(testing.pass_test(primed, 1, "Kit"))
     coat = {"step": PRIMER}
@@ -493,7 +493,7 @@ def test_a_test_made_sooner_than_the_key_was_pressed(primed: Shop, clock: Manual
 
 def test_a_not_yet_put_right_asks_again_so_much_sooner(primed: Shop, clock: ManualClock) -> None:
     clock.set(at(9, 0, day=10))
-    done(testing.not_yet(primed, 1, "Kit", minutes=60))
+    done(testing.put_test_off(primed, 1, "Kit", minutes=60))
     assert part(primed).steps[PRIMER - 1].not_before == at(10, 0, day=10)
     done(correct(primed, 1, "Kit", LATE, HourOfTest(step=PRIMER, at=at(8, 45, day=10))))
     assert part(primed).steps[PRIMER - 1].not_before == at(9, 45, day=10)
@@ -534,7 +534,7 @@ def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(
 def test_a_coat_that_was_from_another_pot_is_judged_by_the_life_of_that_one(
     primed: Shop, clock: ManualClock
 ) -> None:
-    done(pots.mix(primed, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    done(pots.mix(primed, "epoxy-primer", "Kit", known=MixStart(need_ml=300)))
     other = next(pot for pot in read_bench(primed).pots if pot.letter != "A").letter
     number = pot_of_line(primed, line_of(primed, f"pot {other}: "))
     assert isinstance(number, int)
@@ -632,7 +632,7 @@ def test_what_cannot_be_kept_is_refused_and_nothing_is_half_changed(
 
 
 def line_of(shop: Shop, text: str) -> int:
-    return next(line.number for line in lines(shop) if line.text.startswith(text))
+    return next(line.number for line in log_page(shop) if line.text.startswith(text))
 
 
 def test_a_reading_put_right_moves_every_clock_that_rests_on_it(primed: Shop) -> None:
@@ -726,8 +726,8 @@ def test_a_pot_that_was_a_big_one_after_all_ends_sooner(primed: Shop) -> None:
 
 def test_the_tins_follow_what_was_really_poured(shop: Shop) -> None:
     for role in ("base", "hardener"):
-        done(tins.tin_came(shop, "epoxy-primer", "Kit", role=role, size_ml=1000))
-    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=500)))
+        done(tins.record_tin(shop, "epoxy-primer", "Kit", role=role, size_ml=1000))
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=500)))
     number = pot_of_line(shop, line_of(shop, "pot A"))
     assert isinstance(number, int)
     answer = done(correct(shop, "", "Kit", LATE, PoursOfPot(number, {1: 450.0})))
@@ -779,8 +779,8 @@ def test_an_hour_from_before_this_start_of_the_computer_is_not_shifted_with_its_
         clock.now() + timedelta(hours=1), boot="the next start", up=timedelta(minutes=30)
     )
     again = Shop(primed.store, computer, "test")
-    timekeeping.start(again)
+    timekeeping.start_clock(again)
     done(correct(again, 1, "Mo", LATE, HourOfStep(step=PRIMER, edge="last", at=at(8, 20))))
     computer.step(minutes=40)
-    assert timekeeping.catch_up(again)
+    assert timekeeping.move_running_clocks(again)
     assert part(again).steps[PRIMER - 1].last_at == at(8, 20)

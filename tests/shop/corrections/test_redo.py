@@ -11,7 +11,7 @@ from bench.shop.corrections.undo import UNDO_FOR, last_action, last_undone, redo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.testing import ManualClock
 
 from ..doing import done, refused, state, told
@@ -41,17 +41,17 @@ def test_what_was_undone_is_redone_with_its_hour_and_painter_as_one_more_line(
     undone: Shop, clock: ManualClock
 ) -> None:
     clock.advance(minutes=3)
-    count = len(lines(undone))
+    count = len(log_page(undone))
     answer = done(redo(undone, "Mo", last(undone)))
     assert answer.text == "redone: tag 2 Frame: File the zinc spikes begun 07:30 (Kit, 07:30)"
-    assert len(lines(undone)) == count + 1
+    assert len(log_page(undone)) == count + 1
     placed = bench_view.read_bench(undone).on(1)
     assert placed is not None
     step = placed.part.steps[0]
     assert (step.status, step.painters) == ("in hand", ("Kit",))
     assert step.first_at is not None
     assert (clock.now() - step.first_at).total_seconds() == 5 * 60
-    newest = lines(undone)[0]
+    newest = log_page(undone)[0]
     assert (newest.action, newest.painter, newest.undoes) == ("begin", "Mo", None)
     assert told(undone) == state(undone)
     assert check(undone).faults == ()

@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.records.as_text import text
 from bench.records.job_record import sheet_page
 from bench.shop.core.transaction import Outcome, Shop
@@ -20,7 +20,7 @@ from bench.shop.corrections.undo import UNDO_FOR, undo, undo_line
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, notes, placement, steps
-from bench.shop.queries.log import line_at, lines
+from bench.shop.queries.log import entry_at, log_page
 from bench.shop.records.gathering import sheet_of
 from bench.shop.stock import pots
 from bench.testing import ManualClock
@@ -33,7 +33,7 @@ FRAME = {"route": "zinc-new", "shape": "frame"}
 
 def number_of(shop: Shop, text: str) -> int:
     """The newest line with these words in it."""
-    return next(line.number for line in lines(shop) if text in line.text)
+    return next(line.number for line in log_page(shop) if text in line.text)
 
 
 @pytest.fixture
@@ -52,9 +52,9 @@ def test_an_earlier_line_is_undone_and_what_came_after_it_stays(two: Shop) -> No
     number = number_of(two, "tag 1 Frame: File")
     answer = done(undo_line(two, "Mo", number))
     assert answer.text.startswith("undone: tag 1 Frame: File the zinc spikes begun 07:30 (Kit")
-    newest = lines(two)[0]
+    newest = log_page(two)[0]
     assert (newest.undoes, newest.painter) == (number, "Mo")
-    line = line_at(two, number)
+    line = entry_at(two, number)
     assert line is not None
     assert line.undone
     assert told(two) == state(two)
@@ -81,12 +81,12 @@ def test_the_limit_is_ten_minutes_to_the_second(two: Shop, clock: ManualClock) -
 
 def test_what_something_later_touched_is_refused_and_the_later_line_is_named(two: Shop) -> None:
     done(steps.finish(two, 1, "Kit"))
-    number = next(n.number for n in lines(two) if n.tag == "1" and "begun" in n.text)
+    number = next(n.number for n in log_page(two) if n.tag == "1" and "begun" in n.text)
     answer = refused(undo_line(two, "Mo", number))
     assert answer.rule == "a later entry depends on it"
     assert "File the zinc spikes finished 07:32 (Kit, 07:32)" in answer.read
     # Undone in turn, the two are as if the later had never been.
-    done(undo_line(two, "Mo", lines(two)[0].number))
+    done(undo_line(two, "Mo", log_page(two)[0].number))
     done(undo_line(two, "Mo", number))
     assert told(two) == state(two)
 
@@ -98,7 +98,7 @@ def test_a_mix_that_a_coat_was_begun_with_is_not_taken_from_under_it(
     for _ in range(2):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     answer = refused(undo_line(shop, "Mo", number_of(shop, "pot A")))
     assert answer.rule == "a later entry depends on it"
@@ -131,9 +131,9 @@ def test_a_stand_that_was_taken_since_is_not_taken_back(two: Shop) -> None:
 
 
 def test_a_letter_that_was_given_away_since_is_not_given_twice(shop: Shop) -> None:
-    done(pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=300)))
     done(pots.bin_pot(shop, "A", "Kit"))
-    done(pots.mix(shop, "gloss", "Kit", known=Known(need_ml=330)))
+    done(pots.mix(shop, "gloss", "Kit", known=MixStart(need_ml=330)))
     answer = refused(undo_line(shop, "Kit", number_of(shop, "pot A binned")))
     assert answer.rule == "another pot is called A by now"
     assert told(shop) == state(shop)
@@ -150,7 +150,7 @@ def test_a_letter_that_was_given_away_since_is_not_given_twice(shop: Shop) -> No
 def test_what_cannot_be_undone_says_why(shop: Shop, text: str, why: str) -> None:
     done(placement.place(shop, 1, "Kit", **FRAME))
     done(undo(shop, "Kit"))
-    numbers = {line.text: line.number for line in lines(shop)}
+    numbers = {line.text: line.number for line in log_page(shop)}
     number = next(number for line, number in numbers.items() if line.startswith(text))
     assert refused(undo_line(shop, "Mo", number)).rule == why
     assert refused(undo_line(shop, "Mo", 999)).rule == "no entry 999 in the log"
@@ -171,7 +171,7 @@ def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says
         lambda stand: holds_and_rework.rework(shop, stand, "Mo", "run"),
         lambda stand: placement.take_off(shop, stand, "Mo"),
         lambda stand: placement.move(shop, stand, "Mo", to=dice.randint(1, 3), swap=True),
-        lambda stand: pots.mix(shop, "epoxy-primer", "Kit", known=Known(need_ml=300)),
+        lambda stand: pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=300)),
         lambda stand: pots.bin_pot(shop, "A", "Kit"),
         lambda stand: readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18),
         lambda stand: correct(
@@ -209,7 +209,7 @@ def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says
             dice.choice(deeds)(dice.randint(1, 3))
             continue
         before = state(shop)
-        line = dice.choice(lines(shop, 12))
+        line = dice.choice(log_page(shop, 12))
         answer = undo_line(shop, "Mo", line.number)
         if isinstance(answer, Refusal):
             assert state(shop) == before

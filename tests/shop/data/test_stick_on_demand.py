@@ -11,7 +11,7 @@ import pytest
 
 from bench.shop.core.transaction import Shop
 from bench.shop.data.backup_retention import MEGABYTE
-from bench.shop.data.backups import BackupPlace, BackupState, look_after
+from bench.shop.data.backups import BackupPlace, BackupState, back_up_if_due
 
 pytestmark = pytest.mark.sqlite
 
@@ -45,7 +45,7 @@ def test_a_stick_that_is_not_there_is_said_and_one_put_back_is_written_to(
 
     with monkeypatch.context() as pulled_out:
         pulled_out.setattr(os, "listdir", missing)
-        assert look_after(wanted) == BackupState(fault="no such device")
-    found = look_after(wanted)
+        assert back_up_if_due(wanted) == BackupState(fault="no such device")
+    found = back_up_if_due(wanted)
     assert (found.newest, found.fault) == (NOON, "")
     assert [file.name for file in stick.iterdir()] == ["shop-20260312T120000Z.db"]

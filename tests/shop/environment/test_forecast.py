@@ -10,7 +10,7 @@ from datetime import date, timedelta
 import pytest
 
 from bench.process.calendar.forecast import DayAhead
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.clock import timekeeping
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
@@ -20,7 +20,7 @@ from bench.shop.environment import readings
 from bench.shop.environment.forecast import set_forecast
 from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.people import handover
-from bench.shop.queries.lookahead import PartAhead, ahead_of, tonight
+from bench.shop.queries.lookahead import PartAhead, ahead_of, closed_hours_tasks
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import done, refused, stand, state
@@ -38,7 +38,7 @@ def ready(shop: Shop) -> None:
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
 
 
 def primed(shop: Shop) -> tuple[str, ...]:
@@ -119,7 +119,7 @@ def test_before_the_trigger_bench_hand_over_and_missed_list_agree(
     on_bench = [
         want.text for want in bench_view.read_bench(shop).wants(clock.now()) if want.word == "COLD"
     ]
-    missed = [want.text for want in tonight(shop).cold]
+    missed = [want.text for want in closed_hours_tasks(shop).cold]
     pages = {section.title: section.lines for section in handover.handover(shop).sections}
     assert on_bench == missed == [f"Bracket: {words}"]
     assert pages["TOO COLD"] == (f"stand 1, tag 1 Bracket: {words}",)
@@ -142,9 +142,9 @@ def test_a_standstill_in_the_night_is_an_alarm(shop: Shop, clock: ManualClock) -
 def test_a_forecast_typed_before_the_clock_stepped_back_counts_on(
     shop: Shop, clock: ManualClock
 ) -> None:
-    timekeeping.start(shop)
+    timekeeping.start_clock(shop)
     clock.advance(minutes=5)
     done(set_forecast(shop, "Kit", [FROSTY]))
     clock.step(hours=-3)
-    assert timekeeping.catch_up(shop)
+    assert timekeeping.move_running_clocks(shop)
     assert bench_view.read_bench(shop).house.hours.forecast(TODAY, shop.clock.now()) is not None

@@ -13,7 +13,7 @@ from sqlmodel import select
 
 from bench.process.safety.hazards import harm_words, hazards_of_mix
 from bench.process.safety.masks import ClearanceMeasurement, Room, room_words
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.clock import timekeeping
 from bench.shop.clock.timekeeping import set_clock
 from bench.shop.core import bench_view
@@ -25,7 +25,7 @@ from bench.shop.corrections.step_facts import HourOfStep
 from bench.shop.data import backups
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps
 from bench.shop.seeds import sheet_editing
 from bench.shop.seeds.seed_files import BadSeed, Seeds, folder, load
 from bench.shop.seeds.seed_text import sheet_text
@@ -40,7 +40,7 @@ from tests.shop.doing import begin_over, done, part, refused
 
 pytestmark = pytest.mark.sqlite
 
-CUP = Known(need_ml=300)
+CUP = MixStart(need_ml=300)
 CLEARANCE = timedelta(minutes=30)
 """The placeholder of a shop that typed none."""
 
@@ -164,7 +164,7 @@ def test_a_coat_that_an_earlier_version_finished_counts_to_the_end_of_its_time(
     as_an_earlier_version(shop)
     assert room(shop).until == released + CLEARANCE
     assert words(shop).endswith("Two-pack gloss 2:1 sprayed")
-    done(holds_and_rework.back_date(shop, 1, "Kit", 15))
+    done(back_dating.back_date(shop, 1, "Kit", 15))
     assert room(shop).until == released + CLEARANCE, "nor is that ended by a correction"
 
 
@@ -290,7 +290,7 @@ def test_earlier_by_five_minutes_moves_the_coat_and_not_the_masks(
     shop: Shop, clock: ManualClock
 ) -> None:
     released = sprayed(shop, clock)
-    done(holds_and_rework.back_date(shop, 1, "Kit", 15))
+    done(back_dating.back_date(shop, 1, "Kit", 15))
     assert room(shop).until == released + CLEARANCE
 
 
@@ -330,13 +330,13 @@ def test_it_goes_out_and_comes_in_with_the_whole_shop(
 def test_a_clock_that_is_set_while_masks_are_on_leaves_them_on_for_the_rest_of_the_time(
     shop: Shop, clock: ManualClock, hours: int
 ) -> None:
-    timekeeping.start(shop)
+    timekeeping.start_clock(shop)
     before(shop, "Two-pack gloss 1")
     begun(shop)
     done(undo.undo(shop, "Mo"))
     clock.advance(minutes=10)
     clock.step(hours=hours)
-    timekeeping.catch_up(shop)
+    timekeeping.move_running_clocks(shop)
     until = room(shop).until
     assert until is not None
     assert until - shop.clock.now() == timedelta(minutes=20)
@@ -345,7 +345,7 @@ def test_a_clock_that_is_set_while_masks_are_on_leaves_them_on_for_the_rest_of_t
 def test_a_painter_who_says_what_time_it_is_leaves_masks_on_for_the_rest_of_the_time(
     shop: Shop, clock: ManualClock
 ) -> None:
-    timekeeping.start(shop)
+    timekeeping.start_clock(shop)
     done(pots.mix(shop, "gloss", "Kit", known=CUP))
     clock.advance(minutes=10)
     done(set_clock(shop, "Kit", shop.clock.now() + timedelta(hours=2), reason="slow"))

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.shop.environment.probe_text import MEASURED, Fault, ProbeQuantity, figure
+from bench.shop.environment.probe_text import MEASURED, ProbeFault, ProbeQuantity, probe_value
 
 HWMON = "/sys/class/hwmon/hwmon2/temp1_input"
 HWMON_RH = "/sys/class/hwmon/hwmon2/humidity1_input"
@@ -51,7 +51,7 @@ def slave(verdict: str, milli_c: int) -> str:
 def test_a_probe_is_read_as_its_file_is_written(
     text: str, path: str, what: ProbeQuantity, value: float
 ) -> None:
-    assert figure(text, path, what) == pytest.approx(value)
+    assert probe_value(text, path, what) == pytest.approx(value)
 
 
 @pytest.mark.parametrize(
@@ -95,8 +95,8 @@ def test_a_probe_is_read_as_its_file_is_written(
 def test_what_cannot_be_believed_is_a_fault_in_words(
     text: str, path: str, what: ProbeQuantity, told: str
 ) -> None:
-    found = figure(text, path, what)
-    assert isinstance(found, Fault)
+    found = probe_value(text, path, what)
+    assert isinstance(found, ProbeFault)
     assert found.words.startswith(told)
     assert found.words.isprintable()
 
@@ -109,8 +109,8 @@ def test_what_cannot_be_believed_is_a_fault_in_words(
 def test_whatever_a_file_holds_it_is_a_figure_in_range_or_a_fault(
     text: str, path: str, what: ProbeQuantity
 ) -> None:
-    found = figure(text, path, what)
-    if isinstance(found, Fault):
+    found = probe_value(text, path, what)
+    if isinstance(found, ProbeFault):
         assert found.words.isprintable()
     elif what == "humidity":
         assert 0 < found <= 100

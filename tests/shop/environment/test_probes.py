@@ -19,8 +19,8 @@ from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.environment import readings
-from bench.shop.environment.probe_text import Fault, ProbeQuantity, Probes
-from bench.shop.environment.probes import PROBE, Polling, read_probe, said_now
+from bench.shop.environment.probe_text import ProbeFault, ProbeQuantity, Probes
+from bench.shop.environment.probes import PROBE, ProbePolling, ask_probes, read_probe
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.status_lines import air_line
@@ -42,7 +42,7 @@ class Bus:
 
     def __init__(self, folder: Path, shop: Shop, clock: ManualClock) -> None:
         self.folder, self.shop, self.clock = folder, shop, clock
-        self.polling = Polling(here)
+        self.polling = ProbePolling(here)
         self.files: dict[ProbeQuantity, Path] = {
             "air": folder / "temp1_input",
             "metal": folder / "w1_slave",
@@ -103,7 +103,7 @@ def test_it_is_written_down_no_more_often_than_the_shop_says(bus: Bus) -> None:
 
 def test_two_terminals_with_the_same_probes_write_one_reading(bus: Bus, data: Path) -> None:
     other = Shop(open_store(str(data)), bus.clock, "other")
-    second = Polling(here)
+    second = ProbePolling(here)
     for _ in range(30):
         bus.tick(minutes=1)
         second.tick(other, bus.probes)
@@ -113,7 +113,7 @@ def test_two_terminals_with_the_same_probes_write_one_reading(bus: Bus, data: Pa
 
 def test_after_a_restart_the_interval_is_still_kept(bus: Bus) -> None:
     bus.tick()
-    bus.polling = Polling(here)
+    bus.polling = ProbePolling(here)
     bus.tick(minutes=5)
     assert len(bus.written()) == 1
 
@@ -188,7 +188,7 @@ def test_probes_taken_out_of_the_settings_are_forgotten(bus: Bus) -> None:
 
 def test_a_file_that_hangs_is_asked_once_and_told_as_giving_no_answer(bus: Bus) -> None:
     started: list[Callable[[], None]] = []
-    bus.polling = Polling(started.append)
+    bus.polling = ProbePolling(started.append)
     bus.tick()
     assert len(started) == 3
     for job in started[::2]:  # air and humidity answer, the metal does not
@@ -203,7 +203,7 @@ def test_a_file_that_hangs_is_asked_once_and_told_as_giving_no_answer(bus: Bus) 
 
 def test_an_answer_that_comes_after_its_round_is_not_taken_for_a_new_one(bus: Bus) -> None:
     started: list[Callable[[], None]] = []
-    bus.polling = Polling(started.append)
+    bus.polling = ProbePolling(started.append)
     bus.tick()
     bus.tick(seconds=10)
     for job in started:
@@ -395,14 +395,14 @@ def test_a_probe_silent_for_over_four_hours_leaves_the_last_reading_old(bus: Bus
 
 
 def test_a_file_that_is_not_there_or_may_not_be_read_is_a_fault_in_words(tmp_path: Path) -> None:
-    assert read_probe(str(tmp_path / "no"), "air") == Fault("no such file or directory")
-    assert read_probe(str(tmp_path), "air") == Fault("is a directory")
-    assert read_probe("a\0b", "air") == Fault("that is no path")
+    assert read_probe(str(tmp_path / "no"), "air") == ProbeFault("no such file or directory")
+    assert read_probe(str(tmp_path), "air") == ProbeFault("is a directory")
+    assert read_probe("a\0b", "air") == ProbeFault("that is no path")
     odd = tmp_path / "odd"
     odd.write_bytes(b"\xff\xfe\x00")
-    assert isinstance(read_probe(str(odd), "air"), Fault)
+    assert isinstance(read_probe(str(odd), "air"), ProbeFault)
     endless = read_probe("/dev/zero", "air")
-    assert isinstance(endless, Fault)
+    assert isinstance(endless, ProbeFault)
 
 
 @contextmanager
@@ -420,8 +420,8 @@ def test_on_real_threads_one_that_hangs_keeps_the_others_from_nothing(tmp_path: 
     (tmp_path / "air").write_text("18.5", encoding="utf-8")
     with silent_pipe(tmp_path / "metal"):
         probes = Probes({"metal": str(tmp_path / "metal"), "air": str(tmp_path / "air")})
-        said = said_now(probes, wait_s=0.2)
-    assert said == {"metal": Fault("no answer"), "air": 18.5}
+        said = ask_probes(probes, wait_s=0.2)
+    assert said == {"metal": ProbeFault("no answer"), "air": 18.5}
     waiting = [thread for thread in threading.enumerate() if thread.name == "probe"]
     assert all(thread.daemon for thread in waiting), "none of them keeps the program from ending"
 
@@ -454,9 +454,9 @@ def test_a_star_stands_for_a_number_that_changes_at_every_start(tmp_path: Path) 
         assert read_probe(asked, "air") == 18.25
         if number == 0:
             (folder / "temp1_input").unlink()
-            assert read_probe(asked, "air") == Fault("no files by that name: one is wanted")
+            assert read_probe(asked, "air") == ProbeFault("no files by that name: one is wanted")
     (tmp_path / "1-0048/hwmon/hwmon0/temp1_input").write_text("19000\n")
-    assert read_probe(asked, "air") == Fault("2 files by that name: one is wanted")
+    assert read_probe(asked, "air") == ProbeFault("2 files by that name: one is wanted")
     (tmp_path / "28-0").mkdir()
     (tmp_path / "28-0/w1_slave").write_text(slave(16500))
     assert read_probe(str(tmp_path / "28-*/w1_slave"), "metal") == 16.5

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from bench.process.clocks.reading_thinning import KEEP_ALL
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.records.as_text import text
 from bench.records.job_record import sheet_page
 from bench.shop.core import bench_view
@@ -54,7 +54,7 @@ def read_by_probe(shop: Shop, since: datetime, until: datetime, every_min: int =
 
 def primed(shop: Shop, clock: ManualClock, stand: int) -> None:
     """Blasted brackets, primed from a pot of their own in twenty minutes; it is binned then."""
-    pot = done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    pot = done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(placement.place(shop, stand, "Kit", route="steel-blasted", shape="bracket", count=14))
     for _ in range(2):
         done(holds_and_rework.skip(shop, stand, "Kit", "already done"))

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
@@ -34,7 +34,7 @@ def build_in_hand(shop: Shop) -> None:
     for _ in range(5):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=600)))
     done(steps.begin(shop, 1, "Kit"))
 
 
@@ -70,13 +70,13 @@ def test_beginning_takes_the_part_and_finishing_gives_it_back(shop: Shop) -> Non
 
 def test_helping_puts_two_on_one_part_begun_or_not(shop: Shop) -> None:
     frame(shop)
-    assert refused(holds_and_rework.join(shop, 1, "Mo")).rule == "tag 1 Frame: nobody is on it"
+    assert refused(holds_and_rework.join_step(shop, 1, "Mo")).rule == "tag 1 Frame: nobody is on it"
     done(assignment.take_part(shop, 1, "Kit"))
-    done(holds_and_rework.join(shop, 1, "Mo"))
+    done(holds_and_rework.join_step(shop, 1, "Mo"))
     assert part(shop).on_it() == ("Kit", "Mo")
     done(steps.begin(shop, 1, "Mo"))
     assert part(shop).on_it() == ("Kit", "Mo")
-    assert refused(holds_and_rework.join(shop, 1, "Mo")).rule == "Mo is on it already"
+    assert refused(holds_and_rework.join_step(shop, 1, "Mo")).rule == "Mo is on it already"
 
 
 def test_a_coat_in_hand_is_handed_over_with_the_gun_it_took(shop: Shop) -> None:
@@ -107,7 +107,7 @@ def test_somebody_stays_on_what_is_in_hand(shop: Shop) -> None:
         "tag 1 Frame: Etch primer, build is in progress (nobody but Kit is on it): "
         "finish it, or hand it over"
     )
-    done(holds_and_rework.join(shop, 1, "Mo"))
+    done(holds_and_rework.join_step(shop, 1, "Mo"))
     done(assignment.give_part_back(shop, 1, "Kit"))
     assert part(shop).on_it() == ("Mo",)
     assert holder(shop, "gun-2") == "Mo"
@@ -150,7 +150,7 @@ def test_faces_shared_before_the_coat_begins_make_nobody_its_painter_yet(shop: S
     assert part(shop).steps[5].painters == ()
     assert part(shop).on_it() == ("Kit", "Mo")
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=600)))
     done(steps.begin(shop, 1, "Kit"))
     done(assignment.share_faces(shop, 1, "Kit", {"Mo": ["UND"]}))
     assert part(shop).steps[5].painters == ("Kit", "Mo")
@@ -158,7 +158,7 @@ def test_faces_shared_before_the_coat_begins_make_nobody_its_painter_yet(shop: S
 
 def test_of_two_on_a_part_one_takes_it_over_from_the_other(shop: Shop) -> None:
     build_in_hand(shop)
-    done(holds_and_rework.join(shop, 1, "Mo"))
+    done(holds_and_rework.join_step(shop, 1, "Mo"))
     assert "Kit hands it to Mo" in done(assignment.hand_to(shop, 1, "Mo", "Mo")).text
     assert part(shop).on_it() == ("Mo",)
 
@@ -202,9 +202,9 @@ def test_who_joins_a_two_pack_coat_without_a_set_is_told_to_stay_out(shop: Shop)
     for _ in range(3):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
-    assert done(holds_and_rework.join(shop, 1, "Mo")).notes == (
+    assert done(holds_and_rework.join_step(shop, 1, "Mo")).notes == (
         "nobody recorded that Mo is trained for isocyanate",
         "isocyanate: Mo has no air-fed mask, and stays out of the spray space",
     )
@@ -236,7 +236,7 @@ def test_three_notes_at_most_are_on_the_bench_and_struck_ones_make_room(shop: Sh
         "keep the door closed: dust",
         "one more",
     ]
-    assert [line.text for line in log.lines(shop, 5)][-1] == (
+    assert [line.text for line in log.log_page(shop, 5)][-1] == (
         "note on the bench by Kit: receiver is not drained"
     )
 
@@ -286,7 +286,7 @@ Deed = Callable[[Shop], Outcome | Refusal]
 DEEDS: dict[str, Deed] = {
     "take": lambda s: assignment.take_part(s, 2, "Mo"),
     "hand to": lambda s: assignment.hand_to(s, 1, "Kit", "Mo"),
-    "help": lambda s: holds_and_rework.join(s, 1, "Mo"),
+    "help": lambda s: holds_and_rework.join_step(s, 1, "Mo"),
     "give back": lambda s: assignment.give_part_back(s, 3, "Kit"),
     "faces": lambda s: assignment.share_faces(s, 1, "Kit", {"Mo": ["TOP", "ENDS"]}),
     "note": lambda s: notes.write_note(s, "Mo", "mind it", target=2),

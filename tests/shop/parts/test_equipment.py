@@ -11,7 +11,7 @@ from sqlmodel import select
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.equipment import Equipment
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
@@ -45,7 +45,7 @@ def gloss_next(shop: Shop, stand: int = 1, tag: str = "1") -> None:
         done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
     if stand == 1:
         done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-        done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+        done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
 
 
 def blast_next(shop: Shop, stand: int = 2) -> None:
@@ -112,7 +112,7 @@ def test_what_was_forgotten_is_given_back_at_its_hour_by_anybody_and_stays_in_th
     clock.advance(hours=3)
     answer = equipment.give_back(shop, "air-fed-set", "Mo", at=clock.now() - timedelta(hours=2))
     assert done(answer).text == "the air-fed set given back by Mo, for Kit 08:30"
-    assert log.lines(shop, 1)[0].text == "the air-fed set given back by Mo, for Kit 08:30"
+    assert log.log_page(shop, 1)[0].text == "the air-fed set given back by Mo, for Kit 08:30"
 
 
 def test_it_is_not_given_back_before_it_was_taken_nor_in_the_future(

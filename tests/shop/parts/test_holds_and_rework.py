@@ -7,13 +7,13 @@ from sqlmodel import col, select
 
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, placement, steps, testing
-from bench.shop.queries.log import lines
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps, testing
+from bench.shop.queries.log import log_page
 from bench.shop.stock import pots
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
@@ -49,7 +49,7 @@ def primed(shop: Shop, clock: ManualClock, count: int = 1) -> None:
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -113,7 +113,7 @@ def test_after_a_defect_the_fix_is_said_once_at_the_next_coat(
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
     read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     begun = done(steps.begin(shop, 1, "Kit"))
     assert any("5 cm closer" in note for note in begun.notes)
     assert part(shop).rework == ""
@@ -143,7 +143,7 @@ def test_everything_undoes_after_keying_and_rework(shop: Shop, clock: ManualCloc
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
     done(holds_and_rework.rework(shop, 1, "Mo", "run", count=3))
-    for _ in lines(shop, newest=100)[:-1]:
+    for _ in log_page(shop, newest=100)[:-1]:
         done(undo.undo(shop, "Kit"))
     assert told(shop) == state(shop)
     assert bench_view.read_bench(shop).on(1) is None
@@ -156,7 +156,7 @@ def test_rework_when_the_mist_was_skipped_starts_at_the_build(
     while part(shop).current().step.name != "Etch primer, build":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     read(shop)
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     answer = done(holds_and_rework.rework(shop, 1, "Mo", "run"))
@@ -169,11 +169,11 @@ def test_back_dating_moves_the_window_and_never_past_the_event_before(
     primed(shop, clock)
     opens = bench_view.read_bench(shop).state(1, clock.now()).opens.at
     assert opens is not None
-    done(holds_and_rework.back_date(shop, 1, "Mo", 15))
+    done(back_dating.back_date(shop, 1, "Mo", 15))
     moved = bench_view.read_bench(shop).state(1, clock.now()).opens.at
     assert moved is not None
     assert moved < opens
-    refused = holds_and_rework.back_date(shop, 1, "Mo", 30)
+    refused = back_dating.back_date(shop, 1, "Mo", 30)
     assert isinstance(refused, Refusal)
     assert "before" in str(refused)
 
@@ -183,7 +183,7 @@ def test_times_are_put_right_in_steps_of_five_minutes(
     shop: Shop, clock: ManualClock, minutes: int
 ) -> None:
     primed(shop, clock)
-    assert isinstance(holds_and_rework.back_date(shop, 1, "Mo", minutes), Refusal)
+    assert isinstance(back_dating.back_date(shop, 1, "Mo", minutes), Refusal)
 
 
 def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) -> None:
@@ -225,7 +225,7 @@ def test_a_two_pack_step_wants_a_pot_that_is_not_resting_and_not_past_its_life(
     none = steps.begin(shop, 1, "Kit")
     assert isinstance(none, Refusal)
     assert "no pot of" in str(none)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     clock.advance(hours=5)
     read(shop)
     late = steps.begin(shop, 1, "Kit")

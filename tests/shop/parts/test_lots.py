@@ -8,7 +8,7 @@ import pytest
 from sqlmodel import select
 
 from bench.process.refusals.overrides import Override
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
@@ -47,7 +47,7 @@ def coat(shop: Shop, clock: ManualClock, tag: str, minutes: int = 20) -> None:
 
 def primer(shop: Shop) -> None:
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
 
 
 def pieces(shop: Shop) -> int:
@@ -155,7 +155,7 @@ def test_a_test_that_only_one_lot_passed_is_not_passed_by_the_whole(
     done(lots.split(shop, 1, "Mo", 2, stand=2))
     clock.advance(hours=30)
     assert stand(shop, 1).word == "TEST"
-    done(testing.not_yet(shop, "1b", "Mo", minutes=30))
+    done(testing.put_test_off(shop, "1b", "Mo", minutes=30))
     clock.advance(minutes=31)
     assert (stand(shop, 1).word, stand(shop, 2).word) == ("TEST", "TEST")
     done(lots.merge(shop, "1b", "Kit", "1"))

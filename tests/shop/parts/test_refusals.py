@@ -6,10 +6,10 @@ from datetime import timedelta
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo as undoing
-from bench.shop.parts import holds_and_rework, placement, steps, testing
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps, testing
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 
@@ -25,7 +25,7 @@ def spraying(shop: Shop, shape: str = "bracket") -> None:
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
 
 
@@ -96,16 +96,16 @@ def test_earlier_goes_by_five_minutes_and_not_past_what_was_before_it(
     shop: Shop, clock: ManualClock
 ) -> None:
     primed(shop, clock)
-    told = str(refused(holds_and_rework.back_date(shop, 1, "Mo", 7)))
+    told = str(refused(back_dating.back_date(shop, 1, "Mo", 7)))
     assert told == "7 min earlier: in steps of 5 minutes, up to a week"
-    told = str(refused(holds_and_rework.back_date(shop, 1, "Mo", 30)))
+    told = str(refused(back_dating.back_date(shop, 1, "Mo", 30)))
     assert told.startswith("that is before the thing done before it (07:20 is before 07:30): ")
 
 
 @pytest.mark.parametrize("minutes", [0, -15, 7 * 24 * 60 + 1])
 def test_a_not_yet_asks_again_within_the_week(shop: Shop, clock: ManualClock, minutes: int) -> None:
     primed(shop, clock)
-    told = str(refused(testing.not_yet(shop, 1, "Mo", minutes=minutes)))
+    told = str(refused(testing.put_test_off(shop, 1, "Mo", minutes=minutes)))
     assert told == f"{minutes} minutes more: from 1 minute to a week"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
@@ -32,7 +32,7 @@ def told_at_the_coat(shop: Shop, stand: int, by: str) -> str:
 def fit_to_coat(shop: Shop) -> None:
     """The air was read, and a pot is mixed."""
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=55, metal_c=18))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
 
 
 def test_air_and_tip_are_told_once_a_day_to_each_painter_who_takes_the_gun(

@@ -18,8 +18,8 @@ from bench.shop.corrections.step_facts import HourOfStep
 from bench.shop.corrections.undo import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
-from bench.shop.parts import equipment, holds_and_rework, placement, steps, testing
-from bench.shop.queries.log import lines
+from bench.shop.parts import back_dating, equipment, holds_and_rework, placement, steps, testing
+from bench.shop.queries.log import log_page
 from bench.shop.seeds import sheet_editing
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.seeds.seed_text import sheet_text
@@ -98,7 +98,7 @@ def test_both_soakings_of_a_zone_that_was_wetted_again_are_in_the_log(
     assert answer.text == "tag 1 Bracket: Mordant wash ALL again begun 07:39"
     clock.advance(minutes=12)
     done(steps.finish(wet, 1, "Kit"))
-    texts = [line.text for line in lines(wet)]
+    texts = [line.text for line in log_page(wet)]
     assert sum("Mordant wash ALL" in text for text in texts) == 4
     assert check(wet).faults == ()
 
@@ -157,7 +157,7 @@ def test_a_rinse_five_minutes_earlier_is_flagged_by_that_hour(
     clock.advance(minutes=8)
     done(steps.finish(wet, 1, "Kit"))
     assert flags(wet) == ()
-    answer = done(holds_and_rework.back_date(wet, 1, "Kit", 5))
+    answer = done(back_dating.back_date(wet, 1, "Kit", 5))
     assert flags(wet) == ("ALL rinsed early, after 7 min",)
     assert answer.notes == flags(wet), "and the painter is told at once"
     done(undo(wet, "Kit"))
@@ -170,7 +170,7 @@ def test_a_rinse_that_was_pressed_late_is_no_longer_flagged_once_it_is_back_date
     clock.advance(minutes=14)
     done(steps.finish(wet, 1, "Kit"))
     assert flags(wet) == ("ALL rinsed late, after 19 min",)
-    done(holds_and_rework.back_date(wet, 1, "Kit", 5))
+    done(back_dating.back_date(wet, 1, "Kit", 5))
     assert flags(wet) == ()
     assert check(wet).faults == ()
 
@@ -179,7 +179,7 @@ def test_a_first_brush_stroke_five_minutes_earlier_counts_for_its_rinse(
     wet: Shop, clock: ManualClock
 ) -> None:
     clock.advance(minutes=2)
-    done(holds_and_rework.back_date(wet, 1, "Kit", 5))
+    done(back_dating.back_date(wet, 1, "Kit", 5))
     answer = done(steps.finish(wet, 1, "Kit"))
     assert "override" not in answer.text, "11 min by now: its minimum is over"
     assert flags(wet) == ()

@@ -10,7 +10,7 @@ from datetime import timedelta
 import pytest
 
 from bench.process.actions.test_opinions import asks_for
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
@@ -32,7 +32,7 @@ def dry(shop: Shop, clock: ManualClock) -> Shop:
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -59,7 +59,7 @@ def asks(shop: Shop) -> str:
 def test_while_one_says_not_yet_the_others_passed_is_written_down_and_it_waits(
     dry: Shop, clock: ManualClock
 ) -> None:
-    done(testing.not_yet(dry, 1, "Kit", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=15))
     clock.advance(minutes=5)
     answer = done(testing.pass_test(dry, 1, "Mo"))
     assert "passed, says Mo; written down, but Kit said not yet" in answer.text
@@ -71,7 +71,7 @@ def test_while_one_says_not_yet_the_others_passed_is_written_down_and_it_waits(
 def test_when_its_time_is_over_the_test_is_due_again_and_anybody_may_pass_it(
     dry: Shop, clock: ManualClock
 ) -> None:
-    done(testing.not_yet(dry, 1, "Kit", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=15))
     done(testing.pass_test(dry, 1, "Mo"))
     clock.advance(minutes=14)
     assert stand(dry).word == "WAIT"
@@ -85,7 +85,7 @@ def test_when_its_time_is_over_the_test_is_due_again_and_anybody_may_pass_it(
 def test_who_said_not_yet_may_pass_it_before_its_time_is_over(
     dry: Shop, clock: ManualClock
 ) -> None:
-    done(testing.not_yet(dry, 1, "Kit", minutes=30))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=30))
     clock.advance(minutes=5)
     done(testing.pass_test(dry, 1, "kit "))
     assert stand(dry).word == "OPEN"
@@ -100,7 +100,7 @@ def test_after_a_pass_anybody_puts_it_back_until_the_next_step_begins(
     done(testing.pass_test(dry, 1, "Mo"))
     assert (stand(dry).word, asks(dry)) == ("OPEN", "passed")
     clock.advance(minutes=3)
-    answer = done(testing.not_yet(dry, 1, "Kit", minutes=15))
+    answer = done(testing.put_test_off(dry, 1, "Kit", minutes=15))
     assert "not yet, says Kit, though Mo passed it" in answer.text
     assert (stand(dry).word, asks(dry)) == ("WAIT", "held")
     assert said(dry) == [("Mo", True), ("Kit", False)]
@@ -110,24 +110,24 @@ def test_after_a_pass_anybody_puts_it_back_until_the_next_step_begins(
 
 def test_even_the_painter_who_passed_it_may_put_it_back(dry: Shop) -> None:
     done(testing.pass_test(dry, 1, "Mo"))
-    done(testing.not_yet(dry, 1, "Mo"))
+    done(testing.put_test_off(dry, 1, "Mo"))
     assert stand(dry).word == "WAIT"
 
 
 def test_once_the_next_coat_is_begun_it_is_too_late_for_a_not_yet(dry: Shop) -> None:
     done(testing.pass_test(dry, 1, "Mo"))
     done(readings.take_reading(dry, "Kit", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(dry, "gloss", "Mo", known=Known(need_ml=200)))
+    done(pots.mix(dry, "gloss", "Mo", known=MixStart(need_ml=200)))
     done(steps.begin(dry, 1, "Kit"))
     before = state(dry)
-    assert "nothing to test now" in refused(testing.not_yet(dry, 1, "Kit")).rule
+    assert "nothing to test now" in refused(testing.put_test_off(dry, 1, "Kit")).rule
     assert state(dry) == before
 
 
 def test_two_who_say_not_yet_hold_it_each_for_its_own_time(dry: Shop, clock: ManualClock) -> None:
-    done(testing.not_yet(dry, 1, "Kit", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=15))
     clock.advance(minutes=5)
-    done(testing.not_yet(dry, 1, "Mo", minutes=30))
+    done(testing.put_test_off(dry, 1, "Mo", minutes=30))
     clock.advance(minutes=2)
     answer = done(testing.pass_test(dry, 1, "Kit"))
     assert "but Mo said not yet" in answer.text
@@ -139,8 +139,8 @@ def test_two_who_say_not_yet_hold_it_each_for_its_own_time(dry: Shop, clock: Man
 
 
 def test_the_shorter_of_two_never_shortens_the_longer(dry: Shop) -> None:
-    done(testing.not_yet(dry, 1, "Kit", minutes=30))
-    done(testing.not_yet(dry, 1, "Mo", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=30))
+    done(testing.put_test_off(dry, 1, "Mo", minutes=15))
     assert stand(dry).seconds_left(dry.clock.now()) == 30 * 60
 
 
@@ -148,15 +148,15 @@ def test_passed_by_a_third_it_waits_for_the_longer_of_two_who_said_not_yet(dry: 
     with dry.store.writing() as session:
         session.add(Painter(name="Una"))
         session.commit()
-    done(testing.not_yet(dry, 1, "Kit", minutes=30))
-    done(testing.not_yet(dry, 1, "Mo", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=30))
+    done(testing.put_test_off(dry, 1, "Mo", minutes=15))
     assert "Kit and Mo said not yet" in done(testing.pass_test(dry, 1, "Una")).text
     assert stand(dry).seconds_left(dry.clock.now()) == 30 * 60
 
 
 def test_one_painter_may_shorten_what_the_same_one_said(dry: Shop) -> None:
-    done(testing.not_yet(dry, 1, "Kit", minutes=30))
-    done(testing.not_yet(dry, 1, "Kit", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=30))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=15))
     assert stand(dry).seconds_left(dry.clock.now()) == 15 * 60
 
 
@@ -165,7 +165,7 @@ def test_a_pass_written_down_late_does_not_undo_a_later_not_yet(
 ) -> None:
     tried = dry.clock.now()
     clock.advance(minutes=10)
-    done(testing.not_yet(dry, 1, "Kit", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=15))
     clock.advance(minutes=5)
     done(testing.pass_test(dry, 1, "Mo", at=tried + timedelta(minutes=5)))
     assert stand(dry).word == "WAIT"
@@ -176,7 +176,7 @@ def test_before_its_wait_is_over_there_is_nothing_to_say_of_it(
 ) -> None:
     early = dry.clock.now() - timedelta(minutes=1)
     assert "nothing to test now" in refused(testing.pass_test(dry, 1, "Mo", at=early)).rule
-    assert "nothing to test now" in refused(testing.not_yet(dry, 1, "Mo", at=early)).rule
+    assert "nothing to test now" in refused(testing.put_test_off(dry, 1, "Mo", at=early)).rule
 
 
 def test_what_the_pieces_of_a_lot_were_told_goes_with_them(dry: Shop, clock: ManualClock) -> None:
@@ -188,13 +188,13 @@ def test_what_the_pieces_of_a_lot_were_told_goes_with_them(dry: Shop, clock: Man
     done(placement.place(dry, 1, "Kit", route="steel-blasted", shape="bracket", count=14))
     while part(dry).current().step.kind != "coat":  # type: ignore[union-attr]
         done(holds_and_rework.skip(dry, 1, "Kit", "already done"))
-    done(pots.mix(dry, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(dry, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(dry, 1, "Kit"))
     done(steps.finish(dry, 1, "Kit", all_faces=True))
     opens = stand(dry).opens.at
     assert opens is not None
     clock.set(opens)
-    done(testing.not_yet(dry, 1, "Kit", minutes=60))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=60))
     done(holds_and_rework.rework(dry, 1, "Mo", "run", count=2, stand=2))
     placed = bench_view.read_bench(dry).find("1b")
     assert placed is not None
@@ -205,12 +205,12 @@ def test_what_the_pieces_of_a_lot_were_told_goes_with_them(dry: Shop, clock: Man
 def test_every_case_is_undone_exactly(dry: Shop, clock: ManualClock) -> None:
     seen = [state(dry)]
     deeds = [
-        lambda: testing.not_yet(dry, 1, "Kit", minutes=15),
+        lambda: testing.put_test_off(dry, 1, "Kit", minutes=15),
         lambda: testing.pass_test(dry, 1, "Mo"),
-        lambda: testing.not_yet(dry, 1, "Mo", minutes=30),
+        lambda: testing.put_test_off(dry, 1, "Mo", minutes=30),
         lambda: testing.pass_test(dry, 1, "Kit"),
         lambda: testing.pass_test(dry, 1, "Mo"),
-        lambda: testing.not_yet(dry, 1, "Kit", minutes=15),
+        lambda: testing.put_test_off(dry, 1, "Kit", minutes=15),
     ]
     for deed in deeds:
         done(deed())
@@ -244,7 +244,7 @@ def curing(shop: Shop, clock: ManualClock) -> Shop:
 def test_a_cure_too_is_held_back_by_one_and_only_passed_by_that_one(
     curing: Shop, clock: ManualClock
 ) -> None:
-    done(testing.not_yet(curing, 1, "Kit", minutes=60))
+    done(testing.put_test_off(curing, 1, "Kit", minutes=60))
     done(testing.pass_test(curing, 1, "Mo"))
     assert stand(curing).word == "CURE"
     done(testing.pass_test(curing, 1, "Kit"))
@@ -265,7 +265,7 @@ def test_a_cure_began_with_the_last_face_and_ended_with_its_test(
 def test_a_part_that_was_cured_and_is_reworked_has_nothing_to_test(curing: Shop) -> None:
     done(testing.pass_test(curing, 1, "Mo"))
     done(holds_and_rework.rework(curing, 1, "Kit", "run"))
-    assert "nothing to test now" in refused(testing.not_yet(curing, 1, "Kit")).rule
+    assert "nothing to test now" in refused(testing.put_test_off(curing, 1, "Kit")).rule
 
 
 def test_a_part_called_cured_is_curing_again_when_somebody_finds_it_soft(
@@ -274,7 +274,7 @@ def test_a_part_called_cured_is_curing_again_when_somebody_finds_it_soft(
     done(testing.pass_test(curing, 1, "Mo"))
     before = state(curing)
     assert stand(curing).word == "CURED"
-    done(testing.not_yet(curing, 1, "Kit", minutes=60))
+    done(testing.put_test_off(curing, 1, "Kit", minutes=60))
     assert stand(curing).word == "CURE"
     cure = part(curing).current()
     assert cure is not None
@@ -289,15 +289,15 @@ def test_a_part_called_cured_is_curing_again_when_somebody_finds_it_soft(
 def test_what_has_left_the_bench_is_tested_no_more(curing: Shop) -> None:
     done(testing.pass_test(curing, 1, "Mo"))
     assert done(placement.take_off(curing, 1, "Mo")).notes == ()
-    assert "has left the bench" in refused(testing.not_yet(curing, "1", "Kit")).rule
+    assert "has left the bench" in refused(testing.put_test_off(curing, "1", "Kit")).rule
 
 
 def test_what_was_said_of_a_coat_is_not_shown_for_the_next(dry: Shop, clock: ManualClock) -> None:
-    done(testing.not_yet(dry, 1, "Kit", minutes=15))
+    done(testing.put_test_off(dry, 1, "Kit", minutes=15))
     clock.advance(minutes=15)
     done(testing.pass_test(dry, 1, "Mo"))
     done(readings.take_reading(dry, "Kit", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(dry, "gloss", "Mo", known=Known(need_ml=200)))
+    done(pots.mix(dry, "gloss", "Mo", known=MixStart(need_ml=200)))
     done(steps.begin(dry, 1, "Kit"))
     done(steps.finish(dry, 1, "Kit", all_faces=True))
     assert said(dry) == []

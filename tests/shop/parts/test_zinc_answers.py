@@ -15,11 +15,11 @@ from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.corrections.correction import correct
 from bench.shop.corrections.part_facts import ZincOfPart
-from bench.shop.corrections.questions import ChoiceAsked
+from bench.shop.corrections.questions import ChoiceQuestion
 from bench.shop.data.opening import check
 from bench.shop.parts import lots, placement, steps
 from bench.shop.parts.zinc_answers import answer_zinc
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
 from bench.testing import ManualClock
@@ -46,7 +46,7 @@ def test_what_is_known_of_the_zinc_is_kept_on_the_part_and_in_the_log(axle: Shop
         "tag 1 Axle: galvanised 2025-06-09, quenched in water no, passivated no, says Kit"
     )
     assert answer.notes == ("bright, up to 48 h old: degrease, then an acid wash or a sweep-blast",)
-    assert lines(axle)[0].text == answer.text
+    assert log_page(axle)[0].text == answer.text
     assert check(axle).faults == ()
     done(undo.undo(axle, "Kit"))
     assert part(axle).zinc is None
@@ -76,7 +76,7 @@ def test_what_was_answered_is_corrected_and_not_answered_again(axle: Shop) -> No
     why = "misread"
     done(correct(axle, 1, "Kit", why, ZincOfPart(quenched=False, galvanised=(2025, 5, 2))))
     assert part(axle).zinc == Galvanised(date(2025, 5, 2), False, None, False)
-    assert "was galvanised 2025-06-09, quenched in water yes, now" in lines(axle)[0].text
+    assert "was galvanised 2025-06-09, quenched in water yes, now" in log_page(axle)[0].text
     assert "to come" in refused(correct(axle, 1, "Kit", why, ZincOfPart((2025, 6, 10)))).rule
     assert "no day" in refused(correct(axle, 1, "Kit", why, ZincOfPart((2025, 2, 30)))).rule
     assert check(axle).faults == ()
@@ -134,5 +134,5 @@ def test_each_other_answer_is_offered_under_its_own_word(
 ) -> None:
     done(answer_zinc(axle, 1, "Kit", quenched=old))
     asked = [each.asked for each in ZincOfPart.offered(part(axle)) if "quenched" in each.what]
-    [choice] = [each for each in asked if isinstance(each, ChoiceAsked)]
+    [choice] = [each for each in asked if isinstance(each, ChoiceQuestion)]
     assert dict(choice.choices) == {text: ZincOfPart(quenched=new) for text, new in others.items()}  # type: ignore[arg-type]

@@ -10,7 +10,7 @@ import pytest
 from bench.process.attention.handover import pages
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
@@ -58,7 +58,7 @@ def etch_in_hand(shop: Shop, stand: int = 1) -> None:
     for _ in range(5):
         done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
-    done(pots.mix(shop, "etch-primer", "Mo", known=Known(need_ml=600)))
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=600)))
     done(steps.begin(shop, stand, "Kit"))
 
 
@@ -167,7 +167,7 @@ def test_who_leaves_gives_back_what_no_step_in_hand_needs(shop: Shop, clock: Man
 
 def test_of_two_on_a_coat_the_one_who_stays_keeps_the_gun(shop: Shop) -> None:
     etch_in_hand(shop)
-    done(holds_and_rework.join(shop, 1, "Mo"))
+    done(holds_and_rework.join_step(shop, 1, "Mo"))
     assert done(handover.leave(shop, "Kit")).text.endswith("given back: tag 1")
     assert part(shop).on_it() == ("Mo",)
     assert {t.holder for t in bench_view.read_bench(shop).equipment if t.held_for} == {"Mo"}
@@ -183,8 +183,8 @@ def test_the_next_morning_one_sees_what_others_did_since(shop: Shop, clock: Manu
     done(undo.undo(shop, "Mo"))
     done(steps.begin(shop, 1, "Mo", at=clock.now() - timedelta(minutes=5)))
     clock.advance(hours=15)
-    found = handover.since(shop, "kit")
-    assert isinstance(found, handover.Since)
+    found = handover.changes_since(shop, "kit")
+    assert isinstance(found, handover.ChangesSince)
     assert [(line.text, line.undone) for line in found.lines] == [
         ("tag 1 Frame: File the zinc spikes begun 16:40", True),
         ("undone: tag 1 Frame: File the zinc spikes begun 16:40 (Mo, 16:40)", False),
@@ -193,15 +193,15 @@ def test_the_next_morning_one_sees_what_others_did_since(shop: Shop, clock: Manu
     assert f"{found.left_at:%H:%M}" == "16:30"
     assert done(handover.come_in(shop, "Kit")).text == "Kit is in"
     assert refused(handover.come_in(shop, "Kit")).rule == "Kit is in already"
-    again = handover.since(shop, "Kit")
-    assert isinstance(again, handover.Since)
+    again = handover.changes_since(shop, "Kit")
+    assert isinstance(again, handover.ChangesSince)
     assert again.lines == found.lines, "it can be read again after coming in"
     assert refused_since(shop, "Zed").rule == "no painter 'Zed'"
 
 
 def refused_since(shop: Shop, name: str) -> Refusal:
     """Why there is nothing to show."""
-    found = handover.since(shop, name)
+    found = handover.changes_since(shop, name)
     assert isinstance(found, Refusal)
     return found
 

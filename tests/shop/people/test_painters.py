@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from bench.process.refusals.overrides import Override
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
@@ -32,7 +32,7 @@ def gloss(shop: Shop) -> Shop:
     for _ in range(3):
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=300)))
     return shop
 
 
@@ -64,7 +64,7 @@ def test_who_is_not_trained_does_not_come_to_it_later(gloss: Shop) -> None:
     done(steps.begin(gloss, 1, "Mo"))
     before = state(gloss)
     for no in (
-        holds_and_rework.join(gloss, 1, "Kit"),
+        holds_and_rework.join_step(gloss, 1, "Kit"),
         assignment.hand_to(gloss, 1, "Mo", "Kit"),
         assignment.share_faces(gloss, 1, "Mo", {"Kit": ["EDGE"]}),
     ):

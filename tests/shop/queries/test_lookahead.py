@@ -10,12 +10,18 @@ from typing import Any
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.queries.lookahead import MixAhead, PartAhead, ahead_of, ahead_of_mix, tonight
+from bench.shop.queries.lookahead import (
+    MixAhead,
+    PartAhead,
+    ahead_of,
+    ahead_of_mix,
+    closed_hours_tasks,
+)
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.stock import pots
@@ -53,7 +59,7 @@ def read(shop: Shop) -> None:
 def primed(shop: Shop, clock: ManualClock, minutes: int = 20) -> None:
     blasted(shop)
     read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=minutes)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -75,7 +81,7 @@ def local(shop: Shop, at: datetime | None) -> str:
 def test_what_it_says_is_what_the_bench_then_shows(shop: Shop, clock: ManualClock) -> None:
     blasted(shop)
     read(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     found = looked(ahead_of(shop, 1))
     assert found.against == ()
     assert found.ahead is not None
@@ -191,12 +197,12 @@ def evening(shop: Shop, clock: ManualClock) -> Shop:
     clock.set(MONDAY.replace(hour=14, minute=30))
     done(steps.finish(shop, 1, "Kit"))
     clock.set(MONDAY.replace(hour=16, minute=0))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     return shop
 
 
 def test_going_home_what_will_be_missed_is_told_most_harm_first(evening: Shop) -> None:
-    found = tonight(evening)
+    found = closed_hours_tasks(evening)
     assert [(missed.word, missed.text) for missed in found.missed] == [
         ("BIN", "pot A Epoxy primer 4:1: bin it by 20:00?"),
         ("ABRADE", "Bracket: Epoxy primer closes ~18:00, then ABRADE"),
@@ -207,7 +213,7 @@ def test_going_home_what_will_be_missed_is_told_most_harm_first(evening: Shop) -
 
 def test_a_day_long_shop_misses_nothing(evening: Shop) -> None:
     settings(evening, always_in=True)
-    found = tonight(evening)
+    found = closed_hours_tasks(evening)
     assert (found.away, found.missed) == (None, ())
     ahead = looked(ahead_of(evening, 1)).ahead
     assert ahead is not None
@@ -216,7 +222,7 @@ def test_a_day_long_shop_misses_nothing(evening: Shop) -> None:
 
 def test_holidays_in_the_settings_close_the_shop(evening: Shop) -> None:
     settings(evening, holidays=["DTSTART:20250610 FREQ=DAILY;COUNT=1"])
-    found = tonight(evening)
+    found = closed_hours_tasks(evening)
     assert found.away is not None
     assert local(evening, found.away[1]) == "Wed 07:30"
     assert found.bad_holidays == ()
@@ -224,7 +230,7 @@ def test_holidays_in_the_settings_close_the_shop(evening: Shop) -> None:
 
 def test_a_holiday_that_cannot_be_read_is_left_out_and_told(evening: Shop) -> None:
     settings(evening, holidays=["Christmas", NEW_YEAR])
-    found = tonight(evening)
+    found = closed_hours_tasks(evening)
     assert len(found.bad_holidays) == 1
     assert found.bad_holidays[0].startswith("holiday 'Christmas': it has one FREQ")
     assert bench_view.read_bench(evening).house.hours.holidays == (NEW_YEAR,)

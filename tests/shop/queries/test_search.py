@@ -13,7 +13,7 @@ from sqlmodel import Session, SQLModel
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
 from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.queries.log import lines
+from bench.shop.queries.log import log_page
 from bench.shop.queries.search import FoundPart, SearchPage, find_parts
 from bench.shop.records.gathering import sheet_of
 from bench.shop.seeds.first_start import open_shop
@@ -213,7 +213,7 @@ def test_a_part_of_ten_years_is_found_in_under_a_second(
 
 def test_its_sheet_and_its_journal_are_there_in_under_a_second(ten_years: Shop) -> None:
     took_s, (sheet, told) = quickest(
-        lambda: (sheet_of(ten_years, "T4711"), lines(ten_years, 50, "T4711"))
+        lambda: (sheet_of(ten_years, "T4711"), log_page(ten_years, 50, "T4711"))
     )
     assert took_s < LONGEST_S
     assert not isinstance(sheet, Refusal)

@@ -197,7 +197,7 @@ def test_all_text_is_plain_and_short(kept: Shop) -> None:
 
 
 def test_every_line_of_its_journal_bears_the_hour_of_the_deed(kept: Shop) -> None:
-    written = log.lines(kept, newest=1000)
+    written = log.log_page(kept, newest=1000)
     assert all(line.at <= NOW for line in written)
     assert [line.at for line in written] == sorted((line.at for line in written), reverse=True)
     assert written[-1].action == "open shop"
@@ -245,7 +245,7 @@ def test_it_shows_the_same_at_any_hour_and_across_summer_time(
 ) -> None:
     monkeypatch.setenv("TZ", "Europe/London")
     time.tzset()
-    shop = demo.throwaway(ManualClock(now))
+    shop = demo.throwaway_demo(ManualClock(now))
     assert isinstance(shop, Shop)
     view = read_bench(shop)
     assert view.local(now).utcoffset() == now.astimezone(LONDON).utcoffset()
@@ -260,11 +260,11 @@ def test_it_shows_the_same_at_any_hour_and_across_summer_time(
 
 
 def test_a_shop_that_is_open_already_is_left_alone(own: Shop) -> None:
-    before = len(log.lines(own, newest=1000))
+    before = len(log.log_page(own, newest=1000))
     answer = demo.open_demo(own, seed_files.folder())
     assert isinstance(answer, Refusal)
     assert "open already" in str(answer)
-    assert len(log.lines(own, newest=1000)) == before
+    assert len(log.log_page(own, newest=1000)) == before
 
 
 SHORT = """\

@@ -9,7 +9,7 @@ import pytest
 
 from bench.process.sheets.product import Band, Product, Until, check_product
 from bench.process.sheets.route import Route, check_prepared
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
@@ -98,7 +98,7 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))

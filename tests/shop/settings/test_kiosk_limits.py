@@ -14,17 +14,17 @@ from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.data import restore
 from bench.shop.data.background import BackgroundJob
 from bench.shop.data.backup_retention import MEGABYTE
-from bench.shop.data.backups import OUTSIDE, back_up, look_after, wanted
+from bench.shop.data.backups import OUTSIDE, back_up, back_up_if_due, backup_places
 from bench.shop.environment.probe_text import Probes
 from bench.shop.environment.probes import OUTSIDE as PROBE_OUTSIDE
-from bench.shop.environment.probes import Polling, read_probe
+from bench.shop.environment.probes import ProbePolling, read_probe
 from bench.shop.settings.kiosk_limits import (
     ANYTHING,
     NOTHING,
-    Allowed,
     AllowedFolders,
-    alarm_command,
-    allowed_on_kiosk,
+    KioskLimits,
+    alarm_command_to_run,
+    kiosk_limits,
 )
 from bench.shop.settings.settings_change import set_alarm, set_settings
 
@@ -49,11 +49,13 @@ def at_once(job: BackgroundJob) -> None:
     job()
 
 
-def kiosk(tmp_path: Path) -> Allowed:
+def kiosk(tmp_path: Path) -> KioskLimits:
     """Probes and backups below one folder."""
     (tmp_path / "in").mkdir()
     folder = (str(tmp_path / "in"),)
-    return Allowed(True, probes=AllowedFolders("P", folder), backups=AllowedFolders("B", folder))
+    return KioskLimits(
+        True, probes=AllowedFolders("P", folder), backups=AllowedFolders("B", folder)
+    )
 
 
 # -- root's files ---------------------------------------------------------------------------------
@@ -68,7 +70,7 @@ def test_the_second_file_of_root_stands_above_the_first(etc: Path, tmp_path: Pat
     )
     more = ("PAINTBENCH_PROBE_ROOTS = /srv:here", f"PAINTBENCH_ALARM_COMMAND='{siren}' --loud")
     write(etc, *more, name="kiosk.local.env")
-    allowed = allowed_on_kiosk(etc, ME)
+    allowed = kiosk_limits(etc, ME)
     assert allowed.kiosk
     assert allowed.command == (str(siren), "--loud")
     assert allowed.probes == AllowedFolders("PAINTBENCH_PROBE_ROOTS", ("/srv",)), (
@@ -79,15 +81,15 @@ def test_the_second_file_of_root_stands_above_the_first(etc: Path, tmp_path: Pat
 
 
 def test_without_roots_files_a_kiosk_may_use_nothing(etc: Path) -> None:
-    assert allowed_on_kiosk(etc, ME) == NOTHING
-    assert allowed_on_kiosk(etc / "gone", ME) == NOTHING
+    assert kiosk_limits(etc, ME) == NOTHING
+    assert kiosk_limits(etc / "gone", ME) == NOTHING
 
 
 def test_a_file_that_somebody_else_owns_or_may_change_is_ignored_and_that_is_said(
     etc: Path,
 ) -> None:
     write(etc, "PAINTBENCH_ALARM_COMMAND=/bin/true")
-    assert allowed_on_kiosk(etc, ME).command == ("/bin/true",)
+    assert kiosk_limits(etc, ME).command == ("/bin/true",)
     for owner, mode, folder_mode in (
         (ME + 1, 0o644, 0o755),
         (ME, 0o664, 0o755),
@@ -96,7 +98,7 @@ def test_a_file_that_somebody_else_owns_or_may_change_is_ignored_and_that_is_sai
     ):
         (etc / "kiosk.env").chmod(mode)
         etc.chmod(folder_mode)
-        allowed = allowed_on_kiosk(etc, owner)
+        allowed = kiosk_limits(etc, owner)
         assert allowed.command == ()
         (fault,) = allowed.faults
         assert "kiosk.env is not used (somebody else could change it): only root" in str(fault)
@@ -116,7 +118,7 @@ def test_a_file_that_somebody_else_owns_or_may_change_is_ignored_and_that_is_sai
 )
 def test_roots_own_command_is_a_program_that_is_there(etc: Path, command: str, why: str) -> None:
     write(etc, f"PAINTBENCH_ALARM_COMMAND={command}")
-    allowed = allowed_on_kiosk(etc, ME)
+    allowed = kiosk_limits(etc, ME)
     assert allowed.command == ()
     (fault,) = allowed.faults
     assert f"PAINTBENCH_ALARM_COMMAND{'' if 'cannot' in why else ':'} {why}" in str(fault)
@@ -127,18 +129,18 @@ def test_roots_own_command_is_a_program_that_is_there(etc: Path, command: str, w
 
 def test_a_command_in_the_shops_data_is_run_on_no_kiosk() -> None:
     stored = ("/opt/relay", "on")
-    roots = Allowed(True, ("/opt/siren",))
-    assert alarm_command(ANYTHING, stored).words == stored
+    roots = KioskLimits(True, ("/opt/siren",))
+    assert alarm_command_to_run(ANYTHING, stored).words == stored
     for allowed, words in ((NOTHING, ()), (roots, ("/opt/siren",))):
-        command = alarm_command(allowed, stored)
+        command = alarm_command_to_run(allowed, stored)
         assert command.words == words
         assert "from the shop's data: not run on a kiosk" in str(command.not_run)
         assert "/etc/paintbench/kiosk.local.env" in str(command.not_run)
-    assert alarm_command(roots, ()).not_run is None
+    assert alarm_command_to_run(roots, ()).not_run is None
 
 
 def test_an_older_command_that_needs_a_shell_is_run_nowhere_and_the_remedy_is_said() -> None:
-    command = alarm_command(ANYTHING, ("/bin/sh", "-c", "play a"))
+    command = alarm_command_to_run(ANYTHING, ("/bin/sh", "-c", "play a"))
     assert command.words == ()
     assert "write it as a script" in str(command.not_run)
 
@@ -195,7 +197,7 @@ def test_a_probe_in_the_shops_data_is_not_read_from_elsewhere(shop: Shop, tmp_pa
     assert read_probe(str(tmp_path / "in" / "a*"), "air", allowed.probes) == 18.5
     for name in ("air", "a*r", "in/link", "in/li*"):
         assert read_probe(str(tmp_path / name), "air", allowed.probes) == PROBE_OUTSIDE
-    polling = Polling(at_once)
+    polling = ProbePolling(at_once)
     polling.tick(
         shop.within(allowed), Probes({"air": str(tmp_path / "air")}, timedelta(minutes=10))
     )
@@ -215,9 +217,11 @@ def test_a_second_place_in_the_shops_data_is_neither_written_to_nor_read_from(
     (copy,) = stick.iterdir()
     here, second = shop.within(kiosk(tmp_path)), read_bench(shop).house.second_place
     now, places = shop.clock.now(), here.allowed.backups
-    folders = wanted(str(data), second, now, UTC, may_thin=True, most_bytes=MEGABYTE, places=places)
+    folders = backup_places(
+        str(data), second, now, UTC, may_thin=True, most_bytes=MEGABYTE, places=places
+    )
     what = folders[1]
-    assert look_after(what).fault == OUTSIDE
+    assert back_up_if_due(what).fault == OUTSIDE
     made = back_up(here, "", second)
     assert isinstance(made, Outcome)
     assert made.notes == (f"NOT in {stick}: {OUTSIDE}",)

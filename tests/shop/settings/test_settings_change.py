@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from bench.process.calendar.week import read_week
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.process.stock.tins import day_of
 from bench.shop.clock import timekeeping
 from bench.shop.core import bench_view
@@ -19,7 +19,7 @@ from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.settings.settings_change import set_settings
 from bench.shop.stock import pots, tin_list
-from bench.shop.stock.tins import tin_came
+from bench.shop.stock.tins import record_tin
 from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused, stand, state, told
 
@@ -32,7 +32,7 @@ def primed(shop: Shop, clock: ManualClock) -> None:
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     while part(shop).current().step.kind != "coat":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
 
@@ -95,12 +95,12 @@ def test_the_shipped_figures_are_placeholders_until_the_shop_types_its_own(shop:
 def test_a_clock_that_is_put_right_takes_the_hour_of_the_change_with_it(
     shop: Shop, clock: ManualClock, hours: int
 ) -> None:
-    timekeeping.start(shop)
+    timekeeping.start_clock(shop)
     clock.advance(minutes=10)
     done(set_settings(shop, "Kit", night_c=6))
     clock.advance(minutes=10)
     clock.step(hours=hours)
-    assert timekeeping.catch_up(shop)
+    assert timekeeping.move_running_clocks(shop)
     (usual,) = bench_view.read_bench(shop).house.hours.before
     assert shop.clock.now() - usual.until == timedelta(minutes=10)
     assert check(shop).faults == ()
@@ -274,7 +274,7 @@ def test_the_hours_somebody_is_in_are_those_on_the_shops_wall_through_the_change
 @pytest.mark.parametrize("zone", ["Pacific/Auckland", "Europe/Dublin", "America/New_York"])
 def test_a_tin_keeps_its_use_by_where_the_shop_sets_another_zone(shop: Shop, zone: str) -> None:
     day = date(2026, 5, 31)
-    done(tin_came(shop, "gloss", "Kit", role="base", size_ml=500, use_by=day))
+    done(record_tin(shop, "gloss", "Kit", role="base", size_ml=500, use_by=day))
     done(set_settings(shop, "Kit", zone=zone))
     (tin,) = tin_list.tins(shop).tins
     assert tin.use_by is not None

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, lots, placement, steps, testing
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet, SheetTin
 from bench.shop.stock import batch_tracing, pots, tins
-from bench.shop.stock.batch_tracing import Traced
+from bench.shop.stock.batch_tracing import BatchTrace
 from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused
 from tests.shop.stock.test_tin_usage import gloss_tins, mild, to_coat
 
 
-def traced(shop: Shop, batch: str) -> Traced:
-    found = batch_tracing.trace(shop, batch)
-    assert isinstance(found, Traced), found
+def traced(shop: Shop, batch: str) -> BatchTrace:
+    found = batch_tracing.trace_batch(shop, batch)
+    assert isinstance(found, BatchTrace), found
     return found
 
 
@@ -33,7 +33,7 @@ def batches(shop: Shop, tag: str) -> list[list[str]]:
 def epoxy_tins(shop: Shop) -> None:
     """Tin 1 base, tin 2 hardener."""
     for role, size_ml, batch in (("base", 1000.0, "B-1"), ("hardener", 250.0, "H-1")):
-        done(tins.tin_came(shop, "epoxy-primer", "Kit", role=role, size_ml=size_ml, batch=batch))
+        done(tins.record_tin(shop, "epoxy-primer", "Kit", role=role, size_ml=size_ml, batch=batch))
 
 
 def primed(shop: Shop, clock: ManualClock, stand: int = 1, count: int = 1) -> None:
@@ -51,7 +51,7 @@ def test_a_batch_leads_to_its_pots_and_to_every_part_sprayed_from_them(
     shop: Shop, clock: ManualClock
 ) -> None:
     epoxy_tins(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     primed(shop, clock)
     primed(shop, clock, 2, count=14)
     found = traced(shop, " h-1 ")
@@ -69,9 +69,9 @@ def test_a_batch_poured_in_when_topping_up_is_in_the_pot_too(
     shop: Shop, clock: ManualClock
 ) -> None:
     epoxy_tins(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=150)))
-    done(tins.tin_came(shop, "epoxy-primer", "Kit", role="hardener", size_ml=250, batch="H-2"))
-    done(pots.top_up(shop, "A", "Mo", known=Known(need_ml=100), tins=(3,)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=150)))
+    done(tins.record_tin(shop, "epoxy-primer", "Kit", role="hardener", size_ml=250, batch="H-2"))
+    done(pots.top_up(shop, "A", "Mo", known=MixStart(need_ml=100), tins=(3,)))
     primed(shop, clock)
     assert [coat.tag for coat in traced(shop, "H-2").coats] == ["1"]
     (coat,) = batches(shop, "1")
@@ -81,9 +81,9 @@ def test_a_batch_poured_in_when_topping_up_is_in_the_pot_too(
 def test_another_batch_is_not_mixed_up_with_it(shop: Shop, clock: ManualClock) -> None:
     for _ in range(11):
         gloss_tins(shop)  # tins 1 to 33: 1 is not 11, nor 31
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=330), tins=(31, 32, 33)))
-    done(tins.put_tin_right(shop, 1, "Kit", batch="first"))
-    done(tins.put_tin_right(shop, 31, "Kit", batch="last"))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=330), tins=(31, 32, 33)))
+    done(tins.correct_tin(shop, 1, "Kit", batch="first"))
+    done(tins.correct_tin(shop, 31, "Kit", batch="last"))
     assert traced(shop, "first").pots == ()
     assert [pot.tins for pot in traced(shop, "last").pots] == [(31,)]
 
@@ -91,13 +91,13 @@ def test_another_batch_is_not_mixed_up_with_it(shop: Shop, clock: ManualClock) -
 def test_an_unknown_batch_is_shown_as_unknown(shop: Shop) -> None:
     gloss_tins(shop)
     for batch in ("2-B", "", "   ", "%", "\x1b"):
-        answer = refused(batch_tracing.trace(shop, batch))  # type: ignore[arg-type]
+        answer = refused(batch_tracing.trace_batch(shop, batch))  # type: ignore[arg-type]
         assert answer.rule.startswith("no tin of batch")
         assert answer.remedy == "read the tin again"
 
 
 def test_a_tin_of_brush_enamel_leads_straight_to_the_part(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
     mild(shop)
     to_coat(shop, "cast-iron", "axle", "enamel-brush")
     done(steps.begin(shop, 1, "Kit"))
@@ -110,7 +110,7 @@ def test_pieces_that_left_the_lot_are_found_and_those_put_back_say_where(
     shop: Shop, clock: ManualClock
 ) -> None:
     epoxy_tins(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     primed(shop, clock, count=14)
     done(lots.split(shop, 1, "Kit", 2))
     assert [coat.tag for coat in traced(shop, "B-1").coats] == ["1", "1b"]
@@ -121,7 +121,7 @@ def test_pieces_that_left_the_lot_are_found_and_those_put_back_say_where(
 
 def test_a_part_long_gone_is_still_found(shop: Shop, clock: ManualClock) -> None:
     epoxy_tins(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     primed(shop, clock)
     while (record := part(shop).current()) is not None:
         if record.step.kind == "cure":
@@ -136,7 +136,7 @@ def test_a_part_long_gone_is_still_found(shop: Shop, clock: ManualClock) -> None
 
 
 def test_a_coat_without_a_listed_tin_has_no_batch(shop: Shop, clock: ManualClock) -> None:
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     primed(shop, clock)
     assert batches(shop, "1") == [[]]
 
@@ -144,11 +144,11 @@ def test_a_coat_without_a_listed_tin_has_no_batch(shop: Shop, clock: ManualClock
 def test_a_tin_whose_batch_nobody_entered_says_so_until_it_is(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(tins.tin_came(shop, "epoxy-primer", "Kit", role="base", size_ml=1000))
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(tins.record_tin(shop, "epoxy-primer", "Kit", role="base", size_ml=1000))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     primed(shop, clock)
     assert batches(shop, "1") == [["base"]]
-    done(tins.put_tin_right(shop, 1, "Kit", batch="B-9"))
+    done(tins.correct_tin(shop, 1, "Kit", batch="B-9"))
     assert batches(shop, "1") == [["base B-9"]]
 
 
@@ -156,9 +156,9 @@ def test_the_sheet_of_a_part_tells_its_batches_as_they_are_known_now(
     shop: Shop, clock: ManualClock
 ) -> None:
     epoxy_tins(shop)
-    done(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     primed(shop, clock)
-    done(tins.put_tin_right(shop, 2, "Kit", batch="H-9"))
+    done(tins.correct_tin(shop, 2, "Kit", batch="H-9"))
     sheet = sheet_of(shop, "1")
     assert isinstance(sheet, Sheet)
     mix = next(step.mix for step in sheet.steps if step.mix is not None)
@@ -169,7 +169,7 @@ def test_the_sheet_of_a_part_tells_its_batches_as_they_are_known_now(
 
 
 def test_a_coat_from_a_can_tells_its_batch_on_the_sheet(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
     mild(shop)
     to_coat(shop, "cast-iron", "plain", "enamel-brush")
     done(steps.begin(shop, 1, "Kit"))

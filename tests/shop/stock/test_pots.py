@@ -15,7 +15,7 @@ from sqlmodel import select
 from bench.process.ahead.lookahead import ahead_words
 from bench.process.clocks.pots import Gun, Pot
 from bench.process.refusals.overrides import Override
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.conflicts import SeenEntries
 from bench.shop.core.transaction import Shop
@@ -42,7 +42,7 @@ from tests.shop.doing import done, in_the_cold, part, refused, state, told
 
 pytestmark = pytest.mark.sqlite
 
-CUP = Known(need_ml=300)
+CUP = MixStart(need_ml=300)
 
 
 @pytest.fixture
@@ -68,7 +68,7 @@ def row(shop: Shop, number: int = 1) -> MixRow:
 
 @pytest.mark.parametrize(("need_ml", "minutes"), [(500, 240), (501, 192)])
 def test_over_500_ml_a_fifth_of_the_life_is_off(mild: Shop, need_ml: float, minutes: int) -> None:
-    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=need_ml)))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=need_ml)))
     assert pot(mild).bin_by == mild.clock.now() + timedelta(minutes=minutes)
 
 
@@ -251,10 +251,10 @@ def test_mixing_within_its_range_says_nothing_of_it(mild: Shop) -> None:
 def test_a_pot_topped_up_keeps_the_deadline_of_its_oldest_drop(
     mild: Shop, clock: ManualClock
 ) -> None:
-    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=150)))
     bin_by = pot(mild).bin_by
     clock.advance(hours=2, minutes=40)
-    answer = done(pots.top_up(mild, "a", "Kit", known=Known(need_ml=100)))
+    answer = done(pots.top_up(mild, "a", "Kit", known=MixStart(need_ml=100)))
     assert pot(mild).bin_by == bin_by
     assert pot(mild).total_ml == pytest.approx(250)
     assert "100 ml Epoxy primer 4:1, 250 ml in all, still bin by 11:30?" in answer.text
@@ -265,8 +265,8 @@ def test_a_pot_topped_up_keeps_the_deadline_of_its_oldest_drop(
 
 
 def test_what_was_poured_in_is_kept_part_by_part_with_its_lines(mild: Shop) -> None:
-    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
-    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=150)))
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=100)))
     poured = [(p["role"], p["ml"], p["fill_to_ml"]) for p in row(mild).pours]
     assert poured == [
         ("base", 120, 120),
@@ -281,16 +281,16 @@ def test_the_rest_after_stirring_begins_anew_for_the_fresh_part(
 ) -> None:
     done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
     clock.advance(minutes=30)
-    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=100)))
     assert pot(mild).use_from >= clock.now()
 
 
 def test_a_pot_that_becomes_a_big_one_ends_no_later_than_a_big_one_would(
     mild: Shop, clock: ManualClock
 ) -> None:
-    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=400)))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=400)))
     clock.advance(minutes=5)
-    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=400)))
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=400)))
     assert pot(mild).bin_by == clock.now() + timedelta(minutes=192)
 
 
@@ -298,14 +298,14 @@ def test_a_pot_that_becomes_a_big_one_ends_no_later_than_a_big_one_would(
 def test_a_topped_up_pot_grows_no_younger_when_a_reading_is_corrected(
     mild: Shop, clock: ManualClock, topped_up_after_min: int
 ) -> None:
-    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=150)))
     mixed_at, line = clock.now(), 0
     for minutes in sorted((60, topped_up_after_min)):
         clock.set(mixed_at + timedelta(minutes=minutes))
         if minutes == 60:
             line = done(readings.take_reading(mild, "Kit", air_c=30)).line
         else:
-            done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+            done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=100)))
     assert pot(mild).bin_by == mixed_at + timedelta(minutes=96)
     number = reading_of_line(mild, line)
     assert isinstance(number, int)
@@ -325,23 +325,23 @@ def test_a_topped_up_pot_grows_no_younger_when_a_reading_is_corrected(
 def test_what_a_corrected_reading_gave_back_a_later_top_up_does_not_take(
     mild: Shop, clock: ManualClock
 ) -> None:
-    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150)))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=150)))
     before = pot(mild).bin_by
     clock.advance(minutes=60)
     number = reading_of_line(mild, done(readings.take_reading(mild, "Kit", air_c=30)).line)
     assert isinstance(number, int)
     done(correct(mild, "", "Kit", "misread", FiguresOfReading(number, {"air": 20.0})))
-    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=100)))
     assert pot(mild).bin_by == before
 
 
 def test_a_topped_up_pot_mixed_later_than_written_ends_no_later(
     mild: Shop, clock: ManualClock
 ) -> None:
-    line = done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=150))).line
+    line = done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=150))).line
     before, mixed_at = pot(mild).bin_by, clock.now()
     clock.advance(minutes=30)
-    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=100)))
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=100)))
     number = pot_of_line(mild, line)
     assert isinstance(number, int)
     clock.advance(minutes=30)
@@ -356,8 +356,8 @@ def test_warmth_after_a_top_up_ends_the_fresh_part_of_a_big_pot_too(
     mild: Shop, clock: ManualClock
 ) -> None:
     """800 ml last 192 min at 20 C, 76.8 min at 30 C, / 2.5 per 10 C: the house rule."""
-    done(pots.mix(mild, "epoxy-primer", "Mo", known=Known(need_ml=400)))
-    done(pots.top_up(mild, "A", "Kit", known=Known(need_ml=400)))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=400)))
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=400)))
     mixed_at = clock.now()
     clock.advance(minutes=60)
     done(readings.take_reading(mild, "Kit", air_c=30))
@@ -397,14 +397,14 @@ def test_past_its_life_a_pot_is_topped_up_only_with_a_reason(
     ("letter", "known", "told"),
     [
         ("B", CUP, "no open pot B"),
-        ("A", Known(need_ml=25_000), "too much for one pot"),
-        ("A", Known(need_ml=19_800), "too much for one pot"),
-        ("A", Known(need_ml=-5), "the mix cannot be worked out"),
+        ("A", MixStart(need_ml=25_000), "too much for one pot"),
+        ("A", MixStart(need_ml=19_800), "too much for one pot"),
+        ("A", MixStart(need_ml=-5), "the mix cannot be worked out"),
         ("", CUP, "no open pot"),
     ],
 )
 def test_what_cannot_be_topped_up_is_refused_and_changes_nothing(
-    mild: Shop, letter: str, known: Known, told: str
+    mild: Shop, letter: str, known: MixStart, told: str
 ) -> None:
     done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
     before = state(mild)

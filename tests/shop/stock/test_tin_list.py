@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.stock.costs import Month, Spent
-from bench.process.stock.mixing import Known
+from bench.process.stock.costs import Month, ProductSpending
+from bench.process.stock.mixing import MixStart
 from bench.shop.core.transaction import Shop
 from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.stock import pots, tin_list, tins
@@ -16,7 +16,7 @@ from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused
 from tests.shop.stock.test_tin_usage import mild, to_coat
 
-CUP = Known(need_ml=330)
+CUP = MixStart(need_ml=330)
 
 
 def priced(shop: Shop, *, thinner: float | None = 8.0) -> None:
@@ -26,14 +26,14 @@ def priced(shop: Shop, *, thinner: float | None = 8.0) -> None:
         ("gloss", "hardener", 500.0, 25.0),
         ("thinner", "", 1000.0, thinner),
     ):
-        done(tins.tin_came(shop, product, "Kit", role=role, size_ml=size_ml, price=price))
+        done(tins.record_tin(shop, product, "Kit", role=role, size_ml=size_ml, price=price))
 
 
 def june(shop: Shop) -> Month:
     return tin_list.costs(shop, 2025, 6)
 
 
-def gloss(month: Month) -> Spent:
+def gloss(month: Month) -> ProductSpending:
     return next(one for one in month.products if one.name == "Two-pack gloss 2:1")
 
 
@@ -88,12 +88,12 @@ def test_a_pot_that_nobody_measured_is_counted_apart(shop: Shop) -> None:
 def test_a_price_typed_later_counts_from_then_on(shop: Shop) -> None:
     priced(shop, thinner=None)
     done(pots.mix(shop, "gloss", "Mo", known=CUP))
-    done(tins.put_tin_right(shop, 3, "Kit", price=10.0))
+    done(tins.correct_tin(shop, 3, "Kit", price=10.0))
     assert gloss(june(shop)).used.cost == pytest.approx(11.3)
 
 
 def test_a_coat_that_is_not_mixed_costs_what_it_took(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000, price=40.0))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000, price=40.0))
     mild(shop)
     to_coat(shop, "cast-iron", "axle", "enamel-brush")
     done(steps.begin(shop, 1, "Kit"))
@@ -103,7 +103,7 @@ def test_a_coat_that_is_not_mixed_costs_what_it_took(shop: Shop) -> None:
 
 
 def test_a_binned_can_wastes_what_was_left_in_it_once(shop: Shop) -> None:
-    done(tins.tin_came(shop, "two-pack-aerosol", "Kit", size_ml=400, price=20.0))
+    done(tins.record_tin(shop, "two-pack-aerosol", "Kit", size_ml=400, price=20.0))
     done(pots.mix(shop, "two-pack-aerosol", "Mo"))
     done(pots.bin_pot(shop, "A", "Mo", left_ml=100))
     total = june(shop).total
@@ -115,7 +115,7 @@ def test_a_month_begins_and_ends_at_midnight_in_the_shop(shop: Shop, clock: Manu
     clock.advance(days=21, hours=16, minutes=29)  # 30 June 23:59 in London, 22:59 in UTC
     done(pots.mix(shop, "gloss", "Mo", known=CUP))
     clock.advance(minutes=1)
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=165)))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=165)))
     assert june(shop).total.used.ml == pytest.approx(330)
     assert tin_list.costs(shop, 2025, 7).total.used.ml == pytest.approx(165)
     assert tin_list.costs(shop, 2025, 8) == Month(2025, 8)
@@ -141,7 +141,7 @@ def test_without_a_word_it_is_this_month(shop: Shop) -> None:
 
 def test_the_list_is_of_the_coats_that_the_parts_on_the_bench_still_take(shop: Shop) -> None:
     done(placement.place(shop, 1, "Kit", route="zinc-weathered", shape="axle"))
-    done(tins.tin_came(shop, "etch-primer", "Kit", role="base", size_ml=1000))
+    done(tins.record_tin(shop, "etch-primer", "Kit", role="base", size_ml=1000))
     found = tin_list.shopping(shop)
     lines = {(one.product, one.role): one for one in found.wanted}
     etch_ml = 0.85 * 12 / 0.10 / 0.30 / 2  # m2 x um / solids / what lands; half of it base

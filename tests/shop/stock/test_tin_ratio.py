@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bench.process.stock.mixing import Known, TinRatio, ratio_doubt
+from bench.process.stock.mixing import MixStart, TinRatio, ratio_doubt
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections.undo import last_action, undo
@@ -17,7 +17,7 @@ from tests.shop.doing import done, refused
 
 pytestmark = pytest.mark.sqlite
 
-SOME = Known(need_ml=300)
+SOME = MixStart(need_ml=300)
 
 
 def doubt(shop: Shop, batches: tuple[str, ...] = ()) -> str:
@@ -30,7 +30,7 @@ def read(shop: Shop, by: str = "Kit") -> str:
 
 
 def came(shop: Shop, role: str, batch: str) -> None:
-    done(tins.tin_came(shop, "gloss", "Kit", role=role, size_ml=1000, batch=batch))
+    done(tins.record_tin(shop, "gloss", "Kit", role=role, size_ml=1000, batch=batch))
 
 
 def test_reading_the_tin_is_a_line_of_its_own_and_takes_the_mark_off(shop: Shop) -> None:

@@ -12,7 +12,7 @@ import pytest
 from sqlmodel import select
 
 from bench.process.refusals.overrides import Override
-from bench.process.stock.mixing import Known
+from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
@@ -28,7 +28,7 @@ from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, refused, state, told
 from tests.shop.stock.test_tins import tin
 
-CUP = Known(need_ml=330)
+CUP = MixStart(need_ml=330)
 """Gloss 2:1 with 10 % thinner: 200 ml base, 100 ml hardener, 30 ml thinner."""
 
 
@@ -39,7 +39,7 @@ def gloss_tins(shop: Shop) -> None:
         ("gloss", "hardener", 500, "H-204"),
         ("thinner", "", 1000, "T-7"),
     ):
-        done(tins.tin_came(shop, product, "Kit", role=role, size_ml=float(size_ml), batch=batch))
+        done(tins.record_tin(shop, product, "Kit", role=role, size_ml=float(size_ml), batch=batch))
 
 
 def mild(shop: Shop) -> None:
@@ -118,7 +118,7 @@ def test_a_shop_without_tins_mixes_as_ever_and_hears_nothing_of_them(shop: Shop)
 
 
 def test_where_no_tin_of_a_part_is_listed_mixing_goes_on_with_one_note(shop: Shop) -> None:
-    done(tins.tin_came(shop, "gloss", "Kit", role="base", size_ml=1000))
+    done(tins.record_tin(shop, "gloss", "Kit", role="base", size_ml=1000))
     answer = done(pots.mix(shop, "gloss", "Mo", known=CUP))
     about = [note for note in answer.notes if "tin" in note]
     assert about == [
@@ -138,16 +138,16 @@ def test_more_poured_than_the_figures_say_is_a_note_and_never_a_refusal(shop: Sh
 
 def test_an_opened_tin_is_used_up_before_a_fresh_one_is_opened(shop: Shop) -> None:
     gloss_tins(shop)
-    done(tins.tin_came(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
-    done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=1320)))  # 400 of the 500 ml
-    answer = done(pots.mix(shop, "gloss", "Mo", known=Known(need_ml=660)))
+    done(tins.record_tin(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
+    done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=1320)))  # 400 of the 500 ml
+    answer = done(pots.mix(shop, "gloss", "Mo", known=MixStart(need_ml=660)))
     assert "hardener 2 (H-204), hardener 4 (H-300)" in " ".join(answer.notes)
     assert (tin(shop, 2).left_ml, tin(shop, 4).left_ml) == (0, 400)
 
 
 def test_the_painter_names_another_tin(shop: Shop) -> None:
     gloss_tins(shop)
-    done(tins.tin_came(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
+    done(tins.record_tin(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
     done(pots.mix(shop, "gloss", "Mo", known=CUP, tins=(4,)))
     assert (tin(shop, 2).left_ml, tin(shop, 4).left_ml) == (500, 400)
     before = state(shop)
@@ -159,7 +159,7 @@ def test_the_painter_names_another_tin(shop: Shop) -> None:
 def test_topping_up_takes_from_tins_too(shop: Shop) -> None:
     gloss_tins(shop)
     done(pots.mix(shop, "gloss", "Mo", known=CUP))
-    done(pots.top_up(shop, "A", "Kit", known=Known(need_ml=165)))
+    done(pots.top_up(shop, "A", "Kit", known=MixStart(need_ml=165)))
     assert [tin(shop, n).left_ml for n in (1, 2, 3)] == [700, 350, 955]
     assert [taken["ml"] for taken in mix_row(shop).tins] == [200, 100, 30, 100, 50, 15]
 
@@ -211,12 +211,12 @@ def test_mixing_from_a_hardener_opened_too_long_ago_asks_first(
 
 def test_mixing_from_a_tin_past_its_use_by_asks_first(shop: Shop, clock: ManualClock) -> None:
     done(
-        tins.tin_came(
+        tins.record_tin(
             shop, "epoxy-primer", "Kit", role="base", size_ml=1000, use_by=date(2025, 6, 30)
         )
     )
     clock.advance(days=30)
-    answer = refused(pots.mix(shop, "epoxy-primer", "Mo", known=Known(need_ml=300)))
+    answer = refused(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
     assert (answer.rule, answer.read) == (
         "tin 1, base of Epoxy primer 4:1, is out of date",
         "its use-by was 30 Jun 2025",
@@ -261,7 +261,7 @@ def test_a_fresh_tin_is_taken_and_the_dead_one_named_for_the_bin(
     shop: Shop, clock: ManualClock
 ) -> None:
     dead_hardener(shop, clock)
-    done(tins.tin_came(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
+    done(tins.record_tin(shop, "gloss", "Kit", role="hardener", size_ml=500, batch="H-300"))
     answer = done(pots.mix(shop, "gloss", "Mo", known=CUP))
     assert "tin 2 is out of date: bin it" in answer.notes
     assert bench_view.read_bench(shop).pots[0].against == ()
@@ -283,7 +283,7 @@ def test_topping_up_from_a_dead_tin_asks_too(shop: Shop, clock: ManualClock) -> 
 
 
 def test_a_coat_of_brush_enamel_takes_what_it_needs_by_the_figures(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
     mild(shop)
     name = to_coat(shop, "cast-iron", "axle", "enamel-brush")
     answer = done(steps.begin(shop, 1, "Kit"))
@@ -295,7 +295,7 @@ def test_a_coat_of_brush_enamel_takes_what_it_needs_by_the_figures(shop: Shop) -
 
 
 def test_a_coat_whose_area_nobody_knows_says_only_which_tin(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000))
     mild(shop)
     name = to_coat(shop, "cast-iron", "plain", "enamel-brush")
     done(steps.begin(shop, 1, "Kit"))
@@ -304,7 +304,7 @@ def test_a_coat_whose_area_nobody_knows_says_only_which_tin(shop: Shop) -> None:
 
 
 def test_a_frame_empties_several_cans(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-aerosol", "Kit", size_ml=400, count=12, batch="C-5"))
+    done(tins.record_tin(shop, "enamel-aerosol", "Kit", size_ml=400, count=12, batch="C-5"))
     mild(shop)
     name = to_coat(shop, "zinc-weathered", "frame", "enamel-aerosol")
     done(begin_over(shop, 1, "Kit", "other"))
@@ -316,7 +316,7 @@ def test_a_frame_empties_several_cans(shop: Shop) -> None:
 def test_a_coat_from_the_only_tin_that_is_out_of_date_asks_first(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000, use_by=date(2025, 6, 10)))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000, use_by=date(2025, 6, 10)))
     clock.advance(days=5)
     mild(shop)
     name = to_coat(shop, "cast-iron", "axle", "enamel-brush")
@@ -333,7 +333,7 @@ def test_a_coat_from_the_only_tin_that_is_out_of_date_asks_first(
 
 
 def test_zinc_rich_opened_for_weeks_is_out_of_date(shop: Shop, clock: ManualClock) -> None:
-    done(tins.tin_came(shop, "zinc-rich", "Kit", size_ml=500))
+    done(tins.record_tin(shop, "zinc-rich", "Kit", size_ml=500))
     done(tins.open_tin(shop, 1, "Kit"))
     clock.advance(days=28)
     assert tin(shop).opened_life_s == 28 * 86400.0
@@ -342,7 +342,7 @@ def test_zinc_rich_opened_for_weeks_is_out_of_date(shop: Shop, clock: ManualCloc
 
 
 def test_beginning_a_coat_and_undoing_it_puts_the_tin_back(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000))
     mild(shop)
     to_coat(shop, "cast-iron", "axle", "enamel-brush")
     before = state(shop)
@@ -353,7 +353,7 @@ def test_beginning_a_coat_and_undoing_it_puts_the_tin_back(shop: Shop) -> None:
 
 
 def test_pieces_that_leave_a_lot_keep_the_batch_but_take_no_paint_twice(shop: Shop) -> None:
-    done(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
+    done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000, batch="E-1"))
     mild(shop)
     done(placement.place(shop, 1, "Kit", route="cast-iron", shape="axle", count=14))
     while part(shop).current().step.product != "enamel-brush":  # type: ignore[union-attr]
@@ -376,7 +376,7 @@ def test_pieces_that_leave_a_lot_keep_the_batch_but_take_no_paint_twice(shop: Sh
 
 
 def test_activating_a_can_opens_it_and_its_coats_take_from_that_can(shop: Shop) -> None:
-    done(tins.tin_came(shop, "two-pack-aerosol", "Kit", size_ml=400, count=2, batch="K-3"))
+    done(tins.record_tin(shop, "two-pack-aerosol", "Kit", size_ml=400, count=2, batch="K-3"))
     answer = done(pots.mix(shop, "two-pack-aerosol", "Mo"))
     assert "from tins: 1 (K-3)" in answer.notes
     mild(shop)
@@ -388,14 +388,14 @@ def test_activating_a_can_opens_it_and_its_coats_take_from_that_can(shop: Shop) 
 
 
 def test_the_next_can_that_is_activated_is_a_sealed_one(shop: Shop) -> None:
-    done(tins.tin_came(shop, "two-pack-aerosol", "Kit", size_ml=400, count=2))
+    done(tins.record_tin(shop, "two-pack-aerosol", "Kit", size_ml=400, count=2))
     done(pots.mix(shop, "two-pack-aerosol", "Mo"))
     done(pots.mix(shop, "two-pack-aerosol", "Mo"))
     assert [mix_row(shop, n).tins[0]["id"] for n in (1, 2)] == [1, 2]
 
 
 def test_a_binned_can_is_no_tin_any_more(shop: Shop) -> None:
-    done(tins.tin_came(shop, "two-pack-aerosol", "Kit", size_ml=400))
+    done(tins.record_tin(shop, "two-pack-aerosol", "Kit", size_ml=400))
     done(pots.mix(shop, "two-pack-aerosol", "Mo"))
     answer = done(pots.bin_pot(shop, "A", "Mo"))
     assert answer.notes == ("tin 1 is binned with it",)

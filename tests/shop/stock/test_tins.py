@@ -25,7 +25,7 @@ SPRING = date(2026, 3, 31)
 
 def came(shop: Shop, product: str = "gloss", role: str = "hardener", **more: object) -> None:
     kept: dict[str, object] = {"batch": "H-204", "size_ml": 500.0, **more}
-    done(tins.tin_came(shop, product, "Kit", role=role, **kept))  # type: ignore[arg-type]
+    done(tins.record_tin(shop, product, "Kit", role=role, **kept))  # type: ignore[arg-type]
 
 
 def tin(shop: Shop, number: int = 1) -> Tin:
@@ -45,7 +45,7 @@ def listed(shop: Shop) -> list[int]:
 
 def test_a_tin_that_came_is_sealed_and_full(shop: Shop) -> None:
     answer = done(
-        tins.tin_came(
+        tins.record_tin(
             shop, "gloss", "kit", role="Hardener ", batch=" H-204", size_ml=500, use_by=SPRING
         )
     )
@@ -60,7 +60,7 @@ def test_a_tin_that_came_is_sealed_and_full(shop: Shop) -> None:
 
 
 def test_a_box_of_cans_comes_at_once(shop: Shop) -> None:
-    answer = done(tins.tin_came(shop, "enamel-aerosol", "Kit", size_ml=400, count=12))
+    answer = done(tins.record_tin(shop, "enamel-aerosol", "Kit", size_ml=400, count=12))
     assert answer.text == (
         "tins 1 to 12, Chassis enamel, aerosol came: 400 ml, no batch number yet"
     )
@@ -69,7 +69,7 @@ def test_a_box_of_cans_comes_at_once(shop: Shop) -> None:
 
 def test_a_tin_may_be_out_of_date_the_day_it_comes(shop: Shop) -> None:
     answer = done(
-        tins.tin_came(shop, "gloss", "Kit", role="base", size_ml=500, use_by=date(2025, 5, 31))
+        tins.record_tin(shop, "gloss", "Kit", role="base", size_ml=500, use_by=date(2025, 5, 31))
     )
     assert answer.notes == ("it is out of date already: its use-by was 31 May 2025",)
 
@@ -96,19 +96,19 @@ def test_a_tin_that_cannot_be_is_refused_and_nothing_is_written(
 ) -> None:
     before = state(shop)
     asked: dict[str, object] = {"role": "hardener", "size_ml": 500.0, **more}
-    answer = refused(tins.tin_came(shop, product, "Kit", **asked))  # type: ignore[arg-type]
+    answer = refused(tins.record_tin(shop, product, "Kit", **asked))  # type: ignore[arg-type]
     assert message in str(answer)
     assert state(shop) == before
 
 
 def test_it_did_not_come_in_the_future(shop: Shop, clock: ManualClock) -> None:
     soon = clock.now() + timedelta(hours=1)
-    answer = refused(tins.tin_came(shop, "enamel-brush", "Kit", size_ml=500, at=soon))
+    answer = refused(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=500, at=soon))
     assert answer.rule == "that is in the future"
 
 
 def test_an_unknown_painter_lists_no_tin(shop: Shop) -> None:
-    assert "no painter" in refused(tins.tin_came(shop, "enamel-brush", "Zed", size_ml=5)).rule
+    assert "no painter" in refused(tins.record_tin(shop, "enamel-brush", "Zed", size_ml=5)).rule
 
 
 # --- its lid -------------------------------------------------------------------------------------
@@ -152,7 +152,7 @@ def test_a_tin_that_is_not_there_is_refused_with_those_that_are(shop: Shop, numb
         tins.open_tin(shop, number, "Kit"),
         tins.count_tin(shop, number, "Kit", left_ml=5),
         tins.bin_tin(shop, number, "Kit"),
-        tins.put_tin_right(shop, number, "Kit", batch="H-205"),
+        tins.correct_tin(shop, number, "Kit", batch="H-205"),
     ):
         assert str(refused(answer)) == f"no tin {number}: there are: 1"
     assert state(shop) == before
@@ -220,9 +220,9 @@ def test_the_wrong_tin_that_was_binned_is_there_again_once_it_is_counted(shop: S
 
 def test_the_batch_number_may_follow_later_and_the_old_one_is_told(shop: Shop) -> None:
     came(shop, batch="")
-    answer = done(tins.put_tin_right(shop, 1, "Mo", batch="H-204"))
+    answer = done(tins.correct_tin(shop, 1, "Mo", batch="H-204"))
     assert answer.text.endswith(": batch H-204 (was none)")
-    answer = done(tins.put_tin_right(shop, 1, "Mo", batch="H-205", use_by=SPRING, price=24.5))
+    answer = done(tins.correct_tin(shop, 1, "Mo", batch="H-205", use_by=SPRING, price=24.5))
     assert answer.text.endswith(
         ": batch H-205 (was H-204), use by 31 Mar 2026 (was none), price 24.50 (was not known)"
     )
@@ -232,14 +232,14 @@ def test_the_batch_number_may_follow_later_and_the_old_one_is_told(shop: Shop) -
 def test_a_wrong_size_takes_what_is_left_with_it(shop: Shop) -> None:
     came(shop)
     done(tins.count_tin(shop, 1, "Mo", left_ml=400))
-    done(tins.put_tin_right(shop, 1, "Mo", size_ml=1000))
+    done(tins.correct_tin(shop, 1, "Mo", size_ml=1000))
     assert (tin(shop).size_ml, tin(shop).left_ml) == (1000, 900)
 
 
 def test_a_lid_that_was_never_lifted_has_no_clock(shop: Shop) -> None:
     came(shop)
     done(tins.open_tin(shop, 1, "Mo"))
-    done(tins.put_tin_right(shop, 1, "Mo", not_opened=True))
+    done(tins.correct_tin(shop, 1, "Mo", not_opened=True))
     assert tin_word(tin(shop), shop.clock.now()) == "SEALED"
 
 
@@ -257,7 +257,7 @@ def test_what_cannot_be_put_right_is_refused_and_changes_nothing(
 ) -> None:
     came(shop)
     before = state(shop)
-    assert message in str(refused(tins.put_tin_right(shop, 1, "Mo", **more)))  # type: ignore[arg-type]
+    assert message in str(refused(tins.correct_tin(shop, 1, "Mo", **more)))  # type: ignore[arg-type]
     assert state(shop) == before
 
 
@@ -267,10 +267,10 @@ def test_what_cannot_be_put_right_is_refused_and_changes_nothing(
 def test_every_deed_is_one_line_and_is_undone_exactly(shop: Shop) -> None:
     pictures = [state(shop)]
     for deed in (
-        lambda: tins.tin_came(shop, "gloss", "Kit", role="hardener", size_ml=500, count=3),
+        lambda: tins.record_tin(shop, "gloss", "Kit", role="hardener", size_ml=500, count=3),
         lambda: tins.open_tin(shop, 2, "Mo"),
         lambda: tins.count_tin(shop, 2, "Mo", left_ml=100),
-        lambda: tins.put_tin_right(shop, 2, "Kit", batch="H-9", price=3.0),
+        lambda: tins.correct_tin(shop, 2, "Kit", batch="H-9", price=3.0),
         lambda: tins.bin_tin(shop, 2, "Kit"),
     ):
         done(deed())
@@ -291,7 +291,7 @@ def test_an_opened_tin_keeps_its_age_when_the_computers_clock_steps(
     done(tins.open_tin(shop, 1, "Mo"))
     clock.advance(hours=5)
     clock.step(hours=hours)
-    timekeeping.catch_up(shop)
+    timekeeping.move_running_clocks(shop)
     one = tin(shop)
     assert one.opened_at is not None
     assert shop.clock.now() - one.opened_at == timedelta(hours=5)

@@ -14,7 +14,7 @@ import pytest
 
 from bench.shop.core.transaction import Shop
 from bench.shop.data import restore
-from bench.shop.data.opening import check, open_or_shut
+from bench.shop.data.opening import check, open_for_screen
 from bench.shop.environment import readings
 from bench.store.copies import backup
 from bench.store.copies import restore as restoring
@@ -59,7 +59,7 @@ def test_a_restored_shop_is_one_file_again(before: Path, tmp_path: Path) -> None
 
 def lines_of(place: Path) -> int:
     """How many lines the log of the shop has that opens there; all of it is whole."""
-    shop = open_or_shut(str(place), ManualClock(LATER), "test")
+    shop = open_for_screen(str(place), ManualClock(LATER), "test")
     assert isinstance(shop, Shop), shop
     checked = check(shop)
     shop.store.close()

@@ -7,8 +7,8 @@ from sqlmodel import col, select
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
-from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.queries.log import lines
+from bench.shop.parts import back_dating, holds_and_rework, placement, steps
+from bench.shop.queries.log import log_page
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
@@ -82,9 +82,9 @@ def test_the_journal_keeps_both_lines_and_the_old_time(shop: Shop, clock: Manual
     steps.begin(shop, 1, "Kit")
     began = clock.now()
     clock.advance(minutes=30)
-    holds_and_rework.back_date(shop, 1, "Mo", 10)
+    back_dating.back_date(shop, 1, "Mo", 10)
     undo.undo(shop, "Kit")
-    actions = [line.action for line in lines(shop)]
+    actions = [line.action for line in log_page(shop)]
     assert actions == ["undo", "earlier", "begin", "place", "open shop"]
     with shop.store.reading() as session:
         row = session.exec(select(JournalRow).where(JournalRow.action == "earlier")).one()
@@ -97,4 +97,4 @@ def test_an_action_that_is_refused_leaves_no_trace(shop: Shop) -> None:
     assert isinstance(placement.place(shop, 1, "nobody", **ROUTE), Refusal)
     assert isinstance(steps.begin(shop, 1, "Kit"), Refusal)
     assert state(shop) == before
-    assert [line.action for line in lines(shop)] == ["open shop"]
+    assert [line.action for line in log_page(shop)] == ["open shop"]

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from bench.process.actions.lot_rules import worse_of
+from bench.process.actions.merge_rules import worse_of
 from bench.process.parts.part import StepRecord
 from bench.process.sheets.route import Step
 
