@@ -130,6 +130,8 @@ REFUSED_IN_THE_DEMO = {
     "come-in --by Una": "Una is in already",
     "since --by Una": "Una never handed over",
     "probe": "no probe is set",
+    "probe-jump right --by Una": "no probe's reading waits for an answer",
+    "probe-jump wrong --by Una": "no probe's reading waits for an answer",
     "undo --line 812 --by Una": "no entry 812",
     'correct hour 1 --step 5 --edge first --at "2026-03-12 08:20" --reason "pressed late" --by Una': "that is before",
     'open --painters "Ada,Ben" --stands 12': "this shop is open already",
