@@ -123,7 +123,7 @@ def test_before_a_mix(brackets: Shop, paintbench: Paintbench) -> None:
     lines = paintbench("ahead", "--mix", "epoxy-primer").out.splitlines()
     assert lines == [
         "Epoxy primer 4:1 mixed now: use from 15:00?, bin by 19:00?, a big pot sooner",
-        "  tag 1 Bracket, stand 1: mixed now, begun 15:00: opens ~Tue 12:10?, closes",
+        "  tag 1 Bracket, stand 1: mixed now, started 15:00: opens ~Tue 12:10?, closes",
         "      ~Mon 16 Jun 15:00?.",
         "  it is taken to last 30 min: assumed",
     ]
