@@ -177,7 +177,7 @@ def current_alarms(
                 ranked.append((cold_urgency(stretch, now), _is_cold(part, stretch, now)))
     if jump is not None:
         asks = Alarm(Cause("probe", "PROBE", jump.since), probe_want(jump, units), jump.since)
-        ranked.append(((HARM.index("TRY IT"), float("inf")), asks))
+        ranked.append(((HARM.index("TEST"), float("inf")), asks))
     return tuple(alarm for _, alarm in sorted(ranked, key=lambda entry: entry[0]))
 
 

@@ -105,6 +105,7 @@ async def test_a_probes_jump_is_asked_on_the_bench_until_a_painter_answers(
     done(readings.take_reading(shop, PROBE, air_c=30, jump=jump))
     async with at_the_bench(shop, clock) as hands:
         assert "air probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
+        assert "air probe 30 C, it was 18 C: right? / 2 5" in hands.app.probe_faults()
         await hands.press("/ 2 5 2 0")
         assert "right?" not in hands.picture()
         newest = bench_view.read_bench(shop).reading()
