@@ -137,8 +137,8 @@ def test_before_going_home(brackets: Shop, paintbench: Paintbench) -> None:
     ok(pots.mix(brackets, "epoxy-primer", "Mo", known=Known(need_ml=300)))
     assert paintbench("ahead").out.splitlines() == [
         "shop closed from 17:30 to Tue 07:30",
-        "  BIN     pot A Epoxy primer 4:1: bin it by 19:00?",
-        "  ABRADE  stand 1, Bracket: Epoxy primer closes ~18:00, then ABRADE",
+        "  BIN       pot A Epoxy primer 4:1: bin it by 19:00?",
+        "  ABRADE    stand 1, Bracket: Epoxy primer closes ~18:00, then ABRADE",
     ]
     data = paintbench("ahead", "--json").json()
     assert [(one["word"], one["stand"]) for one in data["missed"]] == [("bin", None), ("abrade", 1)]
