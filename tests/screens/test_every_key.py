@@ -108,6 +108,7 @@ class Walk:
         self._hands: Hands | None = None
         self._copy: AbstractAsyncContextManager[Hands] | None = None
         self._mark = 0
+        self._there: tuple[str, BenchScreen[object], str] | None = None
 
     async def begin_again(self) -> None:
         """A new copy, for the old one was changed."""
@@ -127,15 +128,29 @@ class Walk:
         changed = self._hands is None or self.hands.app._exit
         if changed or self.hands.app.shop.store.change_mark() != self._mark:
             await self.begin_again()
-        self.hands.app.go_home()
-        home = self.hands.app.screen
-        assert isinstance(home, WholeBench)
-        home.nought()
+        elif self._there is not None and self.is_there(path):
+            return self._there[1]
+        self.hands.app.said = None  # else any key would change something, taking it away
+        await self.hands.home()
         self.hands.clock.hold(5)
         await self.hands.press(path)
         screen = self.hands.app.screen
         assert isinstance(screen, BenchScreen)
+        self._there = path, screen, self.hands.picture()
         return screen
+
+    def is_there(self, path: str) -> bool:
+        """Whether the place that was gone to last is this one, on top, and looks as it did."""
+        there = path, self.hands.app.screen, self.hands.picture()
+        return there == self._there and not self.hands.app.screen.asking  # type: ignore[attr-defined]
+
+    async def back(self, screen: BenchScreen[object]) -> None:
+        """Close what a key has opened over a screen: most often that is there again as it was."""
+        *below, there = self.hands.app.screen_stack or [None]
+        if screen in below and isinstance(there, BenchScreen):
+            self.hands.clock.hold(5)
+            there.dismiss(None)
+            await self.hands.settled()
 
     def place(self, screen: BenchScreen[object]) -> Place:
         """What is there: the screen, and what tells it from others of its kind."""
@@ -148,6 +163,13 @@ class Walk:
     async def tried(self, path: str, cap: str) -> Place | None:
         """What a key leads to, in the place at the end of a path; None where nothing changes."""
         screen = await self.go(path)
+        try:
+            return await self.led(screen, cap)
+        finally:
+            await self.back(screen)
+
+    async def led(self, screen: BenchScreen[object], cap: str) -> Place | None:
+        """What a key leads to on a screen."""
         before = self.hands.picture()
         await self.hands.press(cap)
         if self.hands.app._exit:
