@@ -54,7 +54,7 @@ def zone_words(setting: str) -> str:
 def setting_of(typed: str) -> str | None:
     """Give the setting for what was typed, capitals as they are; None where no zone is called so.
 
-    >>> spelled("europe/dublin"), spelled("local"), spelled("Dublin")
+    >>> setting_of("europe/dublin"), setting_of("local"), setting_of("Dublin")
     ('Europe/Dublin', '', None)
     """
     plain = _plain(typed)

@@ -386,7 +386,7 @@ async def calendar_file(scene: Scene) -> Shown:
 
 async def far_view(scene: Scene) -> Shown:
     view = bench_view.read_bench(scene.shop)
-    told = "; ".join(look.told for look in urgent(view, view.local(scene.shop.clock.now())))
+    told = "; ".join(look.text for look in urgent(view, view.local(scene.shop.clock.now())))
     return told, [f"test it first by {scene.kind.closes().words}"]
 
 

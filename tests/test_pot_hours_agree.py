@@ -228,7 +228,7 @@ async def to_do_list(scene: Scene) -> tuple[str, list[str]]:
 async def far_view(scene: Scene) -> tuple[str, list[str]]:
     view = bench_view.read_bench(scene.shop)
     looks = urgent(view, view.local(scene.shop.clock.now()))
-    told = "; ".join(f"{look.told} {look.number}" for look in looks)
+    told = "; ".join(f"{look.text} {look.number}" for look in looks)
     return told, [f"it was due {FLUSH_BY}", "bin it +29:30", "+2h49"]
 
 

@@ -38,4 +38,4 @@ def test_each_window_shows_what_is_done_at_the_other(today: Path) -> None:
         here.wait_until(lambda p: "2/9" in p)
     out = io.StringIO()
     assert main(["--db", str(today), "check"], environment={}, out=out) == 0
-    assert "4 lines" in out.getvalue()
+    assert "4 log entries" in out.getvalue()

@@ -10,7 +10,7 @@ def plain(text: str) -> str:
 
     That is control characters, escape sequences and what turns the reading direction.
 
-    >>> shown("a" + chr(27) + "[2J")
+    >>> plain("a" + chr(27) + "[2J")
     'a\\\\x1b[2J'
     """
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)

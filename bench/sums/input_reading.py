@@ -55,7 +55,7 @@ def _within(field: Input, value: float, text: str) -> float:
 def split_list(text: str) -> list[str]:
     """Split at commas; at semicolons where there is one: then a comma is decimal.
 
-    >>> divided("340ml,70ml,"), divided("2,5 l; 70 ml")
+    >>> split_list("340ml,70ml,"), split_list("2,5 l; 70 ml")
     (['340ml', '70ml', ''], ['2,5 l', '70 ml'])
     """
     return [piece.strip() for piece in text.split(";" if ";" in text else ",")]

@@ -130,7 +130,7 @@ def lengthen_table(table: TimeTable, times: float) -> TimeTable:
 
     times: 1 or more.
 
-    >>> lengthened(((10.0, 7200.0), (20.0, 3600.0)), 1.5)
+    >>> lengthen_table(((10.0, 7200.0), (20.0, 3600.0)), 1.5)
     ((10.0, 10800.0), (20.0, 5400.0))
     """
     return tuple((temp_c, min(seconds * times, MOST_TABLE_S)) for temp_c, seconds in table)

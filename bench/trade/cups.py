@@ -67,7 +67,7 @@ def find_cup(key: str) -> Cup:
 
     Raises ValueError for any other: a withdrawn cup such as DIN 4 is not taken for a near one.
 
-    >>> cup_named("iso4").name
+    >>> find_cup("iso4").name
     'ISO 2431 cup, 4 mm'
     """
     if key not in CUPS:

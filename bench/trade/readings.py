@@ -116,7 +116,7 @@ def least_readings(area_m2: float) -> int:
     Range: 0.0001 to 100,000 m2. Raises ValueError outside it.
     Source: ISO 19840; what was seen of its table, and where, stands at the table.
 
-    >>> readings_wanted(7.5)
+    >>> least_readings(7.5)
     15
     """
     checked.number(area_m2, "area", "m2", least=0.0001, most=100_000)

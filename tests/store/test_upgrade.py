@@ -285,7 +285,7 @@ def test_what_was_done_before_the_upgrade_is_marked_with_the_sheet_as_of_the_upg
 
 def test_a_sheet_typed_later_changes_no_record_of_a_part_that_left(shop: Shop) -> None:
     before = record(shop, "1")
-    assert "40-60-100? um" in before
+    assert "40 / 60 / 100? um" in before
     retyped(shop)
     assert record(shop, "1") == before
     assert "40 / 60 / 140 um" in record(shop, "2")

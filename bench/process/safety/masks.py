@@ -123,9 +123,9 @@ def room_of(
 def at_work_words(work: AtWork) -> str:
     """Say who does what to which paint.
 
-    >>> going_on(AtWork(("Kit", "Mo"), "sprayed", "Gloss"))
+    >>> at_work_words(AtWork(("Kit", "Mo"), "sprayed", "Gloss"))
     'Kit and Mo spray Gloss'
-    >>> going_on(AtWork(("Kit",), "worked on", "Gloss"))
+    >>> at_work_words(AtWork(("Kit",), "worked on", "Gloss"))
     'Kit works on fresh Gloss'
     """
     singular, plural = DOES[work.how]
@@ -136,7 +136,7 @@ def at_work_words(work: AtWork) -> str:
 def work_done_words(how: How, paint: str) -> str:
     """Say what was done to which paint.
 
-    >>> over_and_done("sprayed", "Gloss"), over_and_done("flushed", "Gloss")
+    >>> work_done_words("sprayed", "Gloss"), work_done_words("flushed", "Gloss")
     ('Gloss sprayed', 'Gloss gun flushed')
     """
     return {"worked on": f"fresh {paint} worked on", "flushed": f"{paint} gun flushed"}.get(

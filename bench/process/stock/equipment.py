@@ -297,5 +297,5 @@ def now_words(
 
 
 def next_in_line(item: Equipment) -> str:
-    """Name who is told that it is free; empty while it is held or nobody waits."""
+    """Name whom to tell that it is free; empty while it is held or nobody waits."""
     return item.queue[0] if item.queue and not item.holder else ""

@@ -93,7 +93,7 @@ def mix_for(product: Product, start: MixStart, thinner_pct: float | None = None)
     >>> from bench.trade.mixing import Share
     >>> two_to_one = Ratio((Share("base", 2), Share("hardener", 1)))
     >>> gloss = Product("g", "Gloss", "topcoat", ratio=two_to_one)
-    >>> [(pour.role, pour.fill_to_ml) for pour in mix_for(gloss, Known(need_ml=600)).pours]
+    >>> [(pour.role, pour.fill_to_ml) for pour in mix_for(gloss, MixStart(need_ml=600)).pours]
     [('base', 400.0), ('hardener', 600.0)]
     """
     ratio = ratio_with_thinner(product, thinner_pct)
@@ -294,7 +294,7 @@ def ratio_with_roles(ratio: Ratio) -> str:
     """Return the parts as a tin prints them, with their roles.
 
     >>> from bench.trade.mixing import Share
-    >>> ratio_named(Ratio((Share("base", 100), Share("hardener", 25)), by="weight"))
+    >>> ratio_with_roles(Ratio((Share("base", 100), Share("hardener", 25)), by="weight"))
     '100:25 base:hardener by weight'
     """
     parts, *by_weight = ratio_figures(ratio).split(maxsplit=1)

@@ -117,7 +117,7 @@ def to_shop_unit(
 ) -> tuple[float, str]:
     """Convert a value of the sums in ``unit`` to the shop's. difference: warmer or colder by it.
 
-    >>> shown(20.0, "C", ShopUnits(temperature="F"))
+    >>> to_shop_unit(20.0, "C", ShopUnits(temperature="F"))
     (68.0, 'F')
     """
     other = shop_unit(unit, units)
@@ -130,7 +130,7 @@ def to_shop_unit(
 def from_shop_unit(value: float, unit: str, units: ShopUnits) -> float:
     """Convert a bare number typed in the shop's unit to a value in ``unit``.
 
-    >>> meant(68.0, "C", ShopUnits(temperature="F"))
+    >>> from_shop_unit(68.0, "C", ShopUnits(temperature="F"))
     20.0
     """
     if shop_unit(unit, units) == unit:
@@ -189,7 +189,7 @@ _FIGURE_AND_UNIT = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?) (bar|l/min|cm
 def convert_units(text: str, units: ShopUnits) -> str:
     """Return a text with its pressures, flows of air and centimetres in the shop's units.
 
-    >>> in_shop_units("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
+    >>> convert_units("2-3 bar trigger pulled; 250-400 l/min", ShopUnits(pressure="psi", air="cfm"))
     '29-43.5 psi trigger pulled; 8.83-14.1 cfm'
     """
     return _FIGURE_AND_UNIT.sub(

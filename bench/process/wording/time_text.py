@@ -44,7 +44,7 @@ def _digits(seconds: int) -> str:
 def bounded_countdown(number: str, *, up: bool) -> str:
     """Return the big number while the clock is wrong: over at least so much, left at most so much.
 
-    >>> bounded("+42:00", up=True), bounded("02:05", up=False)
+    >>> bounded_countdown("+42:00", up=True), bounded_countdown("02:05", up=False)
     ('>+42:00', '<02:05')
     """
     return f">{number}" if up else f"<{number}"
@@ -90,7 +90,7 @@ def format_dated_clock(at: datetime, now: datetime, *, weekday: bool = True) -> 
 
     >>> from datetime import UTC
     >>> now = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
-    >>> [dated_words(now + timedelta(days=n), now) for n in (0, 1, 3)]
+    >>> [format_dated_clock(now + timedelta(days=n), now) for n in (0, 1, 3)]
     ['08:00', 'Tue 08:00', 'Thu 12 Mar 08:00']
     """
     local = at.astimezone(now.tzinfo)
@@ -122,7 +122,7 @@ def date_words(at: datetime) -> str:
 def join_names(names: Iterable[str]) -> str:
     """Return names one after the other.
 
-    >>> listed(["Kit", "Mo", "Una"])
+    >>> join_names(["Kit", "Mo", "Una"])
     'Kit, Mo and Una'
     """
     every = list(names)
@@ -135,7 +135,7 @@ def round_up(at: datetime, minutes: int = 5) -> datetime:
     """Return the next full five minutes: how the opening hour of an estimate is shown.
 
     >>> from datetime import UTC
-    >>> f"{rounded_up(datetime(2026, 3, 9, 8, 1, tzinfo=UTC)):%H:%M}"
+    >>> f"{round_up(datetime(2026, 3, 9, 8, 1, tzinfo=UTC)):%H:%M}"
     '08:05'
     """
     step = minutes * MINUTE
@@ -146,7 +146,7 @@ def round_down(at: datetime, minutes: int = 5) -> datetime:
     """Return the full five minutes before: how the closing hour of an estimate is shown.
 
     >>> from datetime import UTC
-    >>> f"{rounded_down(datetime(2026, 3, 9, 8, 9, tzinfo=UTC)):%H:%M}"
+    >>> f"{round_down(datetime(2026, 3, 9, 8, 9, tzinfo=UTC)):%H:%M}"
     '08:05'
     """
     step = minutes * MINUTE

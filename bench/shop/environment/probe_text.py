@@ -68,9 +68,10 @@ def probe_value(text: str, path: str, what: ProbeQuantity) -> float | ProbeFault
     text: the whole file; path: decides how it is read; what: decides which figures are possible,
     -30 to 50 C for air and metal, over 0 to 100 % for humidity. Never raises.
 
-    >>> figure("21062\\n", "/sys/class/hwmon/hwmon0/temp1_input", "air")
+    >>> probe_value("21062\\n", "/sys/class/hwmon/hwmon0/temp1_input", "air")
     21.062
-    >>> figure("aa : crc=57 NO\\naa t=21062\\n", "/sys/bus/w1/devices/28-0/w1_slave", "metal").words
+    >>> broken = "aa : crc=57 NO\\naa t=21062\\n"
+    >>> probe_value(broken, "/sys/bus/w1/devices/28-0/w1_slave", "metal").words
     'CRC not right'
     """
     value = _figure(text, PurePath(path), humidity=what == "humidity")

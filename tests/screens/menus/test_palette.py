@@ -95,7 +95,7 @@ def test_any_words_of_it_in_any_order_and_letters_left_out_are_enough() -> None:
     assert score("HOLIDAYS", words) > 0
     assert score("hldys", words) > 0
     assert score("holidays", words) > score("hldys", words)
-    assert score("days shop", words) > score("shop days", words)
+    assert score("days the", words) > score("the days", words)
     assert score("holidays axle", words) == 0
     assert score("", words) == 0
 

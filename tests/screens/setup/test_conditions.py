@@ -9,6 +9,7 @@ import pytest
 from bench.process.clocks.reading_doubts import Doubt
 from bench.process.clocks.temperature import Reading
 from bench.process.wording.display_units import METRIC, ShopUnits
+from bench.screens.core.base import BenchScreen
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
@@ -105,7 +106,10 @@ async def test_a_probes_jump_is_asked_on_the_bench_until_a_painter_answers(
     done(readings.take_reading(shop, PROBE, air_c=30, jump=jump))
     async with at_the_bench(shop, clock) as hands:
         assert "air probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
-        assert "air probe 30 C, it was 18 C: right? / 2 5" in hands.app.probe_faults()
+        screen = hands.app.screen
+        assert isinstance(screen, BenchScreen)
+        air = "".join(piece.text for piece in screen.air_line(200))
+        assert "air probe 30 C, it was 18 C: right? / 2 5" in air
         await hands.press("/ 2 5 2 0")
         assert "right?" not in hands.picture()
         newest = bench_view.read_bench(shop).reading()

@@ -40,7 +40,7 @@ async def test_the_air_line_is_in_fahrenheit(us_shop: Shop, clock: ManualClock) 
     readings.take_reading(us_shop, "Kit", air_c=20, rh_pct=50, metal_c=18)
     async with at_the_bench(us_shop, clock) as hands:
         picture = hands.picture()
-        assert "air 68 F  50 %  metal 64.4 F  dew 48.7 F  margin 15.7 F" in picture
+        assert "air 68 F  50 %  surface 64.4 F  dew 48.7 F  margin 15.7 F" in picture
 
 
 async def test_a_bare_temperature_is_fahrenheit_and_a_written_one_its_own(

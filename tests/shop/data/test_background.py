@@ -271,7 +271,7 @@ def test_a_fault_of_ours_in_the_background_is_a_line_and_no_traceback(
     def broken(_: object) -> None:
         raise KeyError("ours")
 
-    monkeypatch.setattr("bench.shop.data.background.look_after", broken)
+    monkeypatch.setattr("bench.shop.data.background.back_up_if_due", broken)
     bench.let_pass(minutes=1)
     assert bench.faults() == ["beside the data: KeyError: 'ours'"]
 

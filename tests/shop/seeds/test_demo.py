@@ -363,7 +363,7 @@ def test_a_throwaway_demo_leaves_nothing_behind(tmp_path: Path) -> None:
         "from bench.clock import SystemClock\n"
         "from bench.shop.core import bench_view\n"
         "from bench.shop.seeds import demo\n"
-        "shop = demo.throwaway(SystemClock())\n"
+        "shop = demo.throwaway_demo(SystemClock())\n"
         "print(len(bench_view.read_bench(shop).stands), shop.store.place)"
     )
     ended = subprocess.run(
