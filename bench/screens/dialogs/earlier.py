@@ -9,7 +9,7 @@ from bench.process.parts.part import Part
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, active_keys
-from bench.shop.parts.holds_and_rework import BACK_STEP_MIN
+from bench.shop.parts.back_dating import BACK_STEP_MIN
 from bench.widgets.lines import Line, line, title_lines
 
 

@@ -122,7 +122,7 @@ def _slave(text: str) -> float | ProbeFault:
         return ProbeFault("not a 1-wire reading")
     bytes_read = lines[0].partition(":")[0].split()
     if bytes_read and not any(byte.strip("0") for byte in bytes_read):
-        # Nine noughts have the sum nought, so the check does not notice a line that is dead.
+        # Nine zeros have the sum zero, so the check does not notice a line that is dead.
         return ProbeFault("not connected: nothing but noughts")
     return _sensor(int(match[1]) / 1000)
 

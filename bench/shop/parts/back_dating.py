@@ -9,10 +9,14 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.clock.clock_step import MARK_TIMES, shift_entries, shift_times
 from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
-from bench.shop.parts.holds_and_rework import BACK_STEP_MIN, MOST_BACK_MIN
 from bench.shop.parts.soak_flags import flag_soaks
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import StepRow, TestRow
+
+BACK_STEP_MIN = 5
+"""Times are corrected in steps of five minutes."""
+
+MOST_BACK_MIN = 7 * 24 * 60
 
 
 def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Outcome | Refusal:

@@ -17,11 +17,6 @@ from bench.shop.parts.lots import part_from_lot
 from bench.shop.people.painters import not_trained, note_training
 from bench.store.schema.tables import DefectRow
 
-BACK_STEP_MIN = 5
-"""Times are corrected in steps of five minutes."""
-
-MOST_BACK_MIN = 7 * 24 * 60
-
 
 def hold(shop: Shop, target: Target, by: str, reason: str) -> Outcome | Refusal:
     """Put a part aside on purpose. A hold is not a pause: its clocks run on."""

@@ -410,7 +410,7 @@ def _tick(
     done = (face,) if face else open_marks
     marks, names = record.marks, []
     for mark in done:
-        # A face that was given to somebody is theirs, whoever is at the keys and ticks it.
+        # A face that was given to somebody is theirs, whoever ticks it.
         sprayer = mark.by or painter
         marks = _with_mark(marks, replace(mark, begun_at=when, done_at=when, by=sprayer))
         names.append(sprayer)
