@@ -67,7 +67,7 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
     part, record, plan = sheet.part, step.record, step.plan
     before = next((read for read in reversed(step.readings) if read.when == "before"), None)
     product = sheet.products.get(plan.product)
-    corrections = (*step.corrections, *(step.mix.corrections if step.mix else ()))
+    corrections = (*step.corrections, *(c for pot in step.pots for c in pot.corrections))
     return (
         *(part.tag, part.name, part.count, part.job, part.owner, part.substrate),
         *(record.number, plan.name, record.status, product_name(sheet, plan.product)),
@@ -77,8 +77,8 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
         " ".join(face.name for face in record.marks),
         " ".join(face.name for face in record.open_marks()),
         *(record.weight if record.last_at else "", record.wet_um, record.dry_um),
-        *_pot(step.mix),
-        tins_words(step.mix.tins if step.mix else step.tins),
+        *_pots(step.pots),
+        "; ".join(tins_words(pot.tins) for pot in step.pots) or tins_words(step.tins),
         *_air(before),
         "; ".join(map(test_words, step.tests)),
         *(iso(record.passed_at), record.passed_by, record.reason),
@@ -88,12 +88,17 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
     )
 
 
-def _pot(mix: SheetPot | None) -> tuple[Cell, ...]:
-    if mix is None:
-        return ("",) * 5
-    pot = mix.pot
-    hours = (iso(pot.mixed_at), iso(pot.bin_by))
-    return (pot.letter, *hours, pours_words(mix), _version(mix.version))
+def _pots(pots: Sequence[SheetPot]) -> tuple[Cell, ...]:
+    """Letter, hours, pours and sheet; of several pots each, in the order they were used."""
+    cells = [
+        (
+            f"{mix.pot.letter} ({' '.join(mix.faces)})" if mix.faces else mix.pot.letter,
+            *(iso(mix.pot.mixed_at), iso(mix.pot.bin_by)),
+            *(pours_words(mix), _version(mix.version)),
+        )
+        for mix in pots
+    ]
+    return tuple(map("; ".join, zip(*cells, strict=True))) or ("",) * 5
 
 
 def _version(version: SheetVersion | None) -> str:

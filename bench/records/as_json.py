@@ -98,7 +98,7 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
         ],
         **_fields(record, "passed_at", "passed_by", "reason", "flags"),
         "tool": sheet.tool_of(step),
-        "mix": _mix(step.mix) if step.mix is not None else None,
+        "pots": [_pot(pot) for pot in step.pots],
         "tins": _tins(step.tins),
         "readings": [_reading(reading) for reading in step.readings],
         "corrections": _corrections(step.corrections),
@@ -107,10 +107,11 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
     }
 
 
-def _mix(mix: SheetPot) -> Json:
+def _pot(mix: SheetPot) -> Json:
     return {
         "number": mix.number,
         "letter": mix.pot.letter,
+        "faces": mix.faces,
         "product": mix.pot.name,
         **_fields(mix.pot, "mixed_at", "use_from", "bin_by", "basis", "total_ml"),
         "pours": [{"role": role, "ml": ml} for role, ml in mix.pours],

@@ -227,15 +227,18 @@ def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
 
 def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
     """Name the pot it came from, or its tins."""
-    if step.mix is not None:
-        yield "Pot", mix_words(step.mix)
-        if step.mix.version is not None and step.mix.version != step.version:
-            yield "Pot figures", version_words(step.mix.version)
-        if step.mix.tins:
-            yield "Tins", tins_words(step.mix.tins)
-        for entry in step.mix.corrections:
+    for pot in step.pots:
+        faces = f"faces {' '.join(pot.faces)}: " if pot.faces else ""
+        yield "Pot", faces + mix_words(pot)
+        if pot.version is not None and pot.version != step.version:
+            yield "Pot figures", version_words(pot.version)
+        if pot.tins:
+            yield "Tins", tins_words(pot.tins)
+        for entry in pot.corrections:
             yield "Corrected", correction_words(entry)
-    elif step.tins:
+    if step.pots:
+        return
+    if step.tins:
         yield "Tins", tins_words(step.tins)
     elif step.plan.kind == "coat" and step.record.status not in ("todo", "skipped"):
         yield "Pot", UNFILLED
@@ -347,7 +350,7 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
         yield Say(f"With {coats[-1].plan.product}.")
         return
     sentence = f"With {product.name}, {_mixed_words(sheet, product)}."
-    tins = coats[-1].mix.tins if coats[-1].mix is not None else coats[-1].tins
+    tins = coats[-1].pots[-1].tins if coats[-1].pots else coats[-1].tins
     sentence += f" From {tins_words(tins)}." if tins else ""
     sentence += " Isocyanate: air-fed mask." if product.isocyanate else ""
     yield Say(sentence)

@@ -37,14 +37,14 @@ def test_a_coat_has_its_two_faces_its_painters_its_pot_and_its_air(sheet: Sheet)
     assert (coat.first_at.strftime("%H:%M"), coat.last_at.strftime("%H:%M")) == ("08:40", "09:05")
     assert coat.painters == ("Kit", "Mo")
     assert {face.by for face in coat.marks} == {"Kit"}
-    assert step.mix is not None
-    assert list(step.mix.pours) == [
+    (pot,) = step.pots
+    assert list(pot.pours) == [
         ("base", 240.0),
         ("hardener", 60.0),
         ("base", 160.0),
         ("hardener", 40.0),
     ]
-    assert (step.mix.pot.letter, step.mix.binned_ml) == ("A", 40.0)
+    assert (pot.pot.letter, pot.binned_ml) == ("A", 40.0)
     assert [one.when for one in step.readings[:3]] == ["before", "spraying", "drying"]
     # 16 C at 82 %: dew point 12.9 C, the metal of 15 C 2.1 C over it (psychrolib, as in published).
     assert (step.readings[1].dew_point_c, step.readings[1].margin_c) == (12.9, 2.1)
@@ -87,9 +87,9 @@ def test_a_binned_pot_and_its_coat_keep_the_data_sheet_they_were_done_by(
     worked_on: Shop, seeds: Seeds
 ) -> None:
     before = told(worked_on).steps[2]
-    assert before.mix is not None
-    assert before.mix.binned_at is not None
-    assert before.mix.pot.unconfirmed
+    (pot,) = before.pots
+    assert pot.binned_at is not None
+    assert pot.pot.unconfirmed
     typed = replace(seeds.products["epoxy-primer"], source="sheet")
     done(set_product(worked_on, "Kit", "epoxy-primer", sheet_text(typed)))
     assert told(worked_on).steps[2] == before

@@ -74,7 +74,7 @@ def test_the_form_names_itself_and_keeps_hours_with_their_offset(sheet: Sheet) -
     told = json.loads(sheet_json(sheet))
     assert (told["form"], told["version"]) == (FORM, VERSION)
     assert told["sheet"]["steps"][2]["first_at"] == "2025-06-09T08:40:00+01:00"
-    assert told["sheet"]["steps"][2]["mix"]["pours"][0] == {"role": "base", "ml": 240.0}
+    assert told["sheet"]["steps"][2]["pots"][0]["pours"][0] == {"role": "base", "ml": 240.0}
 
 
 def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
@@ -136,7 +136,7 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "reason",
         "flags",
         "tool",
-        "mix",
+        "pots",
         "tins",
         "readings",
         "corrections",

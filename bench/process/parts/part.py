@@ -28,12 +28,16 @@ REPAIRS = (REPAIR, "put right")
 
 @dataclass(frozen=True)
 class Mark:
-    """A face of a coat (done when sprayed) or a zone of a wash (begun, then rinsed)."""
+    """A face of a coat (done when sprayed) or a zone of a wash (begun, then rinsed).
+
+    pot: the number of the pot a face was sprayed from, None where it was from none.
+    """
 
     name: str
     begun_at: datetime | None = None
     done_at: datetime | None = None
     by: str = ""
+    pot: int | None = None
 
 
 @dataclass(frozen=True)

@@ -332,7 +332,7 @@ def guns_of(session: Session, rows: Iterable[MixRow], environment: Environment) 
     guns = []
     for row in loaded:
         triggers = [
-            (coat.last_at, coat.status == "in hand") for coat in coats if coat.mix_id == row.id
+            (coat.last_at, coat.status == "in hand") for coat in coats if row.id in coat.pots()
         ]
         product, pot = environment.products.get(row.product), pot_of(row, environment, in_gun=True)
         cautions = (FLUSH_CAUTION,) if product and product.isocyanate else ()

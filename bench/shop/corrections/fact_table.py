@@ -84,9 +84,11 @@ def _step_facts(shop: Shop, view: BenchView, step: SheetStep) -> Iterator[Correc
     yield from HourOfMark.offered_marks(record)
     yield from HourOfTest.offered(record, step.tests)
     yield from PotOfCoat.offered(shop, step)
-    pot = pot_menu(shop, step.mix.number) if step.mix is not None else None
-    if isinstance(pot, Menu):
-        yield pot
+    yield from PotOfCoat.offered_faces(shop, step)
+    for used in step.pots:
+        pot = pot_menu(shop, used.number)
+        if isinstance(pot, Menu):
+            yield pot
     for reading in step.readings:
         yield FiguresOfReading.offered(reading.reading)
     if thickness := (*WeightOfCoat.offered(record), *FilmOfCoat.offered(record)):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import partial
@@ -34,8 +34,8 @@ from bench.shop.corrections.pot_facts import no_row, past_its_life, pots_it_may_
 from bench.shop.corrections.questions import ChoiceQuestion, CorrectableFact, Menu, hour_question
 from bench.shop.parts.soak_flags import flag_soaks
 from bench.shop.parts.steps import SKIP_REASONS
-from bench.shop.records.job_record import SheetStep
-from bench.store.queries import bench_rows
+from bench.shop.records.job_record import SheetPot, SheetStep
+from bench.store.queries import bench_rows, tin_rows
 from bench.store.schema.tables import MixRow, StepRow, TestRow
 
 
@@ -281,14 +281,16 @@ class ReasonOfSkip(StepCorrection):
 
 @dataclass(frozen=True)
 class PotOfCoat(StepCorrection):
-    """A coat came from another pot: its batches, and whether that was past its life, follow.
+    """A coat, or one face of it, came from another pot.
 
-    pot: its number, as ``pot_of_line`` gives it. Which gun is still loaded is not touched.
+    Its batches, and whether that was past its life, follow. pot: its number, as ``pot_of_line``
+    gives it. Which gun is still loaded is not touched.
     """
 
     word = "from"
-    help = "which pot a coat came from"
+    help = "which pot a coat, or one face of it, came from"
     pot: int
+    mark: str | None = None
 
     def change_step(self, job: PartAction, record: StepRecord) -> Change | Refusal:
         """Take the coat from the other pot."""
@@ -300,15 +302,43 @@ class PotOfCoat(StepCorrection):
         name = f"pot {mix.letter} mixed {words_of(mix.mixed_at)}"
         if mix.product != record.step.product:
             return Refusal(f"{name} is {mix.product}", "", f"a pot of {record.step.product}")
-        if mix.mixed_at > record.first_at:
-            return Refusal(f"{name} was not mixed yet", words_of(record.first_at), "an earlier one")
+        sprayed_at = self._sprayed_at(record)
+        if isinstance(sprayed_at, Refusal):
+            return sprayed_at
+        if mix.mixed_at > sprayed_at:
+            return Refusal(f"{name} was not mixed yet", words_of(sprayed_at), "an earlier one")
         row = job.step_row(record)
-        old = job.act.session.get(MixRow, row.mix_id) if row.mix_id is not None else None
-        was = f"pot {old.letter} mixed {words_of(old.mixed_at)}" if old is not None else "no pot"
-        if old is not mix:
-            row.mix_id = mix.id
+        pots = tin_rows.pots_of_coats(job.act.session, [row])
+        old = [f"pot {pot.letter} mixed {words_of(pot.mixed_at)}" for pot in self._old(row, pots)]
+        if name not in old or len(old) > 1:
+            self._write(row, record, mix)
             past_its_life(job.act, mix, row)
-        return Change(f"{record.step.name}, sprayed from", was, name)
+        what = f"{record.step.name}{f' {self.mark}' if self.mark else ''}, sprayed from"
+        return Change(what, join_names(old) or "no pot", name)
+
+    def _sprayed_at(self, record: StepRecord) -> datetime | Refusal:
+        """When the face was sprayed, or the first of the coat."""
+        face = next((mark for mark in record.marks if mark.name == self.mark), None)
+        at = face.done_at if face else record.first_at if self.mark is None else None
+        if at is not None:
+            return at
+        sprayed = " ".join(mark.name for mark in record.marks if mark.done_at) or "none"
+        return Refusal(f"no face '{self.mark}' was sprayed", "", f"sprayed: {sprayed}")
+
+    def _old(self, row: StepRow, pots: Mapping[int, MixRow]) -> list[MixRow]:
+        own = [
+            mark.get("pot") or row.mix_id or 0 for mark in row.marks if mark["name"] == self.mark
+        ]
+        return [pots[number] for number in own or row.pots() if number in pots]
+
+    def _write(self, row: StepRow, record: StepRecord, mix: MixRow) -> None:
+        """Let the one face be from the pot, or every one that was sprayed."""
+        if self.mark is None:
+            row.mix_id = mix.id
+        faces = [mark for mark in record.marks if mark.done_at and self.mark in (None, mark.name)]
+        row.marks = marks_json(
+            tuple(replace(mark, pot=mix.id) if mark in faces else mark for mark in record.marks)
+        )
 
     @classmethod
     def offered(cls, shop: Shop, step: SheetStep) -> Iterator[CorrectableFact]:
@@ -316,11 +346,36 @@ class PotOfCoat(StepCorrection):
         record, plan = step.record, step.plan
         if plan.kind != "coat" or record.first_at is None:
             return
-        own_pot = step.mix.number if step.mix is not None else None
+        yield cls._question(shop, step, record.first_at, step.pots, "sprayed from", None)
+
+    @classmethod
+    def offered_faces(cls, shop: Shop, step: SheetStep) -> Iterator[Menu]:
+        """Ask of one face, where the coat was sprayed from several pots, in a menu of its own."""
+        if len(step.pots) > 1:
+            facts = tuple(
+                cls._question(shop, step, at, pots, f"{face.name}, sprayed from", face.name)
+                for face in step.record.marks
+                if (at := face.done_at)
+                for pots in [[pot for pot in step.pots if pot.number == face.pot]]
+            )
+            title = f"{step.record.number} {step.plan.name}: what is wrong?"
+            yield Menu("one face, from which pot", title, facts)
+
+    @classmethod
+    def _question(
+        cls,
+        shop: Shop,
+        step: SheetStep,
+        at: datetime,
+        pots: Sequence[SheetPot],
+        words: str,
+        mark: str | None,
+    ) -> CorrectableFact:
+        own = [pot.number for pot in pots]
         choices = [
-            (pot, cls(record.number, n))
-            for n, pot in pots_it_may_be(shop, plan.product, record.first_at).items()
-            if n != own_pot
+            (pot, cls(step.record.number, n, mark))
+            for n, pot in pots_it_may_be(shop, step.plan.product, at).items()
+            if [n] != own
         ]
-        old = f"pot {step.mix.pot.letter}" if step.mix is not None else "no pot"
-        yield CorrectableFact(plan.name, "sprayed from", old, ChoiceQuestion(choices))
+        old = join_names([f"pot {pot.pot.letter}" for pot in pots]) or "no pot"
+        return CorrectableFact(step.plan.name, words, old, ChoiceQuestion(choices))

@@ -43,7 +43,7 @@ from bench.shop.parts.equipment import give_back_for, take_for
 from bench.shop.parts.soak_flags import flag_soaks
 from bench.shop.people.painters import note_training
 from bench.shop.queries.lookahead import length_of
-from bench.shop.stock.pots import take_from
+from bench.shop.stock.pots import pot_of_face, take_from
 from bench.shop.stock.tin_usage import take_for_coat, tins_of_coat
 from bench.store.log import sheet_versions
 from bench.store.queries import bench_rows
@@ -161,7 +161,8 @@ def _begin(
         take_for(job.act, job.row, record.step, product, painters, when)
     if record.step.kind == "coat":
         product = job.products.get(record.step.product)
-        take_from(job.pot_rows, row, product, job.pots, when)
+        pot = take_from(job.pot_rows, row, product, job.pots, when)
+        row.mix_id = pot.id if pot is not None else row.mix_id
         take_for_coat(job.act, row, part, record, job.products, when)
         _tell_of_the_night(job)
     job.act.notes += skipped_steps_below(part, record)
@@ -408,13 +409,15 @@ def _tick(
     if isinstance(face, Refusal):
         return face
     done = (face,) if face else open_marks
+    row = job.step_row(record)
+    product = job.products.get(record.step.product)
+    pot = pot_of_face(job.act.session, job.pot_rows, row, product, job.pots, when)
     marks, names = record.marks, []
     for mark in done:
         # A face that was given to somebody is theirs, whoever ticks it.
         sprayer = mark.by or painter
-        marks = _with_mark(marks, replace(mark, begun_at=when, done_at=when, by=sprayer))
+        marks = _with_mark(marks, replace(mark, begun_at=when, done_at=when, by=sprayer, pot=pot))
         names.append(sprayer)
-    row = job.step_row(record)
     row.marks = marks_json(marks)
     row.painters = list(dict.fromkeys([*row.painters, *names]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *names]))

@@ -190,11 +190,10 @@ class _Steps:
 
     def __iter__(self) -> Iterator[SheetStep]:
         for row, record in zip(self.rows, self.part.steps, strict=True):
-            mix = self.mixes.get(row.mix_id) if row.mix_id is not None else None
             yield SheetStep(
                 record=record,
                 tests=tuple(self.tests.get(row.id or 0, ())),
-                mix=self._mix(mix) if mix is not None else None,
+                pots=tuple(self._pots(row, record)),
                 tins=self._tins(row.tins),
                 readings=self._readings(record) if record.step.kind == "coat" else (),
                 corrections=self.history.corrections_of("step", row.id),
@@ -202,7 +201,13 @@ class _Steps:
                 version=self.versions.of_step(row),
             )
 
-    def _mix(self, row: MixRow) -> SheetPot:
+    def _pots(self, row: StepRow, record: StepRecord) -> Iterator[SheetPot]:
+        pots = [self.mixes[number] for number in row.pots() if number in self.mixes]
+        for pot in pots:
+            faces = [mark.name for mark in record.marks if mark.pot == pot.id]
+            yield self._pot(pot, tuple(faces) if len(pots) > 1 else ())
+
+    def _pot(self, row: MixRow, faces: tuple[str, ...]) -> SheetPot:
         rows = bench_rows.readings_since(self.session, row.mixed_at, row.binned_at or self.now)
         version = self.versions.of(row.sheet_version, row.product)
         products = self.around.products
@@ -220,6 +225,7 @@ class _Steps:
             tins=self._tins(row.tins),
             corrections=self.history.corrections_of("mix", row.id),
             version=version[0] if version else None,
+            faces=faces,
         )
 
     def _tins(self, pours: Iterable[dict[str, Any]]) -> tuple[SheetTin, ...]:

@@ -79,9 +79,10 @@ class SheetTin:
 
 @dataclass(frozen=True)
 class SheetPot:
-    """The pot a coat was sprayed from. pours: role and ml of each part in order.
+    """A pot a coat was sprayed from. pours: role and ml of each part in order.
 
-    number: among all pots, for the letters come again.
+    number: among all pots, for the letters come again. faces: those sprayed from it, empty where
+    the whole coat was.
     """
 
     number: int
@@ -93,11 +94,12 @@ class SheetPot:
     tins: tuple[SheetTin, ...]
     corrections: tuple[LogEntry, ...] = ()
     version: SheetVersion | None = None
+    faces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class SheetStep:
-    """One step as it went. mix: the pot it was sprayed from; tins: what it took itself.
+    """One step as it went. pots: those it was sprayed from; tins: what it took itself.
 
     doubtful: some of it was written down while the clock was wrong: "at least" that hour. version:
     None where it is not done or has no product.
@@ -105,7 +107,7 @@ class SheetStep:
 
     record: StepRecord
     tests: tuple[Opinion, ...]
-    mix: SheetPot | None
+    pots: tuple[SheetPot, ...]
     tins: tuple[SheetTin, ...]
     readings: tuple[SheetReading, ...]
     corrections: tuple[LogEntry, ...]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -13,6 +13,7 @@ from bench.shop.core.mappers import of_columns, products_of, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.stock.tin_usage import tin_of
 from bench.store.databases.database import Session
+from bench.store.log import sheet_versions
 from bench.store.queries import tin_rows
 from bench.store.schema.tables import MixRow, StepRow
 
@@ -32,7 +33,8 @@ class TracedPot:
 class TracedCoat:
     """A coat that something of a batch is in. pot: its letter, empty where nothing was mixed.
 
-    now_in: the tag of the lot that its pieces were put into since.
+    faces: those sprayed from that pot, empty where the whole coat was. now_in: the tag of the lot
+    that its pieces were put into since.
     """
 
     tag: str
@@ -44,6 +46,7 @@ class TracedCoat:
     struck: bool
     away: bool
     now_in: str
+    faces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,8 @@ def trace_batch(shop: Shop, batch: str) -> BatchTrace | Refusal:
         pots = tin_rows.poured_from(session, MixRow, numbers)
         coats = {row.id: row for row in tin_rows.coats_from_pots(session, pots)}
         coats |= {row.id: row for row in tin_rows.poured_from(session, StepRow, numbers)}
+        versions = sheet_versions.versions_of(session, {pot.sheet_version for pot in pots}, ())
+        called = {version.key: str(version.sheet["name"]) for version in versions}
         names = {key: product.name for key, product in products.items()}
         return BatchTrace(
             batch=rows[0].batch,
@@ -75,21 +80,27 @@ def trace_batch(shop: Shop, batch: str) -> BatchTrace | Refusal:
                 of_columns(
                     TracedPot,
                     pot,
-                    name=names.get(pot.product, pot.product),
+                    name=called.get(pot.sheet_version, names.get(pot.product, pot.product)),
                     tins=tuple(sorted({t["id"] for t in pot.tins} & numbers)),
                 )
                 for pot in pots
             ),
-            coats=tuple(_coats(session, list(coats.values()))),
+            coats=tuple(_coats(session, list(coats.values()), {pot.id for pot in pots})),
         )
 
 
-def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
+def _coats(
+    session: Session, rows: Sequence[StepRow], of_batch: Collection[int | None]
+) -> list[TracedCoat]:
     parts = tin_rows.parts_of_coats(session, rows)
     pots = tin_rows.pots_of_coats(session, rows)
     coats = []
     for row in sorted(rows, key=lambda row: (row.first_at is None, row.first_at, row.id)):
-        part, pot = parts[row.part_id], pots.get(row.mix_id or 0)
+        part = parts[row.part_id]
+        used = [pots[number] for number in row.pots() if number in pots]
+        mixed = [pot for pot in used if pot.id in of_batch]
+        ids = {pot.id for pot in mixed}
+        faces = [mark["name"] for mark in row.marks if mark.get("pot") in ids]
         coats.append(
             TracedCoat(
                 tag=part.tag,
@@ -97,7 +108,8 @@ def _coats(session: Session, rows: Sequence[StepRow]) -> list[TracedCoat]:
                 count=part.count,
                 coat=str(row.plan["name"]),
                 first_at=row.first_at,
-                pot=pot.letter if pot else "",
+                pot=" ".join(pot.letter for pot in mixed or used),
+                faces=tuple(faces) if len(mixed) < len(used) else (),
                 struck=row.status == "struck",
                 away=part.away,
                 now_in=part.merged_into,
@@ -112,5 +124,6 @@ def coat_words(coat: TracedCoat, now: datetime) -> str:
     when = f" {format_clock(coat.first_at, now)}" if coat.first_at else ""
     words = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"
     words += f", pot {coat.pot}" if coat.pot else ""
+    words += f", faces {' '.join(coat.faces)}" if coat.faces else ""
     words += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""
     return words + (", given up" if coat.struck else "")

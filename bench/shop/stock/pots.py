@@ -30,6 +30,7 @@ from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.corrections.correction_effects import keep_clock, pot_now
 from bench.shop.queries.lookahead import length_of, waits_for
 from bench.shop.stock.tin_usage import bin_cans, take_for_mix
+from bench.store.databases.database import Session
 from bench.store.log import sheet_versions
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import MixRow, StepRow
@@ -275,18 +276,41 @@ def take_from(
     product: Product | None,
     pots: Collection[Pot],
     when: datetime,
-) -> None:
-    """Choose the pot a coat is begun with: the newest one in use. It loads the gun.
+) -> MixRow | None:
+    """Choose the pot a coat, or a face of it, is sprayed from: the newest one in use.
 
-    rows: of the pots.
+    It loads the gun. rows: of the pots.
     """
     pot = pot_to_take(product.key, pots, when) if product else None
     if product is None or pot is None:
-        return
+        return None
     row = next(row for row in rows if row.letter == pot.letter)
-    step.mix_id = row.id
     if loads_a_gun(product, sprayed=step.sprayed):
         row.in_gun = True
+    return row
+
+
+def pot_of_face(
+    session: Session,
+    rows: Sequence[MixRow],
+    step: StepRow,
+    product: Product | None,
+    pots: Collection[Pot],
+    when: datetime,
+) -> int | None:
+    """Say from which pot a face was sprayed: the coat's own, or one mixed since it ran out.
+
+    A newer pot that another coat in hand is sprayed from is that coat's. rows: of the pots.
+    """
+    if step.mix_id is None:
+        return None
+    own = step.pots()[-1]
+    others = [pot for pot in bench_rows.sprayed_from(session, rows) if pot.id != step.id]
+    taken = {pot for coat in others if coat.status == "in hand" for pot in coat.pots()}
+    free = [row for row in rows if row.id == own or row.id not in taken]
+    letters = {row.letter for row in free}
+    row = take_from(free, step, product, [pot for pot in pots if pot.letter in letters], when)
+    return row.id if row is not None else own
 
 
 def flush(shop: Shop, letter: str, by: str) -> Outcome | Refusal:

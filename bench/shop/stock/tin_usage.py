@@ -147,8 +147,8 @@ def take_for_coat(
         return
     tins = tins_listed(act.session, products, act.house.hours.zone, product.key)
     if product.keeps_a_pot_clock:
-        pot = tin_rows.pots_of_coats(act.session, [row]).get(row.mix_id or 0)
-        cans = {can["id"] for can in pot.tins} if pot else set()
+        pots = tin_rows.pots_of_coats(act.session, [row]).values()
+        cans = {can["id"] for pot in pots for can in pot.tins}
         tins = tuple(tin for tin in tins if tin.number in cans)
     if not tins:
         return

@@ -354,10 +354,11 @@ def last_pot(session: Session, letter: str) -> MixRow | None:
 
 
 def sprayed_from(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
-    """List the sprayed coats that were begun with some pots."""
-    ids = [pot.id for pot in pots]
-    query = select(StepRow).where(StepRow.sprayed, col(StepRow.mix_id).in_(ids))
-    return list(session.exec(query).all())
+    """List the sprayed coats that something of some pots went into."""
+    ids, oldest = {pot.id for pot in pots}, min(pot.mixed_at for pot in pots)
+    ended = col(StepRow.status).in_(("done", "struck")) & (col(StepRow.last_at) >= oldest)
+    query = select(StepRow).where(StepRow.sprayed, ended | (col(StepRow.status) == "in hand"))
+    return [row for row in session.exec(query).all() if ids & set(row.pots())]
 
 
 def last_reading_by(session: Session, painter: str) -> ReadingRow | None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 
+from sqlalchemy import ColumnElement
 from sqlmodel import Session, String, cast, col, func, or_, select
 
 from bench.store.schema.tables import MixRow, PartRow, StepRow, TinRow
@@ -56,16 +57,24 @@ def poured_from(session: Session, table: type[Pourer], numbers: Iterable[int]) -
     ids = set(numbers)
     if not ids:
         return []
-    tins_text = cast(col(table.tins), String)
-    near = select(table).where(or_(*(tins_text.like(f'%"id": {number}%') for number in ids)))
+    near = select(table).where(or_(*_names_one(table.tins, "id", ids)))
     rows = session.exec(near.order_by(col(table.id))).all()
     return [row for row in rows if ids & {pour["id"] for pour in row.tins}]
 
 
+def _names_one(column: Any, name: str, numbers: Iterable[int | None]) -> list[ColumnElement[bool]]:
+    """Whether a list stored as JSON may name a number; a longer one may begin with it."""
+    text = cast(col(column), String)
+    return [text.like(f'%"{name}": {number}%') for number in numbers]
+
+
 def coats_from_pots(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
-    """List the coats that were begun with some pots."""
-    query = select(StepRow).where(col(StepRow.mix_id).in_([pot.id for pot in pots]))
-    return list(session.exec(query.order_by(col(StepRow.id))).all())
+    """List the coats that something of some pots went into."""
+    ids = {pot.id for pot in pots}
+    of_faces = _names_one(StepRow.marks, "pot", ids)
+    near = select(StepRow).where(or_(col(StepRow.mix_id).in_(ids), *of_faces))
+    rows = session.exec(near.order_by(col(StepRow.id))).all()
+    return [row for row in rows if ids & set(row.pots())]
 
 
 def pots_mixed_before(session: Session, product: str, at: datetime, most: int) -> list[MixRow]:
@@ -76,8 +85,8 @@ def pots_mixed_before(session: Session, product: str, at: datetime, most: int) -
 
 
 def pots_of_coats(session: Session, coats: Sequence[StepRow]) -> dict[int, MixRow]:
-    """List the pots that some coats were begun with, by their ids."""
-    ids = {coat.mix_id for coat in coats if coat.mix_id is not None}
+    """List the pots that some coats were sprayed from, by their ids."""
+    ids = {pot for coat in coats for pot in coat.pots()}
     rows = session.exec(select(MixRow).where(col(MixRow.id).in_(ids))).all() if ids else []
     return {row.id: row for row in rows if row.id is not None}
 

@@ -181,7 +181,8 @@ class StepRow(Row, table=True):
     sprayed: with a spraying tool; in_air: the key of the product that masks are on for while it
     goes on and after it, empty where there is none; weight: how thick a coat came out; wet_um,
     dry_um: its film where it was measured; sheet_version: the key of the data sheet it was done by,
-    empty where it is not done, has no product, or was done before version 3.
+    empty where it is not done, has no product, or was done before version 3. mix_id: the pot it was
+    begun with; a face in ``marks`` may have another one.
     """
 
     __tablename__ = "step"
@@ -211,6 +212,10 @@ class StepRow(Row, table=True):
     sheet_version: str = ""
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
     tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+
+    def pots(self) -> list[int]:
+        """List the numbers of the pots it was sprayed from, in the order they were used."""
+        return list(dict.fromkeys(filter(None, [self.mix_id, *(m.get("pot") for m in self.marks)])))
 
 
 class NoteRow(Row, table=True):

@@ -284,8 +284,7 @@ def test_a_coat_came_from_another_pot(primed: Shop, clock: ManualClock) -> None:
         refused(correct(primed, 1, "Mo", LATE, PotOfCoat(pot=999, **wanted))).rule == "no pot 999"
     )
     done(correct(primed, 1, "Mo", LATE, PotOfCoat(pot=number_of("B"), **wanted)))
-    mix = sheet(primed).steps[PRIMER - 1].mix
-    assert mix is not None
+    (mix,) = sheet(primed).steps[PRIMER - 1].pots
     assert mix.pot.letter == "B"
     assert "sprayed from: was pot A mixed 07:50" in corrections(primed)
     assert told_as_it_is(primed)
@@ -297,8 +296,7 @@ def test_a_coat_may_come_from_a_pot_mixed_in_the_minute_it_began(primed: Shop) -
     found = pot_of_line(primed, line_of(primed, "pot B: "))
     assert isinstance(found, int)
     done(correct(primed, 1, "Mo", LATE, PotOfCoat(step=PRIMER, pot=found)))
-    mix = sheet(primed).steps[PRIMER - 1].mix
-    assert mix is not None
+    (mix,) = sheet(primed).steps[PRIMER - 1].pots
     assert mix.pot.letter == "B"
 
 
@@ -696,10 +694,10 @@ def test_a_pot_poured_otherwise_than_written_says_so_on_the_sheets_of_its_coats(
     assert "poured: was hardener 60 ml, now hardener 90 ml, because misread" in answer.text
     assert "pot A: 50 % too much hardener" in answer.notes
     coat = sheet(primed).steps[PRIMER - 1]
-    assert coat.mix is not None
-    assert [ml for _, ml in coat.mix.pours] == [240.0, 90.0]
-    assert coat.mix.pot.total_ml == 330.0
-    assert len(coat.mix.corrections) == 1
+    (pot,) = coat.pots
+    assert [ml for _, ml in pot.pours] == [240.0, 90.0]
+    assert pot.pot.total_ml == 330.0
+    assert len(pot.corrections) == 1
     assert coat.corrections == ()
     assert coat.record.flags[-1] == "as corrected its pot A had 50 % too much hardener"
     for pours, why in (

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bench.process.stock.mixing import MixStart
+from bench.records import as_text
+from bench.records.job_record import sheet_page
+from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
+from bench.shop.corrections.correction import correct
+from bench.shop.corrections.pot_facts import pot_of_line
+from bench.shop.corrections.step_facts import PotOfCoat
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, lots, placement, steps, testing
+from bench.shop.queries.log import log_page
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet, SheetTin
 from bench.shop.stock import batch_tracing, pots, tins
@@ -26,7 +35,7 @@ def batches(shop: Shop, tag: str) -> list[list[str]]:
     sheet = sheet_of(shop, tag)
     assert isinstance(sheet, Sheet), sheet
     coats = [s for s in sheet.steps if s.plan.kind == "coat" and s.record.first_at is not None]
-    taken = [coat.mix.tins if coat.mix else coat.tins for coat in coats]
+    taken = [[tin for pot in coat.pots for tin in pot.tins] or coat.tins for coat in coats]
     return [sorted({f"{tin.role} {tin.batch}".strip() for tin in tins}) for tins in taken]
 
 
@@ -161,7 +170,7 @@ def test_the_sheet_of_a_part_tells_its_batches_as_they_are_known_now(
     done(tins.correct_tin(shop, 2, "Kit", batch="H-9"))
     sheet = sheet_of(shop, "1")
     assert isinstance(sheet, Sheet)
-    mix = next(step.mix for step in sheet.steps if step.mix is not None)
+    mix = next(pot for step in sheet.steps for pot in step.pots)
     assert [(tin.role, tin.batch, tin.ml) for tin in mix.tins] == [
         ("base", "B-1", 240),
         ("hardener", "H-9", 60),
@@ -177,3 +186,68 @@ def test_a_coat_from_a_can_tells_its_batch_on_the_sheet(shop: Shop) -> None:
     assert isinstance(sheet, Sheet)
     (coat,) = [step for step in sheet.steps if step.tins]
     assert coat.tins == (SheetTin("", "E-1", None),), "its area is not known: only which tin"
+
+
+def test_a_coat_that_took_two_pots_names_the_faces_of_each(shop: Shop, clock: ManualClock) -> None:
+    epoxy_tins(shop)
+    done(tins.record_tin(shop, "epoxy-primer", "Kit", role="hardener", size_ml=250, batch="H-2"))
+    mild(shop)
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=100), tins=(1, 2)))
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    for _ in range(2):
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    done(steps.begin(shop, 1, "Kit"))
+    first, *others = [mark.name for mark in part(shop).steps[2].marks]
+    clock.advance(minutes=5)
+    done(steps.finish(shop, 1, "Kit", mark=first))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=100), tins=(1, 3)))
+    clock.advance(minutes=20)
+    done(steps.finish(shop, 1, "Kit", all_faces=True))
+    found = {batch: traced(shop, batch).coats for batch in ("B-1", "H-1", "H-2")}
+    assert [(coat.pot, coat.faces) for coats in found.values() for coat in coats] == [
+        ("A B", ()),
+        ("A", (first,)),
+        ("B", tuple(others)),
+    ]
+    assert f"pot B, faces {' '.join(others)}" in batch_tracing.coat_words(
+        found["H-2"][0], clock.now()
+    )
+    sheet = sheet_of(shop, "1")
+    assert isinstance(sheet, Sheet)
+    assert [pot.faces for pot in sheet.steps[2].pots] == [(first,), tuple(others)]
+    record = as_text.text(sheet_page(sheet))
+    assert f"faces {first}: pot A, " in record
+    assert [gun for gun in read_bench(shop).guns if gun.letter == "B"], "its gun is to be flushed"
+
+
+def test_a_pot_that_another_coat_is_sprayed_from_is_not_this_coats(
+    shop: Shop, clock: ManualClock
+) -> None:
+    epoxy_tins(shop)
+    mild(shop)
+    for stand, painter in ((1, "Kit"), (2, "Mo")):
+        done(placement.place(shop, stand, painter, route="steel-blasted", shape="bracket"))
+        for _ in range(2):
+            done(holds_and_rework.skip(shop, stand, painter, "already done"))
+        done(pots.mix(shop, "epoxy-primer", painter, known=MixStart(need_ml=100)))
+        done(steps.begin(shop, stand, painter))
+        clock.advance(minutes=5)
+    for stand, painter in ((1, "Kit"), (2, "Mo")):
+        done(steps.finish(shop, stand, painter, all_faces=True))
+    sheets = [sheet_of(shop, tag) for tag in ("1", "2")]
+    letters = [[pot.pot.letter for pot in sheet.steps[2].pots] for sheet in sheets]  # type: ignore[union-attr]
+    assert letters == [["A"], ["B"]]
+    face = part(shop).steps[2].marks[0].name
+    number = pot_of_line(shop, next(e.number for e in log_page(shop) if "pot B: " in e.text))
+    right = PotOfCoat(step=3, pot=number, mark=face)  # type: ignore[arg-type]
+    clock.advance(minutes=5)
+    refusal = refused(correct(shop, 1, "Kit", "B was in the gun", replace(right, mark="roof")))
+    assert refusal.rule == "no face 'roof' was sprayed"
+    done(correct(shop, 1, "Kit", "Mo passed his gun over", right))
+    sheet = sheet_of(shop, "1")
+    assert isinstance(sheet, Sheet)
+    assert [(pot.pot.letter, face in pot.faces) for pot in sheet.steps[2].pots] == [
+        ("A", False),
+        ("B", True),
+    ]
+    assert "sprayed from: was pot A mixed" in log_page(shop)[0].text

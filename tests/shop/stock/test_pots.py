@@ -478,7 +478,7 @@ def test_the_sheet_of_a_part_tells_the_end_of_its_pot_open_or_binned(
 def pot_on_sheet(shop: Shop) -> Pot:
     sheet = sheet_of(shop, 1)
     assert isinstance(sheet, Sheet)
-    return next(step.mix.pot for step in sheet.steps if step.mix is not None)
+    return next(pot.pot for step in sheet.steps for pot in step.pots)
 
 
 @pytest.mark.parametrize("left_ml", [-1, 300.5, float("nan"), float("inf")])

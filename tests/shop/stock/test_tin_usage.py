@@ -254,7 +254,7 @@ def test_the_reason_is_seen_on_the_pot_and_again_on_every_part_sprayed_from_it(
     )
     sheet = sheet_of(shop, "1")
     assert isinstance(sheet, Sheet)
-    assert [step.mix.pot.against for step in sheet.steps if step.mix] == [(against,)]
+    assert [pot.pot.against for step in sheet.steps for pot in step.pots] == [(against,)]
 
 
 def test_a_fresh_tin_is_taken_and_the_dead_one_named_for_the_bin(
