@@ -25,7 +25,7 @@ COATS = (
     *("pot", "mixed_at", "pot_bin_by", "pours", "pot_data_sheet", "batches"),
     *("air_c_before", "rh_pct_before", "metal_c_before", "dew_point_c_before", "margin_c_before"),
     *("tests", "passed_at", "passed_by", "skipped_because", "flags", "corrections"),
-    "clock_doubtful",
+    *("clock_doubtful", "typed_later_at"),
 )
 
 READINGS = (
@@ -84,7 +84,7 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
         *(iso(record.passed_at), record.passed_by, record.reason),
         "; ".join(record.flags),
         "; ".join(map(correction_words, corrections)),
-        step.doubtful,
+        *(step.doubtful, iso(step.typed_at)),
     )
 
 

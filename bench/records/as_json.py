@@ -103,6 +103,7 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
         "readings": [_reading(reading) for reading in step.readings],
         "corrections": _corrections(step.corrections),
         "doubtful": step.doubtful,
+        "typed_later_at": step.typed_at,
         "data_sheet": _version(step.version),
     }
 

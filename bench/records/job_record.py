@@ -201,6 +201,8 @@ def _details(sheet: Sheet) -> Iterator[Block]:
 def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
     if step.doubtful:
         yield "Clock", "was wrong when some of this was written down: at least that hour"
+    if step.typed_at is not None:
+        yield "Typed later", f"{hour(step.typed_at)}, more than an hour after it was done"
     if step.record.status not in ("todo", "skipped"):
         yield from _work(sheet, step)
     yield from _paint(step)

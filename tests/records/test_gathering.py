@@ -8,10 +8,12 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from bench.process.refusals.refusal import Refusal
+from bench.records import as_text
+from bench.records.job_record import sheet_page
 from bench.shop.clock import timekeeping
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections.undo import undo
-from bench.shop.parts import holds_and_rework, placement, testing
+from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
 from bench.shop.seeds.seed_files import Seeds
@@ -114,6 +116,26 @@ def test_what_was_written_down_while_the_clock_was_wrong_is_marked(
     assert sheet.doubtful
     assert [step.doubtful for step in sheet.steps[:2]] == [True, False]
     assert [line.doubtful for line in sheet.journal] == [False, True]
+
+
+def test_hours_that_were_typed_more_than_an_hour_later_say_when(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    clock.advance(minutes=120)
+    began = clock.now() - timedelta(minutes=110)
+    done(steps.begin(shop, 1, "Kit", at=began))
+    late = clock.now()
+    done(placement.place(shop, 2, "Kit", route="steel-blasted", shape="bracket"))
+    clock.advance(minutes=60)
+    done(steps.begin(shop, 2, "Kit", at=late))
+    done(steps.finish(shop, 1, "Kit"))
+    sheet = told(shop)
+    assert (sheet.steps[0].typed_at, told(shop, 2).steps[0].typed_at) == (late, None)
+    assert as_text.text(sheet_page(sheet)).count("more than an hour after it was done") == 1
+    for _ in range(4):
+        done(undo(shop, "Kit"))
+    assert told(shop).steps[0].typed_at is None
 
 
 def test_a_part_that_has_left_the_bench_keeps_its_sheet(shop: Shop, clock: ManualClock) -> None:

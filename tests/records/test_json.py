@@ -141,5 +141,6 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "readings",
         "corrections",
         "doubtful",
+        "typed_later_at",
         "data_sheet",
     ]

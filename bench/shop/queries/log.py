@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
+from typing import Any
 
 from bench.process.parts.log_entry import LogEntry
 from bench.shop.core.mappers import of_columns, settings_of
@@ -13,6 +14,9 @@ from bench.store.databases.database import Session
 from bench.store.log.journal import CORRECT
 from bench.store.queries import bench_rows, history_rows
 from bench.store.schema.tables import JournalRow, MixRow, PartRow, StepRow
+
+LATE = timedelta(hours=1)
+"""What was done longer ago than this when it was typed is marked on the job record."""
 
 EARLIEST, LATEST = date(1, 1, 2), date(9999, 12, 30)
 """Days that a midnight in any zone can still belong to."""
@@ -117,6 +121,27 @@ class History:
             if row.doubtful and row.id not in self.undone and row.undoes is None
             for number in rows_touched(row, str(StepRow.__tablename__))
         }
+
+    def steps_typed_late(self) -> dict[int, datetime]:
+        """Say of each step with an hour that was typed much later when that was, at the latest."""
+        typed: dict[int, datetime] = {}
+        for row in self.lines:
+            if row.id in self.undone or row.undoes is not None or row.action == CORRECT:
+                continue
+            for change in row.changes:
+                before, after = change["before"], change["after"]
+                if change["table"] != StepRow.__tablename__ or before is None or after is None:
+                    continue
+                if any(row.at - at > LATE for at in _hours_in(after) - _hours_in(before)):
+                    typed[int(after["id"])] = row.at
+        return typed
+
+
+def _hours_in(step: dict[str, Any]) -> set[datetime]:
+    """When something was done on a step, of its row in the journal."""
+    texts = {step[name] for name in ("first_at", "last_at", "passed_at")}
+    texts |= {mark[name] for mark in step["marks"] for name in ("begun_at", "done_at")}
+    return {datetime.fromisoformat(text) for text in texts if text}
 
 
 def history_of(session: Session, part: PartRow, since: datetime) -> History:

@@ -183,7 +183,7 @@ class _Steps:
         self.tins = tin_rows.tins_numbered(
             session, {pour["id"] for of_row in pours for pour in of_row}
         )
-        self.doubtful = history.doubtful_steps()
+        self.doubtful, self.typed = history.doubtful_steps(), history.steps_typed_late()
         self.tests: dict[int, list[Opinion]] = {}
         for test in bench_rows.tests_of(session, rows):
             self.tests.setdefault(test.step_id, []).append(opinion_of(test))
@@ -199,6 +199,7 @@ class _Steps:
                 corrections=self.history.corrections_of("step", row.id),
                 doubtful=row.id in self.doubtful,
                 version=self.versions.of_step(row),
+                typed_at=self.typed.get(row.id or 0),
             )
 
     def _pots(self, row: StepRow, record: StepRecord) -> Iterator[SheetPot]:

@@ -102,7 +102,8 @@ class SheetStep:
     """One step as it went. pots: those it was sprayed from; tins: what it took itself.
 
     doubtful: some of it was written down while the clock was wrong: "at least" that hour. version:
-    None where it is not done or has no product.
+    None where it is not done or has no product. typed_at: when an hour of it was typed, where that
+    was more than an hour after it.
     """
 
     record: StepRecord
@@ -113,6 +114,7 @@ class SheetStep:
     corrections: tuple[LogEntry, ...]
     doubtful: bool
     version: SheetVersion | None = None
+    typed_at: datetime | None = None
 
     @property
     def plan(self) -> Step:
