@@ -108,6 +108,29 @@ clock of a pot, which is only kept once it is binned. The checksums of the log, 
 versions of the data sheets: what was done before has the one as of the upgrade."""
 
 
+TO_4 = (
+    """CREATE TABLE job (
+        name VARCHAR NOT NULL PRIMARY KEY, owner VARCHAR NOT NULL, order_number VARCHAR NOT NULL,
+        received_at DATETIME, received JSON NOT NULL, promised VARCHAR NOT NULL,
+        promise VARCHAR NOT NULL, priority INTEGER NOT NULL, system JSON NOT NULL,
+        photos JSON NOT NULL
+    )""",
+    """CREATE TABLE instrument (
+        name VARCHAR NOT NULL PRIMARY KEY, kind VARCHAR NOT NULL, number VARCHAR NOT NULL,
+        error FLOAT, calibrated VARCHAR NOT NULL, check_by VARCHAR NOT NULL, gone BOOLEAN NOT NULL
+    )""",
+    """CREATE TABLE measurement (
+        id ROW_NUMBER NOT NULL PRIMARY KEY, part_id INTEGER NOT NULL REFERENCES part (id),
+        step_id INTEGER REFERENCES step (id), kind VARCHAR NOT NULL, face VARCHAR NOT NULL,
+        readings JSON NOT NULL, grade VARCHAR NOT NULL, instrument VARCHAR NOT NULL,
+        at DATETIME NOT NULL, painter VARCHAR NOT NULL, struck BOOLEAN NOT NULL
+    )""",
+    "CREATE INDEX ix_measurement_part_id ON measurement (part_id)",
+    "CREATE INDEX ix_measurement_step_id ON measurement (step_id)",
+)
+"""Jobs, what was measured on a part, and with which instrument."""
+
+
 PIN_HASH = '"pin": "scrypt '
 """How a PIN's hash begins in the row images of versions 1 and 2."""
 
@@ -143,14 +166,17 @@ def clean_log(copy: sqlite3.Connection) -> None:
 
 def _run(statements: Sequence[str]) -> Migration:
     def run(connection: Connection) -> None:
-        instant = "DATETIME" if connection.dialect.name == "sqlite" else "TIMESTAMP WITH TIME ZONE"
+        is_sqlite = connection.dialect.name == "sqlite"
+        instant = "DATETIME" if is_sqlite else "TIMESTAMP WITH TIME ZONE"
+        number = "INTEGER" if is_sqlite else "SERIAL"
         for statement in statements:
-            connection.execute(text(statement.replace("DATETIME", instant)))
+            own_text = statement.replace("DATETIME", instant).replace("ROW_NUMBER", number)
+            connection.execute(text(own_text))
 
     return run
 
 
-MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3)
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3, _run(TO_4))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 

@@ -175,6 +175,43 @@ class PartRow(Row, table=True):
     area_m2: float | None = None
 
 
+class JobRow(Row, table=True):
+    """A job: an order whose parts name it. A part may name a job that has no row.
+
+    received: its condition and when it was galvanised, as JSON; promised: the day, and ``promise``
+    what for: to collect, or cured; priority: 1 the most urgent to 3; system: its coats, their film
+    in um, corrosivity and durability; photos: name, hash and a line of words each.
+    """
+
+    __tablename__ = "job"
+    name: str = Field(primary_key=True)
+    owner: str = ""
+    order_number: str = ""
+    received_at: datetime | None = None
+    received: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    promised: str = ""
+    promise: str = "collect"
+    priority: int = 2
+    system: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    photos: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+
+
+class InstrumentRow(Row, table=True):
+    """An instrument that readings of a surface are taken with.
+
+    error: of one reading, in the unit of what it measures; calibrated, check_by: days.
+    """
+
+    __tablename__ = "instrument"
+    name: str = Field(primary_key=True)
+    kind: str
+    number: str = ""
+    error: float | None = None
+    calibrated: str = ""
+    check_by: str = ""
+    gone: bool = False
+
+
 class StepRow(Row, table=True):
     """One step of one part: its plan and what really happened.
 
@@ -216,6 +253,27 @@ class StepRow(Row, table=True):
     def pots(self) -> list[int]:
         """List the numbers of the pots it was sprayed from, in the order they were used."""
         return list(dict.fromkeys(filter(None, [self.mix_id, *(m.get("pot") for m in self.marks)])))
+
+
+class MeasurementRow(Row, table=True):
+    """What was measured on a part: readings of one kind at one step, in the kind's base unit.
+
+    step_id: None where it belongs to no step; face: empty for the whole part; grade: what has no
+    number, such as a class; struck: taken back, it stays.
+    """
+
+    __tablename__ = "measurement"
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    step_id: int | None = Field(default=None, foreign_key="step.id", index=True)
+    kind: str
+    face: str = ""
+    readings: list[float] = Field(default_factory=list, sa_type=JSON)
+    grade: str = ""
+    instrument: str = ""
+    at: datetime
+    painter: str
+    struck: bool = False
 
 
 class NoteRow(Row, table=True):
@@ -342,8 +400,10 @@ KEPT: dict[str, type[SQLModel]] = {
             ToolRow,
             EquipmentRow,
             TinRow,
+            JobRow,
+            InstrumentRow,
         ),
-        *(PartRow, NoteRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow),
+        *(PartRow, NoteRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow, MeasurementRow),
     )
 }
 """The tables whose state the journal holds, parents before children."""
