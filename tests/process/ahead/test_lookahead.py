@@ -151,6 +151,12 @@ def test_a_later_start_is_advised_where_the_next_coat_has_no_time_in_its_window(
     assert words(short, at) == "if started now: opens 17:00, closes 17:20.", "all of it is in hours"
 
 
+def test_the_start_that_is_advised_is_the_first_full_quarter_that_will_do() -> None:
+    """Its window closes after 22 h 50: begun at 09:40, at 08:30, after an hour in hours."""
+    paint = product(band("wait", 20 * 60), band("open", 22 * 60 + 50), band("key"))
+    assert exactly(ahead(paint, MON).earliest) == MON.replace(hour=9, minute=45)
+
+
 def test_both_ends_in_hours_need_no_advice() -> None:
     found = ahead(DAY, MON)
     assert (exactly(found.earliest), found.enough) == (MON, True)
