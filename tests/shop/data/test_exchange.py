@@ -340,6 +340,10 @@ ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
         lambda t: t["reading"][0].update(id=2**40),
         "row 1 of reading: id: read 1099511627776; Input should be less than",
     ),
+    "a number one past the largest": (
+        lambda t: t["reading"][0].update(id=1_000_000_001),
+        "Input should be less than or equal to 1000000000",
+    ),
     "no number": (
         lambda t: t["reading"][0].update(air_c=float("nan")),
         "row 1 of reading: air_c: read nan; wanted a finite figure",
