@@ -255,10 +255,10 @@ async def test_the_help_page_says_what_enter_does_just_now(shop: Shop, clock: Ma
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=16)
         clock.hold(READ_S)
-        await hands.press("?")
-        assert "Enter  answers" in hands.picture()
-        await hands.press("9")
-        assert "! an alarm nobody answered" in hands.picture()
+        await hands.play(
+            ("?", "Enter  answers"),
+            ("9", "! an alarm nobody answered"),
+        )
 
 
 # -- on the other screens -------------------------------------------------------

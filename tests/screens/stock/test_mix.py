@@ -226,13 +226,17 @@ async def test_before_the_first_mix_the_bench_asks_what_the_tin_says_and_then_no
         await hands.press("0")
         await to_gloss(hands)
         assert ASKED in hands.picture()
-        await hands.press("1")
-        assert hands.said() == "the tin says 2:1 base:hardener: Two-pack gloss 2:1"
-        assert "Mix Two-pack gloss 2:1\n" in hands.picture()
-        assert "pour 182 ml " in hands.picture()
-        assert "pour 27.3? ml" in hands.picture(), "of thinner the tin's figures are wanted still"
-        assert "BIN BY 09:30?" in hands.picture(), "and of its life"
-        await hands.press("enter")
+        await hands.play(
+            (
+                "1",
+                Said("the tin says 2:1 base:hardener: Two-pack gloss 2:1"),
+                "Mix Two-pack gloss 2:1\n",
+                "pour 182 ml ",
+                "pour 27.3? ml",
+                "BIN BY 09:30?",
+            ),  # of thinner the tin's figures are wanted still; and of its life
+            ("enter",),
+        )
         assert [pot.letter for pot in bench_view.read_bench(shop).pots] == ["A"]
         await to_gloss(hands)
         assert "pour 182 ml " in hands.picture(), "it is not asked twice"
@@ -245,11 +249,10 @@ async def test_no_or_not_sure_leads_to_the_sheet_and_mixes_nothing(
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         await to_gloss(hands)
-        await hands.press("2")
-        assert "Two-pack gloss 2:1 (gloss)" in hands.picture()
-        assert 'source = "placeholder"' in hands.picture()
-        await hands.press("0")
-        assert "press the number of a stand" in hands.picture()
+        await hands.play(
+            ("2", "Two-pack gloss 2:1 (gloss)", 'source = "placeholder"'),
+            ("0", "press the number of a stand"),
+        )
         await to_gloss(hands)
         assert ASKED in hands.picture()
         await hands.press("0 enter")
