@@ -2,7 +2,8 @@
 
 The sample is drawn with a fixed seed over the rooms of the sums, the rules, the shop and the store.
 Each change is tried with the tests that run over its line, the nearest first, as many as fit in the
-budget of seconds. The first run measures which tests reach which line and keeps that in .mutation.
+budget of seconds. The first run measures which tests reach which line and keeps that in .mutation;
+--tests measures some of them alone, which takes minutes, and tries only those.
 A change that alters nothing anybody could see is listed with its reason in survivors.toml.
 """
 
@@ -21,7 +22,7 @@ from os import cpu_count
 from pathlib import Path
 from queue import SimpleQueue
 
-from .covering import KEPT, Covering, measure
+from .covering import Covering, keep_apart, map_folder, measure
 from .mutants import Mutant, mutants
 from .trial import Trial, copy_of, tried
 
@@ -49,10 +50,19 @@ def main() -> int:
     parser.add_argument(
         "--json", metavar="FILE", type=Path, help="write what became of each as well"
     )
+    parser.add_argument(
+        "--tests",
+        nargs="+",
+        default=[],
+        metavar="TEST",
+        help="only these files or folders of tests",
+    )
     given = parser.parse_args()
+    if given.tests:
+        keep_apart()
     chosen = sample(given)
-    if given.measure or not (ROOT / KEPT / "durations.json").exists():
-        measure(given.processes + 1)
+    if given.measure or given.tests or not (ROOT / map_folder() / "durations.json").exists():
+        measure(given.processes + 1, given.tests)
     trials = list(_tried_all(chosen, given.budget, given.processes))
     trials.sort(key=lambda trial: (trial.mutant.path, trial.mutant.start))
     print(report(trials, reasons()))

@@ -8,6 +8,7 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -38,20 +39,30 @@ class Durations:
 
 
 def _durations() -> Path:
-    return KEPT / "durations.json"
+    return map_folder() / "durations.json"
 
 
-def measure(processes: int) -> None:
-    """Run the tests once with the lines that each of them reaches written down."""
-    KEPT.mkdir(exist_ok=True)
+def map_folder() -> Path:
+    """Where the map stays that is used now."""
+    return Path(os.environ.get("PAINTBENCH_MUTATION", KEPT))
+
+
+def keep_apart() -> None:
+    """Use a map of some of the tests, beside that of all."""
+    os.environ["PAINTBENCH_MUTATION"] = str(KEPT / "some")
+
+
+def measure(processes: int, tests: Sequence[str] = ()) -> None:
+    """Run the tests once with the lines that each of them reaches written down. None: all tests."""
+    map_folder().mkdir(parents=True, exist_ok=True)
     run = (
         "import pytest, sys; from tests.mutation.covering import Durations; "
         "sys.exit(pytest.main(sys.argv[1:], plugins=[Durations()]))"
     )
-    left_out = [f"--ignore={path}" for path in (*IN_REAL_TIME, "tests/packaging")]
+    left_out = [f"--deselect={path}" for path in (*IN_REAL_TIME, "tests/packaging")]
     answer = subprocess.run(
         [
-            *(sys.executable, "-c", run, "-q", "-n", str(processes), *left_out),
+            *(sys.executable, "-c", run, "-q", "-n", str(processes), *left_out, *tests),
             *("--cov=bench", "--cov-context=test", "--cov-report="),
         ],
         env=_environment(),
@@ -62,7 +73,7 @@ def measure(processes: int) -> None:
 
 
 def _environment() -> dict[str, str]:
-    return os.environ | {"COVERAGE_FILE": str((KEPT / "coverage").resolve())}
+    return os.environ | {"COVERAGE_FILE": str((map_folder() / "coverage").resolve())}
 
 
 @dataclass(frozen=True)
@@ -79,7 +90,7 @@ class Covering:
 
     @cached_property
     def _data(self) -> CoverageData:
-        data = CoverageData(basename=str(self.root / KEPT / "coverage"))
+        data = CoverageData(basename=str(self.root / map_folder() / "coverage"))
         data.read()
         return data
 

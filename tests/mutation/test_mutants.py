@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.mutation.__main__ import ROOT, report, sample
+from tests.mutation.__main__ import ROOT, reasons, report, sample
 from tests.mutation.mutants import mutants
 from tests.mutation.trial import Trial, Verdict, tried
 
@@ -54,6 +54,13 @@ def test_every_change_of_the_code_is_still_python() -> None:
         for mutant in mutants(path.name, text)[::5]:
             ast.parse(mutant.of(text))
             assert mutant.of(text) != text
+
+
+def test_each_change_that_alters_nothing_can_still_be_made() -> None:
+    keys = reasons()
+    paths = sorted({key.partition(": ")[0] for key in keys})
+    found = {m.key for path in paths for m in mutants(path, Path(ROOT, path).read_text())}
+    assert set(keys) - found == set()
 
 
 def _asked(**said: object) -> Namespace:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import time
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
 from datetime import timedelta
 from typing import Any
@@ -56,6 +56,14 @@ class Hands:
             self.clock.hold(BETWEEN_PRESSES_S)
             self.app.simulate_key(NAMES.get(key, key))
             await self.settled()
+
+    async def play(self, *rows: Sequence[Look]) -> None:
+        """In each row keys, and what is looked for after them; "home" goes back to the bench."""
+        for keys, *looks in rows:
+            assert isinstance(keys, str)
+            await (self.home() if keys == "home" else self.press(keys))
+            for look in looks:
+                _check(self, look, keys)
 
     async def read_alarms(self) -> None:
         """What is up has stood long enough to be read."""
@@ -157,6 +165,39 @@ class Hands:
         """The last answer, whole."""
         said = self.app.said
         return "" if said is None else getattr(said, "text", str(said))
+
+
+class Said(str):
+    """What the last answer is; ``..`` at an end stands for any words."""
+
+    def is_so(self, hands: Hands) -> bool:
+        said = hands.said()
+        if self.startswith(".."):
+            words = self.removeprefix("..").removesuffix("..")
+            return words in said if self.endswith("..") else said.endswith(words)
+        return said.startswith(self[:-2]) if self.endswith("..") else said == self
+
+
+class Gone(str):
+    """What is nowhere on the screen."""
+
+    def is_so(self, hands: Hands) -> bool:
+        return self not in hands.picture()
+
+
+Look = str | Callable[[Shop], object]
+"""On the screen, however its lines are broken; or an answer; or what has to be so of the shop."""
+
+
+def _check(hands: Hands, look: Look, keys: str) -> None:
+    where = f"after {keys!r}: {hands.said()!r} in\n{hands.picture()}"
+    if isinstance(look, Said | Gone):
+        assert look.is_so(hands), f"{look!r} {where}"
+    elif isinstance(look, str):
+        picture = hands.picture()
+        assert look in picture or look in " ".join(picture.split()), f"no {look!r} {where}"
+    else:
+        assert look(hands.app.shop), where
 
 
 def at_once(job: Callable[[], None]) -> None:

@@ -347,11 +347,11 @@ async def test_all_faces_are_ticked_by_a_question_that_says_how_many(
 ) -> None:
     build_next(shop)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 enter + 0 enter")
-        assert "Tag 1: all 8 faces sprayed just now?" in hands.picture()
-        await hands.press("0 1 enter")
-        assert "Tag 1: the other 7 faces sprayed just now?" in hands.picture()
-        await hands.press("enter")
+        await hands.play(
+            ("1 enter + 0 enter", "Tag 1: all 8 faces sprayed just now?"),
+            ("0 1 enter", "Tag 1: the other 7 faces sprayed just now?"),
+            ("enter",),
+        )
         placed = bench_view.read_bench(shop).on(1)
         assert placed is not None
         assert placed.part.current() is not None, "an Enter too many is no yes"

@@ -361,3 +361,16 @@ def test_an_activation_energy_out_of_range_is_refused(ea_kj_mol: float) -> None:
 def test_there_and_back_the_rate_is_1(one_c: float, two_c: float, ea_kj_mol: float) -> None:
     there = ageing.arrhenius_rate(one_c, two_c, ea_kj_mol)
     assert there * ageing.arrhenius_rate(two_c, one_c, ea_kj_mol) == pytest.approx(1)
+
+
+def test_two_points_of_a_table_are_a_tenth_of_a_degree_apart_at_least() -> None:
+    ageing.check_table(((10.0, 7200.0), (10.11, 3600.0)))
+    with pytest.raises(ValueError, match="are the same temperature: keep one"):
+        ageing.check_table(((10.0, 7200.0), (10.095, 3600.0)))
+
+
+def test_no_sheet_lists_more_than_a_hundred_years() -> None:
+    century_s = 100 * 366 * 86400.0
+    ageing.check_table(((10.0, century_s),))
+    with pytest.raises(ValueError, match="up to"):
+        ageing.check_table(((10.0, century_s + 1),))

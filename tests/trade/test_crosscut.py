@@ -36,6 +36,14 @@ def test_anything_flaked_at_all_is_no_longer_class_0() -> None:
     assert cross_cut(60, 0.01).iso_class == 1
 
 
+@pytest.mark.parametrize(("most_pct", "iso_class"), [(5, 1), (15, 2), (35, 3), (65, 4)])
+def test_a_class_ends_at_its_percent_and_the_next_begins_past_it(
+    most_pct: float, iso_class: int
+) -> None:
+    classes = [cross_cut(60, pct).iso_class for pct in (most_pct, most_pct + 0.1)]
+    assert classes == [iso_class, iso_class + 1]
+
+
 def test_two_and_a_half_squares_are_ten_percent() -> None:
     assert flaked_pct(2.5) == pytest.approx(10)
 

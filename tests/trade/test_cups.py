@@ -132,3 +132,11 @@ def test_readings_that_cannot_answer_are_refused(
 ) -> None:
     with pytest.raises(ValueError, match=said):
         thinner_to_reach("ford4", first, second, target_s)
+
+
+def test_a_viscosity_a_thousandth_past_what_a_cup_measures_is_still_its_edge() -> None:
+    """What a table rounds."""
+    for edge, past in zip(range_mm2_s("ford4"), (-0.00095, 0.00095), strict=True):
+        assert seconds_through("ford4", edge * (1 + past)) > 0
+        with pytest.raises(ValueError, match="which it does not measure"):
+            seconds_through("ford4", edge * (1 + past * 1.1))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 
 from bench.trade import film
@@ -16,10 +18,11 @@ LITRES = named("film", r"LIT-.*")
 TRANSFER = named("film", r"TEP?-.*")
 DEAD = named("film", r"DV-.*")
 CANS = named("film", r"AER-.*")
+AREAS = named("film", r"AREA-.*")
 
 
 def test_every_row_is_checked() -> None:
-    assert unchecked("film", WET, WET_SEEN, RATES, LITRES, TRANSFER, DEAD, CANS) == set()
+    assert unchecked("film", WET, WET_SEEN, RATES, LITRES, TRANSFER, DEAD, CANS, AREAS) == set()
 
 
 @pytest.mark.parametrize("row", WET)
@@ -101,3 +104,28 @@ def test_cover_of_an_aerosol_can(row: Row) -> None:
     given = row.input("TE") * 100, row.input("VS_in_can") * 100, row.input("can_mL")
     found = film.can_m2(row.input("DFT_um"), *given)
     assert found == pytest.approx(row.figures[0], abs=float(row.tolerance))
+
+
+def wheel_m2(row: Row) -> float:
+    """A disc and a skin of the barrel for each side, the flanges, and a sixth more."""
+    sides = 2 if "both" in row.given["piece"] else 1
+    flange_m, bed_m, width_m = (row.input(key) for key in ("flange_m", "bed_m", "width_m"))
+    each_side = pi / 4 * flange_m**2 + pi * bed_m * width_m
+    flanges = 4 * pi / 4 * (flange_m**2 - bed_m**2)
+    return (sides * each_side + flanges) * 7 / 6
+
+
+def cradle_m2(row: Row) -> float:
+    """The outlines of the flats and of the angles, times their lengths."""
+    flats = 2 * (row.input("flat_mm") + row.input("flat_t_mm")) * row.input("flats_m")
+    angles = 4 * row.input("angle_mm") * row.input("angles_m")
+    return (flats + angles) / 1000
+
+
+@pytest.mark.parametrize("row", AREAS)
+def test_a_typical_area_is_that_of_the_smallest_and_the_largest_usual_piece(row: Row) -> None:
+    piece = row.given["piece"]
+    by_hand = cradle_m2(row) if piece == "cradle" else wheel_m2(row)
+    least, most = film.TYPICAL_AREAS_M2[piece]
+    assert by_hand == pytest.approx(row.figures[0], abs=0.006)
+    assert (least if "least" in row.id else most) == pytest.approx(by_hand, abs=row.within)

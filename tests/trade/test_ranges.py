@@ -85,6 +85,7 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (film.can_m2, {"dry_um": 20, "transfer_pct": 50}, "solids_in_can_pct", OVER_0, 100),
     (film.can_m2, {"dry_um": 20, "transfer_pct": 50}, "can_ml", OVER_0, 1000),
     (film.cans, {"area_m2": 7, "m2_per_can": 1.3}, "coats", 1, 20),
+    (film.cans, {"coats": 1, "m2_per_can": 1.3}, "area_m2", OVER_0, 10_000),
     (film.cans, {"area_m2": 7, "coats": 1}, "m2_per_can", OVER_0, math.inf),
     (film.runs_out_at_face, {"need_l": 3, "faces": 8}, "have_l", 0, MOST_L),
     (film.runs_out_at_face, {"have_l": 0, "faces": 8}, "need_l", OVER_0, MOST_L),

@@ -296,3 +296,9 @@ def test_any_ratio_like_text_is_read_or_refused_never_a_crash(text: str) -> None
     except ValueError:
         return
     assert all(0 < size <= mixing.MOST_PART for size in reading.parts)
+
+
+@pytest.mark.parametrize(("letters", "why"), [(80, "is over 50"), (81, "not a ratio")])
+def test_a_text_of_more_than_80_letters_is_no_ratio(letters: int, why: str) -> None:
+    with pytest.raises(ValueError, match=why):
+        ratio.read_ratio("2:1".ljust(letters, "0"))

@@ -133,3 +133,10 @@ def test_any_text_is_a_piece_or_refused_never_a_crash(text: str) -> None:
     except ValueError as refused:
         said = str(refused)
     assert "mm" in said
+
+
+def test_a_hundred_thousand_pieces_are_added_up_and_no_more() -> None:
+    rod = sections.read_piece("rod 10")
+    assert sections.area_m2(rod, 1, 100_000) == pytest.approx(100_000 * math.pi / 100)
+    with pytest.raises(ValueError, match="pieces"):
+        sections.area_m2(rod, 1, 100_001)

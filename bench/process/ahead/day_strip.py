@@ -36,9 +36,9 @@ _PRESSING = (BIN, CLOSES, TEST, OPENS)
 NIGHT_FROM, NIGHT_TO = time(20), time(6)
 """Hours shaded as night (common practice, no source)."""
 
-LABEL_HOURS = (1, 2, 3, 6, 12, 24)
+LABEL_HOURS = (1, 2, 3, 6, 12)
 LABEL_CELLS = 4
-"""A label takes three cells and one of air."""
+"""A label takes three cells and one of air: twelve hours are six cells where it is narrowest."""
 
 
 @dataclass(frozen=True)
@@ -127,7 +127,7 @@ def _shade(hours: Hours, open_hours: list[Stay], middle: datetime) -> str:
 def _labels(hours: Hours, first: datetime, width: int) -> str:
     """Return the hours of the wall clock, the day's name at midnight, as many as fit."""
     an_hour = width / (STRIP_LENGTH / timedelta(hours=1))
-    step = next((n for n in LABEL_HOURS if n * an_hour >= LABEL_CELLS), LABEL_HOURS[-1])
+    step = next(n for n in LABEL_HOURS if n * an_hour >= LABEL_CELLS)
     line = " " * width
     day = first.astimezone(hours.zone).date()
     for n in range(STRIP_LENGTH.days + 2):

@@ -6,7 +6,7 @@ import re
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from datetime import date, datetime, timedelta
+from datetime import MAXYEAR, date, datetime, timedelta
 from functools import lru_cache
 from itertools import takewhile
 from types import FrameType
@@ -23,9 +23,6 @@ MOST_STEPS = 50_000
 
 _DAYS_IN = {"ydayset": 366, "mdayset": 31, "wdayset": 7}
 """The days that dateutil looks through after a call of its functions."""
-
-LATEST = 9999
-"""The last year there is."""
 
 _INTERVAL = re.compile(r"\bINTERVAL=([0-9]+)")
 _SPAN = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})(?:\.\.([0-9]{4}-[0-9]{2}-[0-9]{2}))?")
@@ -111,7 +108,7 @@ def fault_of(rule: str) -> str:
     try:
         if _meets_a_day(text):
             # What counts goes on from its beginning: looked at until it has counted to its end.
-            days_of(rule, LATEST if "COUNT=" in text else 2000)
+            days_of(rule, MAXYEAR if "COUNT=" in text else 2000)
             return ""
     except TooManySteps as fault:
         return f"{label} {fault}: write it with UNTIL, or as the days themselves"

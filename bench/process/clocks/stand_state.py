@@ -350,8 +350,7 @@ def _closed_state(here: Span, clocks: Clocks, now: datetime) -> StandState:
 
 def _test_due(spans: tuple[Span, ...], place: int, clocks: Clocks, now: datetime) -> StandState:
     """Return the state of a part to be tested by a person: nothing here ever says it is dry."""
-    waits = [n for n, span in enumerate(spans[:place]) if _is_waited(span)]
-    opened = clocks.began(waits[-1] + 1 if waits else place, now)
+    opened = clocks.began(place, now)
     closes = next_edge(clocks.turns(now), "closing", now)
     state = StandState(
         "TEST", "up", opened.at, opened, closes, test=clocks.test_at(place), spans=spans

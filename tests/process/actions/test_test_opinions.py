@@ -52,6 +52,8 @@ def test_an_opinion_in_words_says_who_what_and_when() -> None:
     ("waited", "offered_min"),
     [
         (timedelta(minutes=10), (15, 30)),
+        (timedelta(minutes=599), (30, 60)),
+        (timedelta(minutes=600), (60, 120)),
         (timedelta(hours=24), (120, 240)),
         (timedelta(days=2), (240, 480)),
         (timedelta(days=12), (24 * 60, 48 * 60)),

@@ -39,6 +39,19 @@ def test_two_days_from_monday_morning_at_a_cell_an_hour() -> None:
     assert hours == "    12    18    Tue   06    12    18    Wed   06"
 
 
+@pytest.mark.parametrize(
+    ("width", "step_h"),
+    [
+        *((24, 12), (31, 12), (32, 6), (63, 6), (64, 3)),
+        *((95, 3), (96, 2), (191, 2), (192, 1), (400, 1)),
+    ],
+)
+def test_as_many_hours_stand_under_it_as_fit_with_a_cell_of_air(width: int, step_h: int) -> None:
+    _, labels = day_strip([], HOURS, MON, width)
+    hours = {int(label) for label in labels.split() if label.isdigit()}
+    assert hours == set(range(step_h, 24, step_h))
+
+
 def test_signs_stand_where_they_happen() -> None:
     signs = [at_hour(after(90), "["), at_hour(after(5 * 60), "]"), at_hour(after(47 * 60), "?")]
     line, _ = day_strip([*signs, at_hour(after(7 * 60 + 1), "x")], HOURS, MON, 48)

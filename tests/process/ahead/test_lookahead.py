@@ -14,7 +14,6 @@ import pytest
 from bench.process.ahead.attendance import time_attended
 from bench.process.ahead.lookahead import (
     NO_WINDOW,
-    SEARCH_STEP_MIN,
     USUAL_COAT,
     Ahead,
     Length,
@@ -136,7 +135,7 @@ def test_a_window_of_days_never_advises_a_later_start_though_nobody_is_in_that_d
     closed = replace(HOURS, holidays=("FREQ=YEARLY;BYMONTH=3;BYMONTHDAY=4",))
     at = (MON + timedelta(days=day)).replace(hour=hour)
     assert words(weeks, at, closed).startswith(f"if started now: {told}.")
-    assert "egin after" not in words(weeks, at, closed)
+    assert "Start" not in words(weeks, at, closed)
 
 
 def test_a_later_start_is_advised_where_the_next_coat_has_no_time_in_its_window() -> None:
@@ -146,9 +145,16 @@ def test_a_later_start_is_advised_where_the_next_coat_has_no_time_in_its_window(
     assert words(paint, at) == (
         "if started now: opens 17:00, closes 19:00 (shop closed). Start after Tue 07:30."
     )
-    assert "Begin" not in words(paint, MON.replace(hour=14))
+    assert "Start" not in words(paint, MON.replace(hour=14, minute=30)), "an hour of it"
+    assert "Start after" in words(paint, MON.replace(hour=14, minute=31)), "a minute less"
     short = product(band("wait", 120), band("open", 140), band("key"))
     assert words(short, at) == "if started now: opens 17:00, closes 17:20.", "all of it is in hours"
+
+
+def test_the_start_that_is_advised_is_the_first_full_quarter_that_will_do() -> None:
+    """Its window closes after 22 h 50: begun at 09:40, at 08:30, after an hour in hours."""
+    paint = product(band("wait", 20 * 60), band("open", 22 * 60 + 50), band("key"))
+    assert exactly(ahead(paint, MON).earliest) == MON.replace(hour=9, minute=45)
 
 
 def test_both_ends_in_hours_need_no_advice() -> None:
@@ -208,7 +214,7 @@ def test_no_earlier_quarter_of_an_hour_would_have_done(day: int, hour: int) -> N
     tried = 0
     while at < found.earliest.at:
         assert not _suits(at, length), at
-        at += timedelta(minutes=SEARCH_STEP_MIN - at.minute % SEARCH_STEP_MIN)
+        at += timedelta(minutes=15 - at.minute % 15)
         tried += 1
     assert _suits(found.earliest.at, length)
     assert tried < 14 * 96
@@ -447,7 +453,8 @@ def test_24_h_are_24_h_across_both_summer_time_changes(at: datetime, opens: str)
 
 def test_how_long_a_coat_takes_is_the_median_of_its_shapes_earlier_ones_or_assumed() -> None:
     assert usual_length([]) == Length(USUAL_COAT, 0)
-    assert usual_length([0.0, 30.0]) == Length(USUAL_COAT, 0), "one time was known, no length"
+    assert usual_length([0.0, 59.9]) == Length(USUAL_COAT, 0), "one time was known, no length"
+    assert usual_length([60.0]) == Length(timedelta(minutes=1), 1)
     assert usual_length([600.0, 1500.0, 0.0, 5400.0]) == Length(timedelta(minutes=25), 3)
     assert length_words(usual_length([])) == "it is taken to last 30 min: assumed"
     assert length_words(usual_length([900.0])) == (

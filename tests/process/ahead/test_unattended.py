@@ -156,3 +156,8 @@ def test_hours_are_those_of_the_wall_across_summer_time(day: datetime) -> None:
     assert somebody_in(HOURS, monday)
     assert not somebody_in(HOURS, monday - timedelta(minutes=1))
     assert time_attended(HOURS, local, monday) == timedelta(hours=4, minutes=30)
+
+
+def test_a_shop_that_never_opens_is_closed_for_sixty_days() -> None:
+    never = replace(HOURS, days=(None,) * 7)
+    assert nobody_in(never, MON) == (MON, MON + timedelta(days=60))

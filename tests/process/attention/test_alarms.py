@@ -264,6 +264,7 @@ def test_it_is_raised_once_however_often_one_looks() -> None:
         ("GUN", 10),
         ("COLD", 30),
         ("TEST", 30),
+        ("PROBE", 30),
         ("WORKING", 60),
     ],
 )

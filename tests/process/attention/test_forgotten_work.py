@@ -6,12 +6,13 @@ Twice the median of the log, from five times on, else closing time: common pract
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, time
 
 import pytest
 
 from bench.process.attention.alarms import current_alarms
 from bench.process.attention.forgotten_work import asked_from
+from bench.process.calendar.holidays import run_of_days
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.stand_state import stand_state
 from bench.process.parts.part import StepRecord
@@ -58,3 +59,15 @@ def test_forgotten_work_raises_an_alarm_that_asks() -> None:
     assert asks(WORKING, 59) == []
     assert asks(WORKING, 60) == ["bracket: work started 08:00: still working? If not, finish it"]
     assert asks(WASH, 60) == []
+
+
+@pytest.mark.parametrize(("days_off", "asked"), [(13, after(13 * 24 * 60 + 570)), (14, None)])
+def test_after_a_fortnight_of_holidays_no_closing_asks_about_it(
+    days_off: int, asked: datetime | None
+) -> None:
+    closed = replace(
+        HOURS,
+        days=((time(7, 30), time(17, 30)),) * 7,
+        holidays=(run_of_days(MON.date(), days_off),),
+    )
+    assert asked_from(WORKING, [], closed) == asked

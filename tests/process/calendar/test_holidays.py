@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from dateutil.rrule import rrulestr
 
-from bench.process.calendar.holidays import days_of, days_off, fault_of
+from bench.process.calendar.holidays import days_of, days_off, fault_of, run_of_days
 from bench.process.clocks.temperature import Reading, stretches
 
 from ..making import HOURS, MON
@@ -199,3 +199,13 @@ def test_a_rule_that_is_too_far_to_walk_is_refused_with_the_figure(rule: str) ->
         "takes over 50000 steps to work out: write it with UNTIL, or as the days themselves"
     )
     assert sys.getprofile() is None
+
+
+def test_a_shop_is_closed_for_a_year_at_the_most() -> None:
+    assert (
+        len(days_off((run_of_days(date(2027, 1, 1), 366),), date(2027, 1, 1), date(2030, 1, 1)))
+        == 366
+    )
+    for days in (0, 367):
+        with pytest.raises(ValueError, match="from 1 to 366"):
+            run_of_days(date(2027, 1, 1), days)

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.process.clocks.part_clocks import Environment
+from bench.process.clocks.part_clocks import Environment, readings_since
 from bench.process.clocks.temperature import Reading
 from bench.trade import log
 from bench.trade.ageing import Passing, Side, TimeTable
 
-from ..making import HOURS, MON, after
+from ..making import HOURS, MON, after, coated
 
 HOUR = 3600.0
 EPOXY: TimeTable = ((10.0, 24 * HOUR), (20.0, 16 * HOUR))
@@ -104,3 +104,10 @@ def test_without_any_reading_all_clocks_of_a_day_share_what_is_drawn() -> None:
     drawn = weather.temperatures(MON, "opening")
     assert drawn is weather.temperatures(MON + timedelta(hours=3), "opening")
     assert drawn is not weather.temperatures(MON + timedelta(days=1), "opening")
+
+
+def test_readings_count_from_a_week_before_the_oldest_clock_on() -> None:
+    """As far as events are put back."""
+    now = after(24 * 60)
+    assert readings_since(now, [coated(MON, MON)]) == MON - timedelta(days=7)
+    assert readings_since(now, [], [after(60)]) == after(60) - timedelta(days=7)

@@ -9,7 +9,7 @@ import pytest
 
 from bench.process.clocks.conditions import UNANSWERED_TEXT, conditions_against, conditions_at
 from bench.process.clocks.part_clocks import Environment
-from bench.process.clocks.reading_doubts import AGAIN_AFTER, confirms, doubt_of
+from bench.process.clocks.reading_doubts import confirms, doubt_of
 from bench.process.clocks.temperature import Reading, UnansweredJump
 from bench.process.sheets.product import Limits
 
@@ -63,10 +63,9 @@ def test_air_and_surface_count_as_apart_before_only_past_8_c() -> None:
 
 
 def test_a_second_reading_confirms_it_only_minutes_later_and_only_if_it_agrees() -> None:
-    soon, later = AGAIN_AFTER / 2 / timedelta(minutes=1), AGAIN_AFTER / timedelta(minutes=1)
-    assert not confirms(read(48, minutes=soon), read(48), 8)
-    assert confirms(read(47, minutes=later), read(48), 8)
-    assert not confirms(read(30, minutes=later), read(48), 8)
+    assert not confirms(read(48, minutes=2.99), read(48), 8)
+    assert confirms(read(47, minutes=3), read(48), 8)
+    assert not confirms(read(30, minutes=3), read(48), 8)
 
 
 @pytest.mark.parametrize(

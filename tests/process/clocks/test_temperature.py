@@ -8,7 +8,7 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from bench.process.clocks.temperature import Hours, Reading, UsualWeek, stretches
+from bench.process.clocks.temperature import Forecast, Hours, Reading, UsualWeek, stretches
 from bench.trade.ageing import Side
 
 from ..making import HOURS, MON, after
@@ -146,3 +146,16 @@ def test_spans_are_aware_and_in_order_whatever_was_changed() -> None:
 def test_the_first_stretch_begins_where_it_is_asked_for(minutes: int) -> None:
     for drawn in stretches((), COLDER, after(minutes)).values():
         assert drawn[0].start_s == after(minutes).timestamp()
+
+
+def test_a_night_that_was_forecast_is_that_of_its_date_from_noon_to_noon() -> None:
+    hours = replace(HOURS, forecasts=(Forecast(MON.date(), 2.0, 18.0, MON - timedelta(days=1)),))
+    noon = MON.replace(hour=12)
+    second, day = timedelta(seconds=1), timedelta(days=1)
+    moments = (noon - second, noon, noon + day - second, noon + day)
+    assert [hours.expected_c(hours.usual()[-1], at, inside=False)[0] for at in moments] == [
+        11,
+        2,
+        2,
+        11,
+    ]

@@ -141,6 +141,13 @@ def test_a_year_with_a_figure_missing_is_refused() -> None:
     assert isinstance(with_answers(None, {"galvanised": date(202, 3, 2)}, TODAY), Refusal)
 
 
+def test_zinc_is_a_hundred_years_old_at_the_most() -> None:
+    oldest = date(TODAY.year - 100, 1, 1)
+    assert with_answers(None, {"galvanised": oldest}, TODAY) == Galvanised(oldest)
+    refused = with_answers(None, {"galvanised": oldest.replace(year=oldest.year - 1)}, TODAY)
+    assert isinstance(refused, Refusal)
+
+
 def test_of_two_lots_together_only_what_is_so_of_both_is_known() -> None:
     kept, other = Galvanised(TODAY, True, False), Galvanised(TODAY, False, False, True)
     assert merge_zinc_answers(kept, other) == Galvanised(TODAY, None, False, None)

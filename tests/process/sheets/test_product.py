@@ -29,3 +29,10 @@ def test_a_limit_that_no_sheet_would_print_is_a_slip_of_the_finger(
     for value in odd:
         with pytest.raises(BadSheet):
             check_product(replace(paint, limits=Limits(**{limit: value})))
+
+
+def test_a_line_of_a_sheet_is_200_characters_at_the_most() -> None:
+    paint = product(band("open"), tool="hvlp", notes="n" * 200)
+    check_product(paint)
+    with pytest.raises(BadSheet, match="too long"):
+        check_product(replace(paint, notes="n" * 201))

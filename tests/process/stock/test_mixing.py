@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import pytest
 
+from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product, Thinner
 from bench.process.stock.mixing import (
     MixStart,
     Pouring,
     TinRatio,
+    cup_figures,
     differs_from,
+    mix_for,
     plan_pours,
     ratio_doubt,
     ratio_with_roles,
     ratio_words,
 )
-from bench.trade.mixing import Ratio, Share
+from bench.trade.mixing import Mix, Ratio, Share
 
 FOUR = Ratio((Share("base", 4), Share("hardener", 1)))
 TWO = Ratio((Share("base", 2), Share("hardener", 1)))
@@ -94,3 +97,14 @@ def test_what_is_no_ratio_is_refused_with_how_to_write_it() -> None:
     told = differs_from(GLOSS, "two to one")
     assert told is not None
     assert "write 4:1" in str(told)
+
+
+def test_a_pot_is_20_litres_at_the_most() -> None:
+    assert isinstance(mix_for(EPOXY, MixStart(need_ml=20_000)), Mix)
+    much = mix_for(EPOXY, MixStart(need_ml=20_001))
+    assert isinstance(much, Refusal)
+    assert str(much) == "too much for one pot (20001 ml): at most 20000 ml"
+
+
+def test_a_cup_is_read_to_tenths_under_100_ml() -> None:
+    assert (cup_figures(99.7), cup_figures(100.4)) == ("99.7", "100")

@@ -167,8 +167,10 @@ def test_a_tin_that_runs_out_is_followed_by_the_next() -> None:
 
 
 def test_for_a_few_millilitres_no_second_lid_is_lifted() -> None:
-    pours = pours_for([tin(1), opened(3, 2, left_ml=97.0)], 100, MON)
+    pours = pours_for([tin(1), opened(3, 2, left_ml=95.0)], 100, MON)
     assert [(p.tin.number, p.ml, p.short_ml) for p in pours] == [(2, 100, 0)]
+    more = pours_for([tin(1), opened(3, 2, left_ml=94.5)], 100, MON)
+    assert [(p.tin.number, p.ml) for p in more] == [(2, 94.5), (1, 5.5)]
 
 
 def test_more_than_the_figures_say_is_poured_all_the_same_and_said() -> None:

@@ -13,7 +13,7 @@ from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 
-from ..driving import at_the_bench
+from ..driving import Gone, Said, at_the_bench
 
 
 def ok(answer: Outcome | Refusal) -> None:
@@ -69,23 +69,22 @@ async def test_two_opinions_are_seen_and_waiting_wins(primed: Shop, clock: Manua
         await hands.press("1 enter 1")
         said_at = bench_view.read_bench(primed).local(clock.now())
         assert f"Kit: not yet {said_at:%H:%M}, wait until" in hands.picture()
-        await hands.press("2 2")
-        assert "Mo: passed" in hands.picture()
-        assert "WAIT ---" in hands.picture()
-        assert "written down, but Kit said not yet" in hands.said()
-        await hands.press("2 1")
-        assert "OPEN" in hands.picture()
+        await hands.play(
+            ("2 2", "Mo: passed", "WAIT ---", Said("..written down, but Kit said not yet..")),
+            ("2 1", "OPEN"),
+        )
 
 
 async def test_a_passed_test_is_put_back_from_the_page(primed: Shop, clock: ManualClock) -> None:
     dry(primed, clock)
     async with at_the_bench(primed, clock) as hands:
-        await hands.press("1 enter 2 2")
-        assert "OPEN" in hands.picture()
-        assert "Mo: passed" in hands.picture()
-        assert "2 passed (asks who)" not in hands.picture(), "it is passed already"
-        await hands.press("2")
-        assert "OPEN" in hands.picture()
-        await hands.press("3")
-        assert "WAIT ---" in hands.picture()
-        assert "not yet, says Kit, though Mo passed it" in hands.said()
+        await hands.play(
+            (
+                "1 enter 2 2",
+                "OPEN",
+                "Mo: passed",
+                Gone("2 passed (asks who)"),
+            ),  # it is passed already
+            ("2", "OPEN"),
+            ("3", "WAIT ---", Said("..not yet, says Kit, though Mo passed it..")),
+        )

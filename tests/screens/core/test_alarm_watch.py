@@ -89,7 +89,7 @@ def legend(hands: Hands) -> str:
 # -- it stays until it is answered ----------------------------------------------
 
 
-async def test_an_alarm_holds_the_top_line_and_the_stands_head_until_enter_answers_it(
+async def test_an_alarm_holds_the_top_line_until_enter_answers_it_and_is_back_two_minutes_later(
     shop: Shop, clock: ManualClock
 ) -> None:
     wash(shop, 2)
@@ -107,17 +107,8 @@ async def test_an_alarm_holds_the_top_line_and_the_stands_head_until_enter_answe
         await hands.answer()
         assert top(hands) == ""
         assert " 2  RINSE NOW" in hands.picture()
-        assert hands.said() == ("answered: RINSE NOW stand 2; reminds again in 2 min")
+        assert hands.said() == "answered: RINSE NOW stand 2; reminds again in 2 min"
         assert "Enter answers" not in legend(hands)
-
-
-async def test_answered_and_nothing_done_it_is_back_after_two_minutes(
-    shop: Shop, clock: ManualClock
-) -> None:
-    wash(shop, 2)
-    async with at_the_bench(shop, clock) as hands:
-        await hands.let_pass(minutes=16)
-        await hands.answer()
         await hands.let_pass(seconds=119)
         assert top(hands) == ""
         await hands.let_pass(seconds=1)
@@ -264,10 +255,10 @@ async def test_the_help_page_says_what_enter_does_just_now(shop: Shop, clock: Ma
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=16)
         clock.hold(READ_S)
-        await hands.press("?")
-        assert "Enter  answers" in hands.picture()
-        await hands.press("9")
-        assert "! an alarm nobody answered" in hands.picture()
+        await hands.play(
+            ("?", "Enter  answers"),
+            ("9", "! an alarm nobody answered"),
+        )
 
 
 # -- on the other screens -------------------------------------------------------
@@ -292,23 +283,27 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
         assert bench_view.read_bench(shop).pots[0].total_ml == pytest.approx(600)
 
 
-@pytest.mark.parametrize(
-    "keys", ["/", "1 /", "1 / 3", "1 enter", "1 -", ".", "?", "r", "0 0", "3 +", "* 1", "1 / 5"]
-)
+KEYS = ("/", "1 /", "1 / 3", "1 enter", "1 -", ".", "?", "r", "0 0", "3 +", "* 1", "1 / 5")
+"""To a screen of each kind."""
+
+
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
 async def test_every_screen_has_the_alarm_on_top_and_its_own_keys_below(
-    shop: Shop, clock: ManualClock, keys: str, size: tuple[int, int]
+    shop: Shop, clock: ManualClock, size: tuple[int, int]
 ) -> None:
     wash(shop, 1, "Frame")
     async with at_the_bench(shop, clock, size) as hands:
-        await hands.press(keys)
-        without = hands.picture().splitlines()
-        await hands.let_pass(minutes=16)
-        rows = hands.picture().splitlines()
-        assert rows[0].startswith(" RINSE NOW !!! stand 1 Frame")
-        assert len(rows) == size[1]
-        assert rows[1].split()[:2] == without[0].split()[:2]
-        assert rows[-1] == without[-1]
+        for keys in KEYS:
+            await hands.home()
+            await hands.answer_all()
+            await hands.press(keys)
+            without = hands.picture().splitlines()
+            await hands.let_pass(minutes=16)
+            rows = hands.picture().splitlines()
+            assert rows[0].startswith(" RINSE NOW !!! stand 1 Frame"), keys
+            assert len(rows) == size[1], keys
+            assert rows[1].split()[:2] == without[0].split()[:2], keys
+            assert rows[-1] == without[-1], keys
 
 
 # -- while you were away --------------------------------------------------------

@@ -12,7 +12,7 @@ from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
-from ..driving import at_the_bench
+from ..driving import Gone, Said, at_the_bench
 
 
 def next_step(shop: Shop) -> StepRecord:
@@ -54,10 +54,14 @@ async def test_each_rule_is_asked_about_and_keeps_its_own_reason(
 ) -> None:
     to_epoxy(shop)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 7 enter")
-        assert "reason 1 of 2: why override this?" in hands.picture()
-        assert "no reading of the air (none yet)" in hands.picture()
-        await hands.press("1")
+        await hands.play(
+            (
+                "1 / 7 enter",
+                "reason 1 of 2: why override this?",
+                "no reading of the air (none yet)",
+            ),
+            ("1",),
+        )
         assert next_step(shop).status == "todo", "one reason is not two"
         assert "reason 2 of 2: why override this?" in hands.picture()
         assert "no pot of Epoxy primer 4:1 (none open)" in hands.picture()
@@ -100,11 +104,15 @@ async def test_a_mask_in_other_hands_asks_for_another_air_supply_and_a_second_pe
         assert "no reason overrides this, only another air supply and a second person" in picture
         await hands.press("3 enter")
         assert next_step(shop).status == "todo", "an air supply has a name"
-        await hands.press("/ 7 1")
-        assert "who stays with it?" in hands.picture()
-        assert "1   Mo" in hands.picture()
-        assert "2   " not in hands.picture(), "Kit, who sprays, is not the second person"
-        await hands.press("1")
+        await hands.play(
+            (
+                "/ 7 1",
+                "who stays with it?",
+                "1   Mo",
+                Gone("2   "),
+            ),  # Kit, who sprays, is not the second person
+            ("1",),
+        )
         (flag,) = next_step(shop).flags
         assert flag.endswith(": air supply breathing-air cylinders, second person Mo")
 
@@ -154,10 +162,10 @@ async def test_more_rules_than_a_page_holds_are_all_shown_before_the_first_answe
 ) -> None:
     to_gloss(shop)
     async with at_the_bench(shop, clock, (60, 9)) as hands:
-        await hands.press("1 / 7")
-        assert "answer each" not in hands.picture()
-        await hands.press("enter")
-        assert "rules in the way" in hands.picture(), "the rest was not seen yet"
+        await hands.play(
+            ("1 / 7", Gone("answer each")),
+            ("enter", "rules in the way"),  # the rest was not seen yet
+        )
         while "answer each" not in hands.picture():
             await hands.press("9")
         await hands.press("enter")
@@ -168,8 +176,8 @@ async def test_who_is_trained_is_recorded_from_the_painters_page(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 1 5")
-        assert "nobody recorded whether Mo is trained for isocyanate" in hands.picture()
-        await hands.press("2 2")
-        assert hands.said() == "recorded: Mo is not trained for isocyanate"
+        await hands.play(
+            ("/ 1 5", "nobody recorded whether Mo is trained for isocyanate"),
+            ("2 2", Said("recorded: Mo is not trained for isocyanate")),
+        )
         assert bench_view.read_bench(shop).trained == {"Kit": None, "Mo": False}

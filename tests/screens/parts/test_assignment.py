@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -21,7 +21,7 @@ from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 
-from ..driving import Hands, at_the_bench
+from ..driving import Gone, Hands, Said, at_the_bench
 
 
 def ok(answer: object) -> None:
@@ -58,37 +58,30 @@ def build_next(shop: Shop) -> None:
 # --- equipment -----------------------------------------------------------------------------------
 
 
-async def test_the_air_fed_set_is_taken_and_given_back_with_four_keys(
+def holds(key: str, holder: str) -> Callable[[Shop], bool]:
+    """Whether a thing is in those hands."""
+    return lambda shop: thing(shop, key).holder == holder
+
+
+async def test_the_air_fed_set_is_taken_waited_for_and_given_back_with_four_keys(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6")
-        assert "2   Air-fed set: free" in hands.picture()
-        await hands.press("2 1")
-        assert hands.said() == "Kit has the air-fed set from 07:30"
+        await hands.play(
+            ("/ 6", "2   Air-fed set: free"),
+            ("2 1", Said("Kit has the air-fed set from 07:30")),
+        )
         assert "air-fed set Kit" in hands.picture().splitlines()[-3], "at a glance, beside the pots"
-        await hands.press("/ 6 2 1")
-        assert thing(shop).holder == ""
-
-
-async def test_the_other_painter_waits_for_it_and_is_named_when_it_is_free(
-    shop: Shop, clock: ManualClock
-) -> None:
-    async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6 2 1 w")
-        await hands.press("/ 6 2")
-        assert "1   Mo waits for it" in hands.picture()
-        assert "2   Kit forgot: return it now" in hands.picture()
-        await hands.press("1")
-        assert "air-fed set Kit, Mo waits" in hands.picture()
-        await hands.press("w / 6 2 1")
-        assert "Air-fed set is free: Mo is next" in hands.picture()
-        await hands.press("0")
-        assert "air-fed set FREE, Mo is next" in hands.picture()
-        await hands.press("/ 6 2 1")
-        assert hands.said() == "Mo is next for the air-fed set: Mo takes it, or leaves the queue"
-        await hands.press("w / 6 2 1")
-        assert thing(shop).holder == "Mo"
+        await hands.play(
+            ("/ 6 2 1", holds("air-fed-set", "")),
+            ("home",),
+            ("/ 6 2 1 w / 6 2", "1   Mo waits for it", "2   Kit forgot: return it now"),
+            ("1", "air-fed set Kit, Mo waits"),
+            ("w / 6 2 1", "Air-fed set is free: Mo is next"),
+            ("0", "air-fed set FREE, Mo is next"),
+            ("/ 6 2 1", Said("Mo is next for the air-fed set: Mo takes it, or leaves the queue")),
+            ("w / 6 2 1", holds("air-fed-set", "Mo")),
+        )
 
 
 async def test_what_was_forgotten_is_given_back_at_an_earlier_hour(
@@ -97,8 +90,8 @@ async def test_what_was_forgotten_is_given_back_at_an_earlier_hour(
     ok(equipment.take(shop, "air-fed-set", "Mo"))
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(hours=2)
-        await hands.press("/ 6 2 3 3 0 enter")
-        assert hands.said() == "the air-fed set given back by Kit, for Mo 09:00"
+        given_back = "the air-fed set given back by Kit, for Mo 09:00"
+        await hands.play(("/ 6 2 3 3 0 enter", Said(given_back)))
 
 
 async def test_where_the_mask_would_starve_another_air_supply_and_a_second_person_are_asked_for(
@@ -106,29 +99,23 @@ async def test_where_the_mask_would_starve_another_air_supply_and_a_second_perso
 ) -> None:
     ok(equipment.take(shop, "air-fed-set", "Kit"))
     ok(equipment.take(shop, "gun-1", "Kit"))
+    asked = "Take the blast cabinet: what feeds the mask instead?"
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6 5 1")
-        assert "Take the blast cabinet: what feeds the mask instead?" in hands.picture()
-        assert "the air-fed set would starve" in hands.picture()
-        await hands.press("0")
-        assert thing(shop, "blast-cabinet").holder == ""
-        await hands.press("/ 6 5 1 1")
-        assert "Air supply, breathing-air cylinders: who stays with it?" in hands.picture()
-        assert "Kit" not in hands.picture(), "not the one who does the work"
-        await hands.press("1")
-        assert thing(shop, "blast-cabinet").holder == "Kit"
-        assert hands.said().endswith("air supply breathing-air cylinders, second person Mo")
-        await hands.press("0")
-        assert "SHORT OF AIR 870 of 600 l/min" in hands.picture()
-        await hands.press("/ 6")
-        assert "short of air: air-fed set 170? + top coat gun 300?" in hands.picture()
+        await hands.play(
+            ("/ 6 5 1", asked, "the air-fed set would starve"),
+            ("0", holds("blast-cabinet", "")),
+            ("/ 6 5 1 1", "Air supply, breathing-air cylinders: who stays with it?"),
+            ("", Gone("Kit")),  # not the one who does the work
+            ("1", holds("blast-cabinet", "Kit")),
+            ("", Said("..air supply breathing-air cylinders, second person Mo")),
+            ("0", "SHORT OF AIR 870 of 600 l/min"),
+            ("/ 6", "short of air: air-fed set 170? + top coat gun 300?"),
+        )
 
 
 async def test_what_the_compressor_gives_is_typed_by_keypad(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6 6")
-        assert "free; gives 600? l/min" in hands.picture()
-        await hands.press("2 4 5 0 enter")
+        await hands.play(("/ 6 6", "free; gives 600? l/min"), ("2 4 5 0 enter",))
         compressor = thing(shop, "compressor")
         assert (compressor.gives_l_min, compressor.placeholder) == (450, False)
 
@@ -141,10 +128,8 @@ async def test_a_shop_without_equipment_is_offered_the_usual(
             session.delete(row)
         session.commit()
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6")
-        assert "2   write down what a shop usually has" in hands.picture()
-        await hands.press("2")
-        assert len(bench_view.read_bench(shop).equipment) == 5
+        await hands.play(("/ 6", "2   write down what a shop usually has"), ("2",))
+    assert len(bench_view.read_bench(shop).equipment) == 5
 
 
 def _rows(session: object) -> list[object]:
@@ -158,8 +143,7 @@ async def test_beginning_shows_whose_the_gun_is_and_a_refusal_names_who_has_it(
 ) -> None:
     build_next(shop)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 + 0")
-        assert "primer gun Kit" in hands.picture()
+        await hands.play(("1 + 0", "primer gun Kit"))
         ok(steps.finish(shop, 1, "Kit", all_faces=True))
         await hands.let_pass(seconds=1)
         assert "top coat gun" not in hands.picture(), "another terminal finished it"
@@ -173,56 +157,46 @@ async def test_a_part_is_taken_helped_with_handed_over_and_given_back(
 ) -> None:
     frame(shop)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 6")
-        assert "nobody is on it" in hands.picture()
-        await hands.press("1 0")
-        assert "taken: Kit" in hands.picture()
-        await hands.press("w 1 + ")
-        assert hands.said() == "Kit has taken it: help, or Kit hands it over"
-        await hands.press("1 / 6")
-        assert "1   Mo helps" in hands.picture()
-        assert "2   Kit hands it to Mo" in hands.picture()
-        await hands.press("1")
-        assert on_it(shop) == ("Kit", "Mo")
-        await hands.press("1 / 6")
-        assert "1   Mo returns it" in hands.picture()
-        await hands.press("1")
-        assert on_it(shop) == ("Kit",)
-        await hands.press("1 / 6 2")
-        assert on_it(shop) == ("Mo",)
-        await hands.press("1 / 6")
-        assert "1   hand it to Kit" in hands.picture()
-        assert "2   Kit helps" in hands.picture()
-        await hands.press("1")
-        assert on_it(shop) == ("Kit",)
+        await hands.play(
+            ("1 / 6", "nobody is on it"),
+            ("1 0", "taken: Kit"),
+            ("w 1 +", Said("Kit has taken it: help, or Kit hands it over")),
+            ("1 / 6", "1   Mo helps", "2   Kit hands it to Mo"),
+            ("1", lambda at: on_it(at) == ("Kit", "Mo")),
+            ("1 / 6", "1   Mo returns it"),
+            ("1", lambda at: on_it(at) == ("Kit",)),
+            ("1 / 6 2", lambda at: on_it(at) == ("Mo",)),
+            ("1 / 6", "1   hand it to Kit", "2   Kit helps"),
+            ("1", lambda at: on_it(at) == ("Kit",)),
+        )
 
 
 async def test_two_on_one_coat_share_its_faces(shop: Shop, clock: ManualClock) -> None:
     build_next(shop)
     ok(steps.begin(shop, 1, "Kit", helper="Mo"))
+    shared = "tag 1 Frame: Etch primer, build: Kit L-in OUT-L TOP, Mo R-in XMEM UND OUT-R ENDS"
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 6")
-        assert "share the faces between two" in hands.picture()
-        await hands.press("2")
-        assert "1   L-in       Kit" in hands.picture()
-        assert "2   R-in       Mo" in hands.picture()
-        await hands.press("3 enter")
-        assert hands.said() == (
-            "tag 1 Frame: Etch primer, build: Kit L-in OUT-L TOP, Mo R-in XMEM UND OUT-R ENDS"
+        await hands.play(
+            ("1 / 6", "share the faces between two"),
+            ("2", "1   L-in       Kit", "2   R-in       Mo"),
+            ("3 enter", Said(shared)),
+            ("1 enter", "faces: x is sprayed; K Kit, M Mo", "2 R-in M"),
+            ("2",),
         )
-        await hands.press("1 enter")
-        assert "faces: x is sprayed; K Kit, M Mo" in hands.picture()
-        assert "2 R-in M" in hands.picture()
-        await hands.press("2")
-        placed = bench_view.read_bench(shop).on(1)
-        assert placed is not None
-        assert placed.part.steps[5].marks[1].by == "Mo", "Kit is signed in, Mo had the gun"
+    placed = bench_view.read_bench(shop).on(1)
+    assert placed is not None
+    assert placed.part.steps[5].marks[1].by == "Mo", "Kit is signed in, Mo had the gun"
 
 
 # --- notes ---------------------------------------------------------------------------------------
 
 
-async def test_a_note_for_the_bench_is_written_by_phrase_and_struck(
+def noted(*texts: str) -> Callable[[Shop], bool]:
+    """Whether these notes and no others stand on the bench."""
+    return lambda shop: [note.text for note in bench_view.read_bench(shop).notes] == [*texts]
+
+
+async def test_a_note_for_the_bench_is_written_by_phrase_or_letter_and_struck(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
@@ -230,10 +204,13 @@ async def test_a_note_for_the_bench_is_written_by_phrase_and_struck(
         hands.clock.hold(2)
         hands.app.tick()
         assert "note: receiver is not drained" in hands.picture().splitlines()[-2]
-        await hands.press("/ 6")
-        assert "notes on the bench: 1 of 3" in hands.picture()
-        await hands.press("1 2")
-        assert bench_view.read_bench(shop).notes == ()
+        await hands.play(
+            ("/ 6", "notes on the bench: 1 of 3"),
+            ("1 2", noted()),
+            ("home",),
+            ("/ 6 1 1 8 [ b ] o i l enter", noted("[b]oil")),
+            ("escape", "note: [b]oil"),
+        )
 
 
 async def test_a_note_on_a_part_stands_on_its_stand_and_on_its_page(
@@ -241,23 +218,13 @@ async def test_a_note_on_a_part_stands_on_its_stand_and_on_its_page(
 ) -> None:
     frame(shop)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 6 2 5 0")
-        assert "note: threads to be clea" in hands.picture()
-        await hands.press("1 enter")
-        assert "note: threads to be cleared (Kit 07:30)" in hands.picture()
-        await hands.press("/ 6")
-        assert "strike: threads to be cleared (Kit 07:30)" in hands.picture()
-        await hands.press("3")
+        await hands.play(
+            ("1 / 6 2 5 0", "note: threads to be clea"),
+            ("1 enter", "note: threads to be cleared (Kit 07:30)"),
+            ("/ 6", "strike: threads to be cleared (Kit 07:30)"),
+            ("3",),
+        )
         assert "threads" not in hands.picture().replace(hands.said(), "")
-
-
-async def test_anything_else_is_typed_on_a_keyboard(shop: Shop, clock: ManualClock) -> None:
-    async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6 1 1 8")
-        await hands.press("[ b ] o i l enter")
-        assert [note.text for note in bench_view.read_bench(shop).notes] == ["[b]oil"]
-        await hands.press("escape")
-        assert "note: [b]oil" in hands.picture()
 
 
 async def test_a_tall_terminal_gives_each_note_a_line(shop: Shop, clock: ManualClock) -> None:
@@ -278,26 +245,24 @@ async def test_leaving_by_keypad_and_coming_in_the_next_morning(
     frame(shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(hours=9)
-        await hands.press("/ 1 3")
-        assert "Hand-over, Mon 16:30 until Tue 07:30" in hands.picture()
-        await hands.press("+")
-        assert hands.said() == "Kit hands over and leaves"
-        assert "painter: Mo" in hands.picture()
-        await hands.press("1 +")
-        await hands.press("0 / 1 3 +")
-        assert "painter: nobody" in hands.picture(), "both have left"
+        await hands.play(
+            ("/ 1 3", "Hand-over, Mon 16:30 until Tue 07:30"),
+            ("+", Said("Kit hands over and leaves"), "painter: Mo"),
+            ("1 + 0 / 1 3 +", "painter: nobody"),
+        )
         await hands.let_pass(hours=15)
-        await hands.press("1")
-        assert "Who is in?" in hands.picture()
-        assert "1   Kit (left 16:30)" not in hands.picture()
-        assert "1   Kit (left Mon 16:30)" in hands.picture()
-        await hands.press("1")
-        assert "Kit: since you left Mon 16:30" in hands.picture()
-        assert "Mon 16:30 Mo: tag 1 Frame: File the zinc spikes begun 16:30" in hands.picture()
+        await hands.play(
+            ("1", "Who is in?", "1   Kit (left Mon 16:30)"),
+            ("1", "Kit: since you left Mon 16:30"),
+            ("", "Mon 16:30 Mo: tag 1 Frame: File the zinc spikes begun 16:30"),
+        )
         await hands.answer_all()
-        await hands.press("enter")
-        assert bench_view.read_bench(shop).left.keys() == {"Mo"}
-        assert "painter: Kit" in hands.picture()
+        await hands.play(("enter", in_but("Mo"), "painter: Kit"))
+
+
+def in_but(*left: str) -> Callable[[Shop], bool]:
+    """Whether all painters are in but these."""
+    return lambda shop: bench_view.read_bench(shop).left.keys() == {*left}
 
 
 async def test_a_painter_who_comes_to_the_keys_sees_what_was_done_since(
@@ -306,22 +271,19 @@ async def test_a_painter_who_comes_to_the_keys_sees_what_was_done_since(
     ok(handover.leave(shop, "Mo"))
     frame(shop)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("w")
-        assert "Mo: since you left 07:30" in hands.picture()
-        assert "07:30 Kit: tag 1 Frame placed on stand 1: New galvanised" in hands.picture()
-        await hands.press("0")
-        assert bench_view.read_bench(shop).left.keys() == {"Mo"}, "not seen: it is shown again"
-        await hands.press("1 1")
-        assert "Who is in?" not in hands.picture()
+        await hands.play(
+            ("w", "Mo: since you left 07:30"),
+            ("", "07:30 Kit: tag 1 Frame placed on stand 1: New galvanised"),
+            ("0", in_but("Mo")),  # not seen: it is shown again
+            ("1 1", Gone("Who is in?")),
+        )
 
 
 async def test_since_you_left_is_there_to_be_read_again(shop: Shop, clock: ManualClock) -> None:
     ok(handover.leave(shop, "Kit"))
     ok(handover.come_in(shop, "Kit"))
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 1 4")
-        assert "DONE BY OTHERS: nothing" in hands.picture()
-        assert "seen: I am in" not in hands.picture()
+        await hands.play(("/ 1 4", "DONE BY OTHERS: nothing", Gone("seen: I am in")))
 
 
 @pytest.fixture
@@ -385,11 +347,8 @@ async def test_a_thing_the_other_gave_back_and_took_again_meanwhile_is_not_given
     other = Shop(open_store(str(data)), clock, "window")
     ok(equipment.take(shop, "air-fed-set", "Mo"))
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 6 2")
-        assert "2   Mo forgot: return it now" in hands.picture()
+        await hands.play(("/ 6 2", "2   Mo forgot: return it now"))
         ok(equipment.give_back(other, "air-fed-set", "Mo"))
         ok(equipment.take(other, "air-fed-set", "Mo"))
-        await hands.press("2")
-        assert hands.said().startswith("Mo changed this at 07:30")
-        assert thing(shop).holder == "Mo"
+        await hands.play(("2", Said("Mo changed this at 07:30.."), holds("air-fed-set", "Mo")))
     other.store.close()

@@ -15,7 +15,7 @@ from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over
 
-from ..driving import Hands, at_the_bench
+from ..driving import Gone, Hands, at_the_bench
 
 
 def put(shop: Shop, stand: int, name: str, count: int = 1, route: str = "steel-blasted") -> None:
@@ -141,11 +141,11 @@ async def test_what_was_undone_by_mistake_is_put_back_by_one_key(
 ) -> None:
     put(shop, 1, "Axle")
     async with at_the_bench(shop, clock) as hands:
-        await hands.press(".")
-        assert "+ redo" not in hands.picture()
-        await hands.press("enter .")
-        assert "undone: tag 1 Axle" in hands.picture()
-        await hands.press("+")
+        await hands.play(
+            (".", Gone("+ redo")),
+            ("enter .", "undone: tag 1 Axle"),
+            ("+",),
+        )
         assert name_on(hands, 1) == "Axle"
         assert isinstance(hands.app.screen, WholeBench)
         assert hands.said().startswith("redone: ")

@@ -21,7 +21,7 @@ from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, state, told
 
-from ..driving import Hands, at_the_bench
+from ..driving import Gone, Hands, Said, at_the_bench
 from ..pictures import SIZES, compare, fits
 from ..test_golden import at, demo  # noqa: F401 - a fixture
 
@@ -53,21 +53,16 @@ def page_of(hands: Hands) -> str:
     return "\n".join(["", *hands.picture().splitlines()[1:-2]])
 
 
-async def test_a_parts_sheet_is_three_keys_from_the_bench(worked: Shop, clock: ManualClock) -> None:
-    async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter")
-        assert "The sheet of tag 1" in hands.picture()
-        assert "Owner       Rowing club" in hands.picture()
-        await hands.press("0")
-        assert "Enter its page" in hands.picture()
-
-
-async def test_where_faces_are_open_the_sheet_is_in_the_list_of_troubles(
+async def test_a_parts_sheet_is_three_keys_from_the_bench_and_in_the_list_where_faces_are_open(
     worked: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 / 8")
-        assert "The sheet of tag 1" in hands.picture()
+        await hands.play(
+            ("1 enter enter", "The sheet of tag 1", "Owner       Rowing club"),
+            ("0", "Enter its page"),
+            ("home",),
+            ("1 / 8", "The sheet of tag 1"),
+        )
 
 
 async def test_every_line_of_the_sheet_is_on_one_of_its_pages(
@@ -94,18 +89,14 @@ async def test_every_line_of_the_sheet_is_on_one_of_its_pages(
 async def test_a_part_is_found_by_figures_and_by_letters(worked: Shop, clock: ManualClock) -> None:
     async with at_the_bench(worked, clock) as hands:
         await hands.pick("find a part, the log", "find a part, on the bench or long gone")
-        await hands.press("7 enter")
-        assert "The sheet of tag 1" in hands.picture()
-        await hands.press("/ - b r a c enter")
-        assert "The sheet of tag 2" in hands.picture()
-        await hands.press("/ - - - - enter")
-        assert "1 to 2 of 2" in hands.picture()
-        await hands.press("2")
-        assert "The sheet of tag 1" in hands.picture()
-        await hands.press("/ / z z enter")
-        assert "nothing fits zz" in hands.picture()
-        await hands.press("- - 9 . 6 . 2 0 2 5 enter")
-        assert "The sheet of tag 1" in hands.picture()
+        await hands.play(
+            ("7 enter", "The sheet of tag 1"),
+            ("/ - b r a c enter", "The sheet of tag 2"),
+            ("/ - - - - enter", "1 to 2 of 2"),
+            ("2", "The sheet of tag 1"),
+            ("/ / z z enter", "nothing fits zz"),
+            ("- - 9 . 6 . 2 0 2 5 enter", "The sheet of tag 1"),
+        )
 
 
 async def test_a_part_that_left_is_found_and_a_long_list_has_pages(
@@ -116,14 +107,13 @@ async def test_a_part_that_left_is_found_and_a_long_list_has_pages(
         done(placement.take_off(shop, 1, "Kit"))
     async with at_the_bench(shop, clock) as hands:
         await hands.pick("find a part, the log", "find a part, on the bench or long gone")
-        await hands.press("enter")
+        await hands.play(("enter", "1 to 8 of 11"))
         first = hands.picture()
-        assert "1 to 8 of 11" in first
-        await hands.press("9")
-        assert "9 to 11 of 11" in hands.picture()
-        await hands.press("3")
-        assert "Part        Plate 0, one piece" in hands.picture()
-        await hands.press("/ -")
+        await hands.play(
+            ("9", "9 to 11 of 11"),
+            ("3", "Part        Plate 0, one piece"),
+            ("/ -",),
+        )
         assert hands.picture() == first
 
 
@@ -166,16 +156,14 @@ async def test_no_line_is_passed_over_where_an_alarm_takes_a_row(demo: Shop) -> 
 async def test_a_line_of_the_last_ten_minutes_is_undone_by_another_key(
     worked: Shop, clock: ManualClock
 ) -> None:
+    undone = Said("..undone: tag 1 Frame: File the zinc spikes finished..")
     async with at_the_bench(worked, clock) as hands:
         await to_the_journal(hands)
-        await hands.press("3")
-        assert "tag 1 Frame: File the zinc spikes finished 07:50" in hands.picture()
-        await hands.press("enter")
-        assert "undone: tag 1 Frame: File the zinc spikes finished" in hands.said()
-        assert "it was undone; the log keeps both entries" in hands.picture()
-        assert "undo it" not in hands.picture()
-        await hands.press("/")
-        assert "(undone)" in hands.picture()
+        await hands.play(
+            ("3", "tag 1 Frame: File the zinc spikes finished 07:50"),
+            ("enter", undone, "it was undone; the log keeps both entries", Gone("undo it")),
+            ("/", "(undone)"),
+        )
     assert part(worked).steps[0].status == "in hand"
     assert told(worked) == state(worked)
 
@@ -183,34 +171,34 @@ async def test_a_line_of_the_last_ten_minutes_is_undone_by_another_key(
 async def test_what_something_later_hangs_on_is_not_undone(
     worked: Shop, clock: ManualClock
 ) -> None:
+    before = state(worked)
     async with at_the_bench(worked, clock) as hands:
         await to_the_journal(hands)
-        await hands.press("5")
-        assert "placed on stand 1" in hands.picture()
-        assert "undo it" not in hands.picture()
-        await hands.press("/ 4")
-        assert "undo it" not in hands.picture()
-        before = state(worked)
-        await hands.press("enter")
-        assert state(worked) == before
+        await hands.play(
+            ("5", "placed on stand 1", Gone("undo it")),
+            ("/ 4", Gone("undo it")),
+            ("enter", lambda at: state(at) == before),
+        )
 
 
 async def test_an_hour_is_put_right_with_keypad_keys_alone(
     worked: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter 1")
-        assert "2   1 File the zinc spikes: 2025-06-09 07:30 to 07:50, Kit" in hands.picture()
-        await hands.press("2 2")
-        assert "recorded: 2025-06-09 07:50" in hands.picture()
-        await hands.press("enter 4 0 enter enter enter enter")
-        assert "was 07:50 on Mon 09 Jun 2025, now 07:40 on Mon 09 Jun 2025" in hands.picture()
-        await hands.press("1")
-        assert "because the key was pressed late" in hands.said()
-        picture = hands.picture()
-        while "Corrected" not in picture:
+        await hands.play(
+            (
+                "1 enter enter 1",
+                "2   1 File the zinc spikes: 2025-06-09 07:30 to 07:50, Kit",
+            ),
+            ("2 2", "recorded: 2025-06-09 07:50"),
+            (
+                "enter 4 0 enter enter enter enter",
+                "was 07:50 on Mon 09 Jun 2025, now 07:40 on Mon 09 Jun 2025",
+            ),
+            ("1", Said("..because the key was pressed late..")),
+        )
+        while "Corrected" not in hands.picture():
             await hands.press("9")
-            picture = hands.picture()
     assert log_page(worked, 1)[0].action == "correct"
 
 
@@ -291,28 +279,29 @@ async def test_why_what_was_wrong_which_pot_and_what_it_is_made_of_by_keypad(
 
 
 async def test_who_and_a_reading_are_put_right_by_keypad(worked: Shop, clock: ManualClock) -> None:
+    who = Said("..done by: was Kit, now Kit and Mo, because it was somebody else..")
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter 1 2 3 3 5")
-        assert "done by: was Kit, now Kit and Mo, because it was somebody else" in hands.said()
-        await hands.press("0 escape")
+        await hands.play(("1 enter enter 1 2 3 3 5", who), ("0 escape",))
         await to_the_journal(hands)
-        await hands.press("3 1")
-        assert "Reading of 2025-06-09 07:50: what was it?" in hands.picture()
-        await hands.press("enter enter 1 4 enter 3")
-        assert "was surface 16 C, now surface 14 C, because misread" in hands.said()
+        await hands.play(
+            ("3 1", "Reading of 2025-06-09 07:50: what was it?"),
+            (
+                "enter enter 1 4 enter 3",
+                Said("..was surface 16 C, now surface 14 C, because misread.."),
+            ),
+        )
     assert sheet(worked).part.steps[0].painters == ("Kit", "Mo")
 
 
 async def test_what_a_part_is_called_is_put_right_and_its_sheet_goes_on_under_the_new_tag(
     worked: Shop, clock: ManualClock
 ) -> None:
+    called = Said("..was tag 1, now tag 17, because misread..")
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter 1 1 1")
-        await hands.press("backspace 1 7 enter 3")
-        assert "was tag 1, now tag 17, because misread" in hands.said()
-        assert "The sheet of tag 17" in hands.picture()
-        await hands.press("1 1 5 2 enter 4")
-        assert "was count 1, now count 2" in hands.said()
+        await hands.play(
+            ("1 enter enter 1 1 1 backspace 1 7 enter 3", called, "The sheet of tag 17"),
+            ("1 1 5 2 enter 4", Said("..was count 1, now count 2..")),
+        )
     assert sheet(worked, "17").part.count == 2
 
 
@@ -328,18 +317,20 @@ async def test_left_half_way_nothing_is_put_right(worked: Shop, clock: ManualClo
 async def test_who_has_a_pin_signs(worked: Shop, clock: ManualClock) -> None:
     done(set_pin(worked, "Kit", "4711"))
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter 1 2 3 2 5")
-        assert "PIN" in hands.picture()
-        await hands.press("4 7 1 1 enter")
-        assert "now Mo, because it was somebody else" in hands.said()
+        await hands.play(
+            ("1 enter enter 1 2 3 2 5", "PIN"),
+            ("4 7 1 1 enter", Said("..now Mo, because it was somebody else..")),
+        )
+
+
+WRITTEN = Said(f"{len(FORMS)} files tag-1.txt .. written into..")
 
 
 async def test_the_files_of_a_sheet_are_written_beside_the_data(
     worked: Shop, clock: ManualClock, data: Path
 ) -> None:
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter 2")
-        assert hands.said().startswith(f"{len(FORMS)} files tag-1.txt .. written into")
+        await hands.play(("1 enter enter 2", WRITTEN))
     folder = data.parent / "sheets"
     assert sorted(file.name for file in folder.iterdir()) == sorted(
         f"tag-1{form.ends}" for form in FORMS.values()
@@ -354,13 +345,11 @@ async def test_somebody_elses_file_among_them_is_left_and_then_none_is_written(
     folder.mkdir()
     (folder / "tag-1-label.txt").write_text("mine")
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter 2")
-        assert hands.said().endswith("not an earlier file of this form: move it away first")
+        left = Said("..not an earlier file of this form: move it away first")
+        await hands.play(("1 enter enter 2", left))
         assert [file.read_text() for file in folder.iterdir()] == ["mine"]
         (folder / "tag-1-label.txt").unlink()
-        for _ in range(2):
-            await hands.press("2")
-            assert hands.said().startswith(f"{len(FORMS)} files tag-1.txt .. written into")
+        await hands.play(("2", WRITTEN), ("2", WRITTEN))
 
 
 async def test_a_calendar_for_the_phone_is_written_beside_the_data(
@@ -384,17 +373,15 @@ async def test_a_tag_that_has_left_the_bench_is_found_by_two_noughts(
     done(testing.pass_test(shop, 1, "Kit"))
     done(placement.take_off(shop, 1, "Kit"))
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("0 0 1 enter")
-        assert "left the bench 2025-07-09 07:30" in hands.picture()
-        await hands.press("0 0 0 9 9 enter")
-        assert hands.said() == "no tag 99: read the steel disc again"
+        await hands.play(
+            ("0 0 1 enter", "left the bench 2025-07-09 07:30"),
+            ("0 0 0 9 9 enter", Said("no tag 99: read the steel disc again")),
+        )
 
 
 async def test_a_kiosk_writes_no_files(worked: Shop, clock: ManualClock, data: Path) -> None:
     async with at_the_bench(worked, clock, kiosk=True) as hands:
-        await hands.press("1 enter enter")
-        assert "2 its files" not in hands.picture()
-        await hands.press("2 0 escape")
+        await hands.play(("1 enter enter", Gone("2 its files")), ("2 0 escape",))
         await hands.pick("find a part, the log")
         assert CALENDAR not in hands.picture()
     assert not (data.parent / "sheets").exists()
@@ -405,9 +392,9 @@ async def test_a_full_disk_is_told_and_the_bench_stays_up(
 ) -> None:
     (data.parent / "sheets").write_text("no folder")
     async with at_the_bench(worked, clock) as hands:
-        await hands.press("1 enter enter 2")
-        assert hands.said().startswith("the file cannot be written")
-        assert "The sheet of tag 1" in hands.picture()
+        await hands.play(
+            ("1 enter enter 2", Said("the file cannot be written.."), "The sheet of tag 1")
+        )
 
 
 @pytest.mark.parametrize("size", [(60, 20), (132, 40)])

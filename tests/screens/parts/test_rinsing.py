@@ -14,7 +14,7 @@ from bench.shop.queries.log import log_page
 from bench.testing import ManualClock
 from tests.shop.doing import read_20c, state
 
-from ..driving import at_the_bench
+from ..driving import Said, at_the_bench
 
 
 def wash(shop: Shop) -> None:
@@ -34,12 +34,11 @@ async def test_one_press_never_rinses_a_zone_early(shop: Shop, clock: ManualCloc
     wash(shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=4)
-        await hands.press("2 enter")
-        assert "ALL: 4:00 of 10-15 min, leave it on" in hands.picture()
-        assert "+ rinse ALL early" in hands.picture()
-        await hands.press("+")
-        assert "4 min of 10-15: rinse it anyway?" in hands.picture()
-        await hands.press("0")
+        await hands.play(
+            ("2 enter", "ALL: 4:00 of 10-15 min, leave it on", "+ rinse ALL early"),
+            ("+", "4 min of 10-15: rinse it anyway?"),
+            ("0",),
+        )
         assert word(shop) == "SOAK", "0 leaves it on"
         await hands.press("1 1")
         assert word(shop) == "TEST", "the digit asks as well; 1 rinses it anyway"
@@ -91,10 +90,10 @@ async def test_a_cleaner_taken_off_early_is_the_same_question(
     assert isinstance(steps.begin(shop, 2, "Kit"), Outcome)
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=2)
-        await hands.press("2 +")
-        assert "2 min of 3-10: rinse it anyway?" in hands.picture()
-        await hands.press("1")
-        assert "rinsed anyway" in hands.said()
+        await hands.play(
+            ("2 +", "2 min of 3-10: rinse it anyway?"),
+            ("1", Said("..rinsed anyway..")),
+        )
 
 
 async def test_a_zone_rinsed_early_is_brushed_again_by_its_digit(

@@ -64,20 +64,20 @@ async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("/ 2")
-        assert "no reading in this time" in hands.picture()
-        await hands.press("+ 2 0 enter 8 0 enter 1 8 enter")
-        assert "surface nearest to dew point 07:30: 1.6 C above it, UNDER the usual 3 C" in (
-            hands.picture()
+        await hands.play(
+            ("/ 2", "no reading in this time"),
+            (
+                "+ 2 0 enter 8 0 enter 1 8 enter",
+                "surface nearest to dew point 07:30: 1.6 C above it, UNDER the usual 3 C",
+            ),
         )
         assert bench_view.read_bench(shop).reading() is not None
         clock.advance(hours=30)
-        await hands.press("1")
-        assert "no reading in this time" in hands.picture()
-        await hands.press("2")
-        assert "1.6 C above it" in hands.picture()
-        await hands.press("0")
-        assert "stand" in hands.picture()
+        await hands.play(
+            ("1", "no reading in this time"),
+            ("2", "1.6 C above it"),
+            ("0", "stand"),
+        )
 
 
 async def test_a_typed_reading_far_off_is_asked_about_and_enter_alone_is_not_yes(

@@ -64,10 +64,10 @@ async def test_enter_takes_the_start_that_is_shown_in_mils(
         hands.app.push_screen(Numbers("Film", asked), taken.append)
         await hands.settled()
         assert "_ mil   (Enter: 2.36)" in hands.picture()
-        await hands.press("enter")
-        assert "2.36 mil" in hands.picture()
-        assert "_ ft2   (such as 80.7)" in hands.picture()
-        await hands.press("1 0 enter")
+        await hands.play(
+            ("enter", "2.36 mil", "_ ft2   (such as 80.7)"),
+            ("1 0 enter",),
+        )
         assert taken == [(60.0, pytest.approx(0.9290304))]
 
 

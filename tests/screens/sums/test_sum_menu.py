@@ -65,11 +65,11 @@ async def test_minus_asks_for_other_numbers_and_keeps_those_that_were_typed(
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         await reckon(hands, "water in the air", ("20", "65"))
-        await hands.press("-")
-        assert "(Enter: 20, as before)" in hands.picture()
-        await hands.press("enter")
-        assert "(Enter: 65, as before)" in hands.picture()
-        await hands.press("enter")
+        await hands.play(
+            ("-", "(Enter: 20, as before)"),
+            ("enter", "(Enter: 65, as before)"),
+            ("enter",),
+        )
         assert isinstance(hands.app.screen, SumResult)
         await hands.press("- 2 1 enter")
         assert "as before" not in hands.picture(), "what follows a change is asked anew"
@@ -136,11 +136,11 @@ async def test_the_chosen_stands_product_is_what_enter_takes(
 ) -> None:
     placement.place(shop, 1, "Kit", route="zinc-new", shape="frame", name="Frame")
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 s 2 4")
-        assert "Zinc etch primer 1:1)" in hands.picture()
-        await hands.press("enter enter")
-        assert "(Enter: 12, placeholder)" in hands.picture()
-        await hands.press("enter enter enter")
+        await hands.play(
+            ("1 s 2 4", "Zinc etch primer 1:1)"),
+            ("enter enter", "(Enter: 12, placeholder)"),
+            ("enter enter enter",),
+        )
         assert isinstance(hands.app.screen, SumResult)
         assert "? placeholder figures: the tin's own sheet decides" in hands.picture()
 
@@ -156,10 +156,10 @@ async def test_the_newest_reading_is_what_enter_takes_and_an_old_one_is_called_o
         await hands.press("escape")
         await hands.let_pass(hours=5)
         await go_to(hands, "dew point, and is it fit")
-        await hands.press("enter")
-        assert "(Enter: 18.5, OLD, read 07:30)" in hands.picture()
-        await hands.press("enter enter enter")
-        assert "[ ] FIT TO COAT IN" in hands.picture()
+        await hands.play(
+            ("enter", "(Enter: 18.5, OLD, read 07:30)"),
+            ("enter enter enter", "[ ] FIT TO COAT IN"),
+        )
 
 
 async def test_a_shop_without_a_spray_tool_is_told_so(shop: Shop, clock: ManualClock) -> None:

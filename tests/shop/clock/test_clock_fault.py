@@ -138,6 +138,17 @@ def test_after_weeks_off_the_computers_own_hour_is_asked_about() -> None:
     assert after.started == LAST.at, "until then: at least"
 
 
+@pytest.mark.parametrize(
+    ("now", "believed"),
+    [
+        (datetime(2025, 1, 1, tzinfo=UTC), True),
+        (datetime(2024, 12, 31, 23, 59, 59, tzinfo=UTC), False),
+    ],
+)
+def test_no_clock_of_before_2025_is_believed(now: datetime, believed: bool) -> None:
+    assert judge(None, clock_at(now, timedelta(minutes=1)), None).doubtful is not believed
+
+
 def test_a_new_shop_has_no_last_line_and_believes_any_year_the_program_was_there() -> None:
     assert not judge(None, clock_at(MORNING, timedelta(minutes=1)), None).doubtful
     says = clock_at(datetime(1970, 1, 1, 0, 2, tzinfo=UTC), timedelta(minutes=2))
@@ -253,6 +264,15 @@ def test_the_minute_before_moves_all_by_one() -> None:
     says = clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=3))
     after = state_by_painter(doubtful(), says, LAST.at + timedelta(minutes=2))
     assert moved(doubtful(), after) == timedelta(minutes=-1)
+
+
+@pytest.mark.parametrize(("second", "moves"), [(0, 0), (59.9, 0), (60, -60)])
+def test_an_hour_holds_to_the_end_of_its_minute(second: float, moves: int) -> None:
+    expected = LAST.at.replace(second=0) + timedelta(minutes=3)
+    state = ClockState("this start", expected - NOON, MORNING, why="it was set")
+    says = ComputerClock("this start", MORNING, NOON + timedelta(seconds=second))
+    after = state_by_painter(state, says, expected)
+    assert (after.started - state.started).total_seconds() == moves
 
 
 def test_yes_within_the_minute_moves_nothing() -> None:

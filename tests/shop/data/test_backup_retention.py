@@ -80,6 +80,15 @@ def test_for_31_days_each_days_last_backup_stays_then_the_months_last_alone(
     assert copies_to_delete(taken, UTC) == ([older] if gone else [])
 
 
+@pytest.mark.parametrize(("ago", "gone"), [(23.9, False), (24, True)])
+def test_of_the_last_24_hours_every_backup_stays(ago: float, gone: bool) -> None:
+    """House rule. A later one of the same day is there."""
+    newest = datetime(2025, 6, 20, 20, 0, tzinfo=UTC)
+    older = newest - timedelta(hours=ago)
+    taken = [older, newest - timedelta(hours=21), newest]
+    assert copies_to_delete(taken, UTC) == ([older] if gone else [])
+
+
 def test_a_shop_that_was_shut_for_a_year_finds_all_of_its_last_day() -> None:
     assert copies_to_delete(hours(*range(20)), LONDON) == []
 

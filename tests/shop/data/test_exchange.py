@@ -284,6 +284,13 @@ def setting(tables: dict[str, Any], key: str) -> dict[str, Any]:
     return found
 
 
+def image_of(tables: dict[str, Any], table: str) -> dict[str, Any]:
+    """The first row of a table as an entry of the log has it."""
+    changes = (change for entry in tables["journal"] for change in entry["changes"])
+    found: dict[str, Any] = next(c["after"] for c in changes if c["table"] == table and c["after"])
+    return found
+
+
 ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
     "a clock of junk": (
         lambda t: setting(t, "clock").update(value=[1, 2]),
@@ -305,6 +312,18 @@ ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
         lambda t: setting(t, "house")["value"].update(week=[None, None]),
         "of setting: value of 'house'.week: read [null, null]; ",
     ),
+    "a night in quotes": (
+        lambda t: setting(t, "house")["value"].update(night_c="11"),
+        "of setting: value of 'house'.night_c: read \"11\"; Input should be a valid number",
+    ),
+    "a plan with minutes in quotes": (
+        lambda t: t["step"][0]["plan"].update(least_s="600"),
+        'row 1 of step: plan.least_s: read "600"; Input should be a valid number',
+    ),
+    "a row image with a count in quotes": (
+        lambda t: image_of(t, "part").update(count="2"),
+        'count: read "2"; Input should be a valid integer',
+    ),
     "a plan of a route without steps": (
         lambda t: t["route"][1]["plan"].update(steps="none"),
         'row 2 of route: plan.steps: read "none"; ',
@@ -320,6 +339,10 @@ ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
     "a number past PostgreSQL's": (
         lambda t: t["reading"][0].update(id=2**40),
         "row 1 of reading: id: read 1099511627776; Input should be less than",
+    ),
+    "a number one past the largest": (
+        lambda t: t["reading"][0].update(id=1_000_000_001),
+        "Input should be less than or equal to 1000000000",
     ),
     "no number": (
         lambda t: t["reading"][0].update(air_c=float("nan")),

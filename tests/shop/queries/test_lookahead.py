@@ -26,7 +26,8 @@ from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
-from bench.store.schema.tables import SettingRow
+from bench.store.queries import bench_rows
+from bench.store.schema.tables import SettingRow, StepRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
@@ -112,6 +113,31 @@ def test_the_next_coat_is_taken_to_last_as_long_as_its_shapes_earlier_ones(
         assert record.kind == "coat"
         assert ahead.length.lasts == timedelta(minutes=minutes)
         assert ahead.length.known_from == known
+
+
+def test_how_long_coats_took_is_known_from_the_newest_400_steps(shop: Shop) -> None:
+    """The oldest took an hour, of the others the first two minutes and the rest one."""
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    coat = {"name": "coat", "kind": "coat"}
+    took = [60, 2, *[1] * 399]
+    with shop.store.writing() as session:
+        part = bench_rows.part_on(session, 1)
+        assert part is not None
+        session.add_all(
+            StepRow(
+                part_id=part.id or 0,
+                number=100 + n,
+                plan=coat,
+                status="done",
+                first_at=MONDAY,
+                last_at=MONDAY + timedelta(minutes=minutes),
+            )
+            for n, minutes in enumerate(took)
+        )
+        session.commit()
+    with shop.store.reading() as session:
+        lengths_s = bench_rows.coat_lengths_s(session, "bracket")
+    assert sorted(lengths_s, reverse=True) == [120.0, *[60.0] * 399]
 
 
 def look_at(shop: Shop, stand: int) -> Any:

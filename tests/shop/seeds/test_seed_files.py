@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from statistics import mean
 
 import pytest
 
@@ -17,6 +18,7 @@ from bench.process.wording.display_units import ShopUnits
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.seed_files import SUBSTRATES, Seeds
 from bench.trade.ageing import Stretch, passes_at
+from bench.trade.film import TYPICAL_AREAS_M2
 from tests.process.making import HOURS, MON, after
 
 SHIPPED = seed_files.folder()
@@ -252,6 +254,16 @@ def test_faces_stand_in_the_order_they_are_sprayed(shipped: Seeds) -> None:
     assert shipped.shapes["frame"].zones == ("FRONT", "REAR")
     for shape in shipped.shapes.values():
         assert all(len(name) <= 6 for name in (*shape.faces, *shape.zones))
+
+
+@pytest.mark.parametrize(
+    ("shape", "piece"),
+    [("axle", "axle"), ("wheel", "wheel, both sides"), ("bracket", "bracket, small")],
+)
+def test_a_shape_has_the_middle_of_what_is_typical_of_it(
+    shipped: Seeds, shape: str, piece: str
+) -> None:
+    assert shipped.shapes[shape].area_m2 == pytest.approx(mean(TYPICAL_AREAS_M2[piece]))
 
 
 def test_the_aerosol_is_held_15_to_30_cm_off(shipped: Seeds) -> None:

@@ -14,6 +14,7 @@ from sqlmodel import select
 
 from bench.process.ahead.lookahead import ahead_words
 from bench.process.clocks.pots import Gun, Pot
+from bench.process.parts.spray_guidance import spray_line
 from bench.process.refusals.overrides import Override
 from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
@@ -70,6 +71,12 @@ def row(shop: Shop, number: int = 1) -> MixRow:
 def test_over_500_ml_a_fifth_of_the_life_is_off(mild: Shop, need_ml: float, minutes: int) -> None:
     done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=need_ml)))
     assert pot(mild).bin_by == mild.clock.now() + timedelta(minutes=minutes)
+
+
+def test_the_answer_to_a_mix_says_how_its_tool_sprays_it(mild: Shop, seeds: Seeds) -> None:
+    paint = seeds.products["epoxy-primer"]
+    notes = done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP)).notes
+    assert spray_line(paint, seeds.tools[paint.tool]) in notes
 
 
 # --- warm and cold -------------------------------------------------------------------------------
