@@ -49,16 +49,27 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """The simulations are told their size before they are collected."""
+    """What tries a sample is told its size before it is collected."""
     simulation.LONG = config.getoption("--long")
 
 
 IN_REAL_TIME = (
-    *("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py", "tests/test_power_cut.py"),
-    *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
-    "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
+    ("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py"),
+    (
+        *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
+        *(
+            "tests/test_power_cut.py",
+            "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
+        ),
+    ),
 )
-"""Tests that mostly wait: one process runs them one after the other, from the beginning on."""
+"""Tests that mostly wait: for each row one process runs them one after the other, from the beginning
+on, and a third has the processor's work meanwhile."""
+
+
+def row_in_real_time(nodeid: str) -> int | None:
+    """Which row of them a test is in, if any."""
+    return next((n for n, row in enumerate(IN_REAL_TIME) if nodeid.startswith(row)), None)
 
 
 LONGEST = (
@@ -71,16 +82,22 @@ LONGEST = (
 """Tests of half a minute: begun first, since whoever is given one last keeps all others waiting."""
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """In the order in which they were found, but for the longest."""
-    items.sort(key=lambda item: not item.nodeid.startswith((*IN_REAL_TIME, *LONGEST)))
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """In the order in which they were found, but for the longest; what is marked ``long`` waits."""
+    if not simulation.LONG:
+        longer = [item for item in items if item.get_closest_marker("long")]
+        config.hook.pytest_deselected(items=longer)
+        items[:] = [item for item in items if item not in set(longer)]
+    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))
+    items.sort(key=lambda item: row_in_real_time(item.nodeid) is None)
 
 
 class InRealTime(LoadScopeScheduling):
     """Gives every test to whoever is free, but for those."""
 
     def _split_scope(self, nodeid: str) -> str:
-        return "in real time" if nodeid.startswith(IN_REAL_TIME) else nodeid
+        row = row_in_real_time(nodeid)
+        return nodeid if row is None else f"in real time {row}"
 
 
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> InRealTime:
