@@ -21,7 +21,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds, folder, load
-from bench.store.databases.database import open_store
+from bench.store.databases import database
+from bench.store.databases.database import Store, open_store
 from bench.testing import ManualClock
 from tests import simulation
 from tests.databases import Schemas, postgresql, schemas
@@ -29,13 +30,14 @@ from tests.engines import share_all
 
 __all__ = ["postgresql", "schemas"]
 
-settings.register_profile(
-    "same every time",
-    derandomize=True,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow],  # that hangs on what else the computer does
-)
-settings.load_profile("same every time")
+for size, examples in {"sample": 30, "long": 300}.items():
+    settings.register_profile(
+        size,
+        derandomize=True,
+        deadline=None,
+        max_examples=examples,
+        suppress_health_check=[HealthCheck.too_slow],  # that hangs on what else the computer does
+    )
 share_all()
 
 LONDON = ZoneInfo("Europe/London")
@@ -51,6 +53,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     """What tries a sample is told its size before it is collected."""
     simulation.LONG = config.getoption("--long")
+    settings.load_profile("long" if simulation.LONG else "sample")
 
 
 IN_REAL_TIME = (
@@ -179,6 +182,11 @@ def model(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Callable[[i
     return opened
 
 
+def open_copy(file: Path) -> Store:
+    """Open a file that this program has just written: nothing is to be settled or brought forward."""
+    return database._in_file(str(file))
+
+
 @pytest.fixture
 def shop(
     request: pytest.FixtureRequest,
@@ -189,11 +197,12 @@ def shop(
 ) -> Iterator[Shop]:
     """A shop opened just now: painters Kit and Mo, six empty stands, in London."""
     if isinstance(data, Path):
-        copy(model(6), data)
+        store = open_copy(copy(model(6), data))
     else:
         server: Schemas = request.getfixturevalue("postgresql")
         server.fill(data, lambda place: open_at(place, seeds, 6))
-    opened = Shop(open_store(str(data)), clock, "test")
+        store = open_store(data)
+    opened = Shop(store, clock, "test")
     yield opened
     opened.store.close()
 
@@ -237,7 +246,7 @@ def lived(
             shop.store.close()
             file = Path(copy(data, tmp_path_factory.mktemp("lived")))
             lives[live] = file, clock.now() - began
-        opened.append(Shop(open_store(str(data)), clock, "test"))
+        opened.append(Shop(open_copy(data), clock, "test"))
         return opened[-1]
 
     yield after
@@ -261,7 +270,6 @@ def eight_stands(
     tmp_path: Path, clock: ManualClock, model: Callable[[int], Path]
 ) -> Iterator[Shop]:
     """A shop with more stands than one page shows."""
-    file = copy(model(8), tmp_path / "eight.db")
-    opened = Shop(open_store(str(file)), clock, "test")
+    opened = Shop(open_copy(copy(model(8), tmp_path / "eight.db")), clock, "test")
     yield opened
     opened.store.close()
