@@ -21,7 +21,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds, folder, load
-from bench.store.databases.database import open_store
+from bench.store.databases import database
+from bench.store.databases.database import Store, open_store
 from bench.testing import ManualClock
 from tests import simulation
 from tests.databases import Schemas, postgresql, schemas
@@ -29,13 +30,14 @@ from tests.engines import share_all
 
 __all__ = ["postgresql", "schemas"]
 
-settings.register_profile(
-    "same every time",
-    derandomize=True,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow],  # that hangs on what else the computer does
-)
-settings.load_profile("same every time")
+for size, examples in {"sample": 30, "long": 300}.items():
+    settings.register_profile(
+        size,
+        derandomize=True,
+        deadline=None,
+        max_examples=examples,
+        suppress_health_check=[HealthCheck.too_slow],  # that hangs on what else the computer does
+    )
 share_all()
 
 LONDON = ZoneInfo("Europe/London")
@@ -49,16 +51,28 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """The simulations are told their size before they are collected."""
+    """What tries a sample is told its size before it is collected."""
     simulation.LONG = config.getoption("--long")
+    settings.load_profile("long" if simulation.LONG else "sample")
 
 
 IN_REAL_TIME = (
-    *("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py", "tests/test_power_cut.py"),
-    *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
-    "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
+    ("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py"),
+    (
+        *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
+        *(
+            "tests/test_power_cut.py",
+            "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
+        ),
+    ),
 )
-"""Tests that mostly wait: one process runs them one after the other, from the beginning on."""
+"""Tests that mostly wait: for each row one process runs them one after the other, from the beginning
+on, and a third has the processor's work meanwhile."""
+
+
+def row_in_real_time(nodeid: str) -> int | None:
+    """Which row of them a test is in, if any."""
+    return next((n for n, row in enumerate(IN_REAL_TIME) if nodeid.startswith(row)), None)
 
 
 LONGEST = (
@@ -71,16 +85,22 @@ LONGEST = (
 """Tests of half a minute: begun first, since whoever is given one last keeps all others waiting."""
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """In the order in which they were found, but for the longest."""
-    items.sort(key=lambda item: not item.nodeid.startswith((*IN_REAL_TIME, *LONGEST)))
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """In the order in which they were found, but for the longest; what is marked ``long`` waits."""
+    if not simulation.LONG:
+        longer = [item for item in items if item.get_closest_marker("long")]
+        config.hook.pytest_deselected(items=longer)
+        items[:] = [item for item in items if item not in set(longer)]
+    items.sort(key=lambda item: not item.nodeid.startswith(LONGEST))
+    items.sort(key=lambda item: row_in_real_time(item.nodeid) is None)
 
 
 class InRealTime(LoadScopeScheduling):
     """Gives every test to whoever is free, but for those."""
 
     def _split_scope(self, nodeid: str) -> str:
-        return "in real time" if nodeid.startswith(IN_REAL_TIME) else nodeid
+        row = row_in_real_time(nodeid)
+        return nodeid if row is None else f"in real time {row}"
 
 
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> InRealTime:
@@ -162,6 +182,11 @@ def model(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Callable[[i
     return opened
 
 
+def open_copy(file: Path) -> Store:
+    """Open a file that this program has just written: nothing is to be settled or brought forward."""
+    return database._in_file(str(file))
+
+
 @pytest.fixture
 def shop(
     request: pytest.FixtureRequest,
@@ -172,11 +197,12 @@ def shop(
 ) -> Iterator[Shop]:
     """A shop opened just now: painters Kit and Mo, six empty stands, in London."""
     if isinstance(data, Path):
-        copy(model(6), data)
+        store = open_copy(copy(model(6), data))
     else:
         server: Schemas = request.getfixturevalue("postgresql")
         server.fill(data, lambda place: open_at(place, seeds, 6))
-    opened = Shop(open_store(str(data)), clock, "test")
+        store = open_store(data)
+    opened = Shop(store, clock, "test")
     yield opened
     opened.store.close()
 
@@ -220,7 +246,7 @@ def lived(
             shop.store.close()
             file = Path(copy(data, tmp_path_factory.mktemp("lived")))
             lives[live] = file, clock.now() - began
-        opened.append(Shop(open_store(str(data)), clock, "test"))
+        opened.append(Shop(open_copy(data), clock, "test"))
         return opened[-1]
 
     yield after
@@ -244,7 +270,6 @@ def eight_stands(
     tmp_path: Path, clock: ManualClock, model: Callable[[int], Path]
 ) -> Iterator[Shop]:
     """A shop with more stands than one page shows."""
-    file = copy(model(8), tmp_path / "eight.db")
-    opened = Shop(open_store(str(file)), clock, "test")
+    opened = Shop(open_copy(copy(model(8), tmp_path / "eight.db")), clock, "test")
     yield opened
     opened.store.close()

@@ -13,12 +13,14 @@ def plain(text: str) -> str:
     >>> plain("a" + chr(27) + "[2J")
     'a\\\\x1b[2J'
     """
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
 
 
 def width_of(text: str) -> int:
     """Count the columns the text takes in type of one width."""
-    return sum(_width(c) for c in text)
+    return len(text) if text.isascii() else sum(_width(c) for c in text)
 
 
 def _width(c: str) -> int:
@@ -39,12 +41,15 @@ def folded(text: str, width: int, later: str = "") -> list[str]:
         if not empty:
             lines.append(current)
             current = later
+        empty = False
+        if width_of(current) + width_of(word) <= width:
+            current += word
+            continue
         for c in word:
             if width_of(current) + _width(c) > width:
                 lines.append(current)
                 current = later
             current += c
-        empty = False
     return [*lines, current]
 
 

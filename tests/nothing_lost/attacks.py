@@ -31,11 +31,11 @@ class Tested:
 
 ATTACKS: Sequence[Attack] = (
     Attack("kills", kills.rows, 10, 500),
-    Attack("strikes", strikes.rows, 80, 2800),
-    Attack("sync faults", sync_faults.rows, 16, 400),
-    Attack("power cuts", power_cuts.rows, 200, 2200),
+    Attack("strikes", strikes.rows, 40, 2800),
+    Attack("sync faults", sync_faults.rows, 12, 400),
+    Attack("power cuts", power_cuts.rows, 90, 2200),
     Attack("crowd", crowd.rows, 12, 2000),
-    Attack("keys", keys.rows, 400, 100_000, seed=2),
+    Attack("keys", keys.rows, 250, 100_000, seed=2),
     Attack("soak", soak.rows, 2, 7 * 24),
 )
 

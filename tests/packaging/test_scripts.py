@@ -6,7 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
-from itertools import pairwise
+from itertools import pairwise, product
 from pathlib import Path
 from signal import SIGKILL
 from textwrap import dedent
@@ -185,10 +185,17 @@ def test_with_nothing_to_do_it_is_quiet_and_hands_its_arguments_on(
 EARLIER = "paintbench: starting with the earlier packages; what is new may not work until a set-up succeeds"
 
 
-@pytest.mark.parametrize("killed", [False, True], ids=["not set up", "set-up killed"])
-@pytest.mark.parametrize("why", ["no network", "no Python"])
+@pytest.mark.parametrize(
+    ("why", "killed"),
+    [
+        ("no network", True),
+        ("no Python", False),
+        pytest.param("no network", False, marks=pytest.mark.long),
+        pytest.param("no Python", True, marks=pytest.mark.long),
+    ],
+)
 def test_where_an_update_cannot_be_set_up_the_earlier_environment_starts_and_that_is_said(
-    checkout: Path, bin_dir: Path, installed: Path, killed: bool, why: str
+    checkout: Path, bin_dir: Path, installed: Path, why: str, killed: bool
 ) -> None:
     updated(checkout)
     if killed:
@@ -264,9 +271,24 @@ def put_fakes(bin_dir: Path) -> None:
         fake.chmod(0o755)
 
 
-@pytest.mark.parametrize("offline", [False, True], ids=["network", "no network"])
-@pytest.mark.parametrize("machine", ["fresh", "set up before"])
-@pytest.mark.parametrize("moment", MOMENTS)
+NETWORK, NO_NETWORK = False, True
+IN_SHORT = {
+    ("venv half made", "set up before", NO_NETWORK),
+    ("before packages", "fresh", NO_NETWORK),
+    ("amid packages", "set up before", NETWORK),
+    ("before program", "set up before", NO_NETWORK),
+    ("before stamp", "fresh", NETWORK),
+}
+"""In the normal run each moment once, on a machine of each kind, with and without the network."""
+
+
+@pytest.mark.parametrize(
+    ("moment", "machine", "offline"),
+    [
+        pytest.param(*each, marks=() if each in IN_SHORT else pytest.mark.long)
+        for each in product(MOMENTS, ("fresh", "set up before"), (NETWORK, NO_NETWORK))
+    ],
+)
 def test_after_a_set_up_that_was_killed_the_next_start_sets_up_or_says_why_not(
     checkout: Path,
     bin_dir: Path,

@@ -20,9 +20,11 @@ from bench.shop.settings.kiosk_limits import ANYTHING, NOTHING
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
+from .on_demand import draw_on_demand
 from .stylesheets import read_once
 
 read_once()
+draw_on_demand()
 
 WEDNESDAY = MONDAY + timedelta(days=2, hours=2, minutes=30)
 """A Wednesday; the demo takes the computer's zone, here UTC: 09:00."""
@@ -159,7 +161,12 @@ class Hands:
         screen = self.app.screen
         if isinstance(screen, BenchScreen) and self._only_lines():
             return "\n".join(row.rstrip() for row in screen.canvas.lines)
-        return "\n".join(row.text.rstrip() for row in screen._compositor.render_strips())
+        return self.drawn()
+
+    def drawn(self) -> str:
+        """The screen as text, as Textual puts it together for a terminal."""
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join(row.text.rstrip() for row in strips)
 
     def said(self) -> str:
         """The last answer, whole."""

@@ -66,6 +66,7 @@ def compare(name: str, hands: Hands, folder: str = "") -> None:
     picture = picture.replace(folder, "/home/bench/shop-1") if folder else picture
     screen = name_of(type(hands.app.screen))  # type: ignore[arg-type]
     holds(hands)
+    assert hands.drawn().rstrip() == hands.picture().rstrip(), "what is on the canvas is drawn"
     if os.environ.get("UPDATE_GOLDEN"):
         file.parent.mkdir(exist_ok=True)
         file.write_text(picture, encoding="utf-8")

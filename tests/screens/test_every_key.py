@@ -21,6 +21,7 @@ from bench.screens.menus.palette import Palette
 from bench.shop.core.transaction import Shop
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
+from tests.simulation import LONG
 
 from .driving import WEDNESDAY, Hands, at_the_bench
 from .pictures import every_screen
@@ -71,7 +72,7 @@ ELSEWHERE = {
 }
 """Screens that this walk does not come to, each with why and where its keys are tried."""
 
-ALIKE = 2
+ALIKE = 2 if LONG else 1
 """So many questions of a kind, and pages of stands in one state, are tried key by key."""
 
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from bench.commands.sums import run
 from bench.sums.table import CALCULATIONS, NAMES
+from tests.simulation import LONG
 
 from ..summing import reckon, refused
 
@@ -125,7 +126,7 @@ WORKED = [
 ]
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=300 if LONG else 60)
 @given(
     words=st.sampled_from(WORKED),
     where=st.integers(min_value=1, max_value=30),

@@ -5,7 +5,6 @@ from __future__ import annotations
 import doctest
 import json
 import os
-import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -106,42 +105,42 @@ def test_sums_run_where_no_shop_is_open_and_open_none(anywhere: Paintbench, tmp_
     assert list(tmp_path.rglob("*.db")) == []
 
 
-def loaded_after(*words: str) -> tuple[list[str], list[str]]:
-    """The modules of a Python of its own after ``paintbench`` ran with these words."""
+def loaded_after(*lines: str) -> list[str]:
+    """The modules of a Python of its own after ``paintbench`` ran with each of these lines."""
     script = (
-        "import io, json, sys; from bench.__main__ import main; "
-        "code = main(sys.argv[1:], out=io.StringIO(), err=io.StringIO()); "
-        "print(json.dumps([code, sorted(sys.modules)]))"
+        "import io, json, shlex, sys; from bench.__main__ import main; "
+        "codes = [main(shlex.split(line), out=io.StringIO(), err=io.StringIO())"
+        " for line in sys.argv[1:]]; "
+        "print(json.dumps([codes, sorted(sys.modules)]))"
     )
     ran = subprocess.run(
-        [sys.executable, "-c", script, *words],
+        [sys.executable, "-c", script, *lines],
         env={**os.environ, "PYTHONPATH": str(ROOT), "PAINTBENCH_DB": "/nowhere/shop.db"},
         capture_output=True,
         text=True,
         check=True,
     )
-    code, modules = json.loads(ran.stdout)
-    assert code == 0, words
-    heavy = [name for name in modules if name.startswith(HEAVY) and name not in LIGHT]
-    return heavy, modules
+    codes, modules = json.loads(ran.stdout)
+    assert codes == [0] * len(lines)
+    return list(modules)
+
+
+def heavy(modules: list[str]) -> list[str]:
+    return [name for name in modules if name.startswith(HEAVY) and name not in LIGHT]
 
 
 def test_no_sum_loads_the_shop_or_the_screens(beside_a_log: Path) -> None:
-    for each in SUMS:
-        heavy, _ = loaded_after("sum", each.name, *shlex.split(each.example.line))
-        assert heavy == []
+    assert heavy(loaded_after(*(f"sum {each.name} {each.example.line}" for each in SUMS))) == []
 
 
 def test_pint_is_loaded_only_where_a_quantity_is_read() -> None:
-    for words in (["--help"], ["mix", "--help"], ["spray", "--symptom", "sandy"]):
-        heavy, modules = loaded_after("sum", *words)
-        assert heavy == []
-        assert "pint" not in modules
+    modules = loaded_after("sum --help", "sum mix --help", "sum spray --symptom sandy")
+    assert heavy(modules) == []
+    assert "pint" not in modules
 
 
 def test_without_a_sum_asked_for_no_sum_is_loaded() -> None:
-    _, modules = loaded_after("--version")
-    assert [name for name in modules if name.startswith("bench.trade")] == []
+    assert [name for name in loaded_after("--version") if name.startswith("bench.trade")] == []
 
 
 def test_each_sum_has_a_title_of_its_own() -> None:

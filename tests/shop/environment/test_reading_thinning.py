@@ -29,7 +29,6 @@ from bench.store.databases.database import open_store
 from bench.store.log.journal import THINNED
 from bench.store.schema.tables import PROBE, JournalRow, ReadingRow
 from bench.testing import ManualClock
-from tests import simulation
 
 from ..doing import begin_over, done, part, refused, state, told
 
@@ -246,7 +245,7 @@ def test_the_bench_does_it_a_minute_after_the_start_and_once_a_day(
     assert len(rows(worked)) < once
 
 
-@pytest.mark.skipif(not simulation.LONG, reason="a minute and a half: by --long")
+@pytest.mark.long
 @pytest.mark.sqlite
 @pytest.mark.usefixtures("without_a_wait")
 def test_a_year_of_readings_every_ten_minutes(

@@ -26,6 +26,7 @@ from bench.store.databases.database import open_store
 from bench.store.databases.faults import LogLost
 from tests.nothing_lost.kills import journal
 from tests.shop.doing import done
+from tests.simulation import LONG
 
 pytestmark = pytest.mark.sqlite
 
@@ -309,7 +310,7 @@ def test_terminals_that_write_and_move_the_log_into_the_file_and_come_and_go_are
     draw, acts = random.Random(1), check(shop).lines
     with working(data) as other, closing(sqlite3.connect(data, timeout=60)) as mover:
         mover.execute("PRAGMA wal_autocheckpoint = 7")
-        for _ in range(150):
+        for _ in range(400 if LONG else 50):
             assert other.act(draw.randint(5, 30)).startswith("done")
             done(readings.take_reading(shop, "Mo", air_c=float(draw.randint(5, 30))))
             acts += 2
@@ -329,6 +330,9 @@ def test_terminals_that_write_and_move_the_log_into_the_file_and_come_and_go_are
     assert check(shop).lines == acts
 
 
+TIMES = 200 if LONG else 30
+
+
 @pytest.mark.parametrize("mode", ["ro", "rw"])
 def test_another_program_that_opens_and_closes_the_data_all_the_time_is_no_loss(
     shop: Shop, data: Path, mode: str
@@ -338,13 +342,13 @@ def test_another_program_that_opens_and_closes_the_data_all_the_time_is_no_loss(
     with subprocess.Popen(words, stdin=pipe, stdout=pipe, text=True) as looker:
         assert looker.stdin is not None
         assert looker.stdout is not None
-        for number in range(100):
+        for number in range(TIMES):
             looker.stdin.write("\n")
             looker.stdin.flush()  # it looks while this is written
             done(readings.take_reading(shop, "Mo", air_c=float(number % 30)))
             assert looker.stdout.readline() == "\n"
         looker.stdin.close()
-    assert check(shop).lines == 101
+    assert check(shop).lines == 1 + TIMES
 
 
 def test_the_last_to_close_leaves_one_plain_file(shop: Shop, data: Path) -> None:
