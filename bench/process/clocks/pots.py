@@ -16,9 +16,15 @@ from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import SHEET_C, Product
 from bench.process.wording.display_units import ShopUnits, format_figures, quantity, shop_unit
-from bench.process.wording.time_text import format_clock
+from bench.process.wording.time_text import format_clock, format_duration
 from bench.trade.ageing import NO_FIGURE_C, Basis, TimeTable
-from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
+from bench.trade.mixing import (
+    BIG_POT_OFF_PCT,
+    BIG_POT_OVER_ML,
+    big_pot_life_s,
+    induction_s,
+    pot_life_s,
+)
 
 BIN_SOON_S = 30 * 60
 """How long before its end a pot says BIN BY (common practice, no source)."""
@@ -204,6 +210,26 @@ def pot_if_mixed(
         *("", product.key, product.name, now, use_from, bin_by, total_ml, basis),
         unconfirmed=unconfirmed,
     )
+
+
+def why_shorter(
+    product: Product, total_ml: float, paint_c: float | None, units: ShopUnits
+) -> str:
+    """Say why a pot lasts less long than its sheet says; empty where it does not.
+
+    total_ml: of the pot, over 0; paint_c: as last read, None where nothing was.
+    """
+    if not product.pot_life:
+        return ""
+    sheet_s = pot_life_s(product.pot_life, SHEET_C).seconds
+    at_c = SHEET_C if paint_c is None else paint_c
+    warm_s = pot_life_s(product.pot_life, at_c).seconds
+    reasons = [f"air {quantity(at_c, 'C', units)}"] if warm_s < sheet_s else []
+    if big_pot_life_s(warm_s, total_ml) < warm_s:
+        big = quantity(BIG_POT_OVER_ML, "ml", units)
+        reasons.append(f"a pot over {big} warms itself, {BIG_POT_OFF_PCT:g} % off")
+    sheet = f"{format_duration(sheet_s)}{product.doubt} at {quantity(SHEET_C, 'C', units)}"
+    return f"shorter than the sheet's {sheet}: {'; '.join(reasons)}" if reasons else ""
 
 
 def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:

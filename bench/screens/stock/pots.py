@@ -16,7 +16,7 @@ from bench.screens.core.menu_action import Action, menu, page
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.overrides import over_rules
 from bench.screens.dialogs.questions import ask_numbers, choose, is_sure
-from bench.screens.stock.mix import ratio_is_read, what_is_known
+from bench.screens.stock.mix_questions import ratio_is_read, what_is_known
 from bench.screens.stock.tins import TinsPage
 from bench.shop.stock import pots
 

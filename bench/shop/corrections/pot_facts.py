@@ -11,7 +11,7 @@ from typing import Any
 from bench.process.actions.correction_rules import between, off_ratio
 from bench.process.clocks.temperature import Reading
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import MOST_ML
+from bench.process.stock.mixing import MOST_ML, too_much
 from bench.process.wording.time_text import date_words, day_words
 from bench.shop.core.mappers import products_of, reading_of, settings_of
 from bench.shop.core.transaction import Shop, Target, Transaction
@@ -216,7 +216,7 @@ def _refused_pours(row: MixRow, ml_by_place: Mapping[int, float]) -> Refusal | N
             return Refusal(f"{ml:g} ml", "", f"from 0 to {MOST_ML:.0f} ml")
     total_ml = sum(_amounts(row, ml_by_place))
     if not 0 < total_ml <= MOST_ML:
-        return Refusal("too much for one pot", f"{total_ml:.0f} ml", f"at most {MOST_ML:.0f} ml")
+        return too_much(total_ml)
     if row.binned_ml is not None and row.binned_ml > total_ml:
         return Refusal(
             f"{row.binned_ml:.0f} ml of it were binned", f"{total_ml:.0f} ml in all", "more poured"

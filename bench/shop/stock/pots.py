@@ -22,7 +22,7 @@ from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.hazards import leftover_cautions
 from bench.process.sheets.product import Product
-from bench.process.stock.mixing import MOST_ML, MixStart, mix_for
+from bench.process.stock.mixing import MOST_ML, MixStart, mix_for, too_much
 from bench.process.wording.time_text import format_duration
 from bench.shop.core.mappers import by_key, guns_of, parts_here, products_of, tools_of
 from bench.shop.core.overrides import with_overrides
@@ -184,8 +184,7 @@ def top_up(
         if isinstance(fresh, Refusal):
             return fresh
         if row.total_ml + fresh.total_ml > MOST_ML:
-            much = f"{row.total_ml + fresh.total_ml:.0f} ml"
-            return Refusal("too much for one pot", much, f"at most {MOST_ML:.0f} ml")
+            return too_much(row.total_ml + fresh.total_ml)
         pours = {pour.role: pour.ml for pour in fresh.pours}
         past = _past_life(act, row)
         overridden_rules = take_for_mix(

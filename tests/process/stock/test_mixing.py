@@ -1,4 +1,4 @@
-"""What goes into a cup, and what the tins say of its ratio."""
+"""What the tins say of a ratio."""
 
 from __future__ import annotations
 
@@ -6,11 +6,8 @@ import pytest
 
 from bench.process.sheets.product import Product, Thinner
 from bench.process.stock.mixing import (
-    MixStart,
-    Pouring,
     TinRatio,
     differs_from,
-    plan_pours,
     ratio_doubt,
     ratio_with_roles,
     ratio_words,
@@ -19,40 +16,8 @@ from bench.trade.mixing import Ratio, Share
 
 FOUR = Ratio((Share("base", 4), Share("hardener", 1)))
 TWO = Ratio((Share("base", 2), Share("hardener", 1)))
-EPOXY = Product("epoxy", "Epoxy", "primer", ratio=FOUR)
 GLOSS = Product("gloss", "Gloss", "top coat", ratio=TWO, thinner=Thinner(10, 15, "mixed"))
 BY_WEIGHT = Product("putty", "Putty", "primer", ratio=Ratio(TWO.shares, by="weight"))
-
-
-def poured(known: MixStart, *past: tuple[str, float], product: Product = EPOXY) -> Pouring:
-    found = plan_pours(product, known, None, past, 1000)
-    assert isinstance(found, Pouring), found
-    return found
-
-
-def lines(found: Pouring) -> list[tuple[str, float, float]]:
-    return [(pour.role, round(pour.ml), round(pour.fill_to_ml)) for pour in found.pours]
-
-
-def test_a_second_part_past_its_line_keeps_the_first() -> None:
-    """400 + 60 of base takes 115 of hardener; 10 past that is 125, which takes 500 of base: 40 more
-    to the line at 625. Arithmetic."""
-    found = poured(MixStart(need_ml=500), ("base", 60), ("hardener", 10))
-    assert lines(found) == [("base", 460, 460), ("hardener", 125, 585), ("base", 40, 625)]
-    assert found.in_cup == 2
-    assert [found.is_more(place) for place in range(3)] == [False, False, True]
-
-
-def test_what_is_in_the_cup_comes_first_whichever_part_it_is() -> None:
-    """70 of hardener at 4:1 takes 280 of base: 350. Arithmetic."""
-    found = poured(MixStart(poured=("hardener", 70)))
-    assert (lines(found), found.in_cup) == ([("hardener", 70, 70), ("base", 280, 350)], 1)
-
-
-def test_what_is_in_the_cup_wears_no_mark_and_thinner_that_of_its_product() -> None:
-    found = poured(MixStart(poured=("base", 200)), product=GLOSS)
-    assert found.doubts(GLOSS, "?") == ("", "?", "?")
-    assert found.doubts(GLOSS, "") == ("", "", "?"), "the tin was read for its ratio only"
 
 
 def test_a_ratio_is_in_doubt_until_it_was_read_off_these_tins() -> None:

@@ -13,6 +13,7 @@ from bench.shop.seeds import sheet_editing
 from bench.shop.seeds.seed_text import sheet_text
 from bench.shop.stock import tins
 from bench.testing import ManualClock
+from bench.widgets.digits import big
 from tests.shop.doing import done, in_the_cold
 
 from ..driving import Hands, at_the_bench
@@ -117,24 +118,26 @@ async def test_too_much_hardener_wants_more_base(shop: Shop, clock: ManualClock)
         assert bench_view.read_bench(shop).pots[0].total_ml == pytest.approx(600)
 
 
-async def test_what_is_to_be_added_for_a_pour_too_many_is_no_pour_to_choose(
+async def test_a_part_keeps_its_number_whatever_must_be_poured_of_it(
     shop: Shop, clock: ManualClock
 ) -> None:
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "gloss", "330")
         await hands.press("2 + +")
         assert "hardener is 20 ml past its line" in hands.picture()
+        assert ">2 hardener" in hands.picture()
         await hands.press("4 -")
         assert "hardener is 10 ml past its line" in hands.picture()
-        await hands.press("1 +")
-        assert "base is 10 ml past its line" in hands.picture()
+        await hands.press("3 +")
+        assert ">3 thinner" in hands.picture()
+        assert "thinner is 10 ml past its line" in hands.picture()
 
 
 async def test_too_big_for_the_cup_is_said_plainly(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "etch-primer", "990")
         await hands.press("1 + +")
-        assert "a bigger cup" in hands.picture()
+        assert "NO: 30 ml more than the 1000 ml cup: empty it into a bigger cup" in hands.picture()
 
 
 async def test_to_the_cups_lines(shop: Shop, clock: ManualClock) -> None:
@@ -153,7 +156,7 @@ async def test_a_small_mix_in_a_coarse_cup_is_warned_about(shop: Shop, clock: Ma
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "epoxy-primer", "100")
         assert "half a mark is too much hardener" in hands.picture()
-        await hands.press("0")
+        await hands.press("0 enter")
         await open_mix(hands, "epoxy-primer", "600")
         assert "half a mark" not in hands.picture()
 
@@ -212,9 +215,11 @@ def came(shop: Shop, role: str, batch: str) -> None:
     done(tins.record_tin(shop, "gloss", "Kit", role=role, size_ml=1000, batch=batch))
 
 
-def big_ends(hands: Hands) -> int:
-    """How many of the big fill lines end in the mark, which is drawn in three rows."""
-    return sum(" ━┓       |" in row for row in hands.picture().splitlines())
+def drawn_big(hands: Hands, *figures: str) -> list[bool]:
+    """Which of some figures are drawn big: in five rows where there is room for them."""
+    rows, picture = 5 if hands.app.size.height == 40 else 3, hands.picture()
+    drawn = [big(figure, rows, 34) for figure in figures]
+    return [all(row.rstrip() in picture for row in each) for each in drawn]
 
 
 async def to_gloss(hands: Hands) -> None:
@@ -241,7 +246,7 @@ async def test_before_the_first_mix_the_bench_asks_what_the_tin_says_and_then_no
         assert [pot.letter for pot in bench_view.read_bench(shop).pots] == ["A"]
         await to_gloss(hands)
         assert "pour 182 ml " in hands.picture(), "it is not asked twice"
-        await hands.press("0 *")
+        await hands.press("0 enter *")
         assert "Two-pack gloss 2:1 by volume" in hands.picture()
 
 
@@ -273,14 +278,14 @@ async def test_a_new_batch_is_asked_about_and_every_pour_wears_the_mark_till_the
         await to_gloss(hands)
         assert "Poured from: base B-1, hardener H-1." in hands.picture()
         await hands.press("1")
-        assert big_ends(hands) == 1, "that of the thinner"
+        assert drawn_big(hands, "182?", "273?", "300?") == [False, False, True]
         await hands.press(". 3")
         picture = hands.picture()
         assert "Mix Two-pack gloss 2:1?\n" in picture
         assert ("pour 182? ml" in picture, "pour 90.9? ml" in picture) == (True, True)
         assert "in all 300? ml" in picture
         assert "| 273? hardener" in picture
-        assert big_ends(hands) == 3
+        assert all(drawn_big(hands, "182?", "273?", "300?"))
         await hands.press("enter")
         assert ASKED in hands.picture()
         assert "Poured from: base B-1, hardener H-2." in hands.picture()
@@ -323,23 +328,56 @@ async def test_what_is_in_the_cup_is_said_to_be_in_and_the_rest_is_poured(
 async def test_a_second_part_past_its_line_keeps_the_first_and_lines_do_not_wipe_it(
     shop: Shop, clock: ManualClock
 ) -> None:
-    """460 of base and 125 of hardener at 4:1 take 40 of base more, to 625. Arithmetic."""
+    """460 of base and 125 of hardener at 4:1 take 40 of base more, to 625; to the line at 630 it is
+    505, and the hardener 1 % short. Arithmetic."""
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "epoxy-primer", "500")
         await hands.press("1 + + + + + + 2 +")
         picture = hands.picture()
-        assert "base is 60 ml past its line" in picture
-        assert "hardener is 10 ml past its line" in picture
+        assert "base is 60 ml past its line; hardener is 10 ml past its line: new" in picture
         assert ("is in: 460 ml" in picture, "is in: 125 ml" in picture) == (True, True)
         assert "pour 40 ml more" in picture
         assert "in all 625 ml" in picture
-        assert "* lines" not in picture
         await hands.press("*")
-        assert "paint is in the cup already: pour to the lines shown" in hands.said()
-        assert "in all 625 ml" in hands.picture()
-        await hands.press("-")
+        picture = hands.picture()
+        assert ("is in: 460 ml" in picture, "is in: 125 ml" in picture) == (True, True)
+        assert "in all 630 ml" in picture
+        assert "* exact" in picture
+        await hands.press("* -")
         assert "hardener is 10" not in hands.picture()
         assert "is in: 460 ml" in hands.picture()
+        await hands.press("enter")
+        (pot,) = bench_view.read_bench(shop).pots
+        assert pot.total_ml == pytest.approx(575)
+
+
+async def test_a_mix_is_thrown_away_after_a_second_key_only(
+    shop: Shop, clock: ManualClock
+) -> None:
+    asked = "Throw this mix away?"
+    async with at_the_bench(shop, clock) as hands:
+        await open_mix(hands, "epoxy-primer", "500")
+        await hands.press("1 + .")
+        for leave in ("0", "/", "escape"):
+            await hands.press(leave)
+            assert asked in hands.picture()
+            assert "In the cup: 410 ml base." in hands.picture()
+            await hands.press("0")
+            assert "is in: 410 ml" in hands.picture()
+        await hands.press("escape escape enter")
+        assert "1-6 stand" in hands.picture()
+        await asked_for(hands, "epoxy-primer", "1")
+        await hands.press("0")
+        assert asked not in hands.picture(), "nothing was poured or typed"
+        await open_mix(hands, "epoxy-primer", "500")
+        hands.app.call_later(hands.app.action_quit)
+        await hands.settled()
+        assert asked in hands.picture()
+        await hands.press("0")
+        assert "1 base" in hands.picture()
+        await hands.press("0 enter")
+        assert "1-6 stand" in hands.picture()
+        assert bench_view.read_bench(shop).pots == ()
 
 
 @pytest.mark.parametrize("size", [(80, 24), (132, 40)])
