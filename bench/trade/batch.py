@@ -389,7 +389,7 @@ def _amounts(shares: tuple[Share, ...], given_ml: Mapping[str, float]) -> dict[s
 
 
 def _inside_the_aim(errors: Iterable[ShareError]) -> bool:
-    """Return whether every part but the thinner, which gives way, misses by no more than its aim."""
+    """Return whether every part is inside its aim but the thinner, which gives way."""
     sharp = (error for error in errors if error.role != "thinner")
     return all(abs(error.error_pct) <= TOLERANCES[error.role].aim_pct for error in sharp)
 

@@ -9,7 +9,7 @@ from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.options import AGO, PERCENT, VOLUME, option, override
 from bench.process.refusals.refusal import Refusal
-from bench.process.refusals.rules import NO_WINDOW, POT_PAST_LIFE, TIN_OUT_OF_DATE
+from bench.process.refusals.rules import NO_WINDOW, POT_OFF_RATIO, POT_PAST_LIFE, TIN_OUT_OF_DATE
 
 if TYPE_CHECKING:
     import argparse
@@ -188,7 +188,7 @@ POTS = Group("mixing, pots and guns", (
     Command(
         "top-up", "add a fresh mix to an open pot; the oldest part sets its end",
         (POT, _amount_options, THINNER, TAKE_TINS, TIN_SAYS,
-         override(POT_PAST_LIFE, TIN_OUT_OF_DATE)),
+         override(POT_PAST_LIFE, POT_OFF_RATIO, TIN_OUT_OF_DATE)),
         "bench.commands.subjects.pots:top_up",
         examples=("top-up A --need 200ml --by Bo",)),
     Command(

@@ -10,7 +10,7 @@ from bench.process.sheets.product import Product
 from bench.process.sheets.washes import is_diluted, wash_words
 from bench.process.stock.tins import TinPlan
 from bench.process.wording.display_units import METRIC, ShopUnits, format_figures
-from bench.trade.batch import recover
+from bench.trade.batch import ratio_errors, recover
 from bench.trade.mixing import MOST_MIX_ML, Mix, Ratio, as_poured, for_total, from_left
 from bench.trade.ratio import read_ratio
 
@@ -89,6 +89,30 @@ def _mix(ratio: Ratio, start: MixStart, densities: Mapping[str, float]) -> Mix:
     if start.as_poured is not None:
         return as_poured(start.as_poured, densities or None)
     raise ValueError("say how much is needed, what is left, or what is in the cup")
+
+
+def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
+    """Say how a pot as it was poured differs from its ratio; empty where it does not matter.
+
+    poured_ml: of each part. Said is what is past the error at which to stop (TOLERANCES); how much
+    thinner is too much stands on the sheet.
+    """
+    if product.ratio is None or not any(poured_ml.values()):
+        return ""
+    ratio, parts = product.ratio, [share.role for share in product.ratio.shares]
+    poured = {role: poured_ml.get(role, 0.0) for role in parts}
+    if not poured.get("base"):
+        return "no base in it"
+    try:
+        errors = ratio_errors(ratio, poured, product.densities or None)
+    except ValueError:
+        return ""  # by weight, and nobody typed the densities
+    stopped = [error for error in errors if error.judged == "stop"]
+    sides = ["much" if error.error_pct > 0 else "little" for error in stopped]
+    return " and ".join(
+        f"{abs(error.error_pct):.0f} % too {side} {error.role}"
+        for side, error in zip(sides, stopped, strict=True)
+    )
 
 
 def cup_figures(ml: float, units: ShopUnits = METRIC) -> str:

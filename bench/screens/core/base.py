@@ -277,6 +277,7 @@ class BenchScreen(Screen[ScreenResult]):
         """Return whether it asks before it is closed; after a yes it does ``go``."""
         return False
 
-    def back(self) -> None:
+    def back(self) -> Flow | None:
         """Go one screen back, without an answer."""
         self.dismiss(None)
+        return None

@@ -204,9 +204,9 @@ class MixScreen(PagedScreen[None]):
             return []
         rest_s = (pot.use_from - now).total_seconds()
         rest = f", rest {format_duration(rest_s)}{self.product.doubt} first" if rest_s else ""
-        rows = [(f"started now: BIN BY {pot.end.words(now)}{rest}", "bold")]
         why = why_shorter(self.product, total_ml, view.around.paint_c(now), view.house.units)
-        return [*rows, (why, "")] if why else rows
+        words = (f"mixed now: BIN BY {pot.end.words(now)}{rest}", why)
+        return [(", ".join(filter(None, words)), "bold")]
 
     def plan(self, pouring: Pouring) -> TinPlan:
         """Which tins it is poured from: those the painter named, else those whose turn it is."""
@@ -250,8 +250,8 @@ class MixScreen(PagedScreen[None]):
         idle = self.idle()
         idle |= {MixScreen.more} if not more else set()
         idle |= {MixScreen.less} if not less else set()
-        digits = {MixScreen.choose: len(pouring.parts(self.product))}
-        keys = active_keys(self.KEYS, idle, digits)
+        count = len(pouring.parts(self.product))
+        keys = active_keys(self.KEYS, idle, {MixScreen.choose: count})
         words = {"Enter": self._is_in(), "*": "exact" if cup.on_lines else "lines"}
         return [replace(key, word=words.get(key.shown, key.word)) for key in keys]
 

@@ -208,7 +208,9 @@ def agrees_with_the_trade(found: Cup) -> None:
     if contents and not found.on_lines:
         again = recover(ratio, contents, 200_000, product.densities or None)
         assert total >= again.total_ml - 1e-6
-        assert all(by_role[add.role] >= add.ml + contents.get(add.role, 0) - 1e-6 for add in again.adds)
+        assert all(
+            by_role[add.role] >= add.ml + contents.get(add.role, 0) - 1e-6 for add in again.adds
+        )
     # What a pot is written of is what is in the cup in the end.
     parts = pouring.parts(product)
     assert {p.role: pytest.approx(p.in_ml + p.pour_ml) for p in parts} == by_role

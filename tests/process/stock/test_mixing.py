@@ -8,6 +8,7 @@ from bench.process.sheets.product import Product, Thinner
 from bench.process.stock.mixing import (
     TinRatio,
     differs_from,
+    off_ratio,
     ratio_doubt,
     ratio_with_roles,
     ratio_words,
@@ -59,3 +60,20 @@ def test_what_is_no_ratio_is_refused_with_how_to_write_it() -> None:
     told = differs_from(GLOSS, "two to one")
     assert told is not None
     assert "write 4:1" in str(told)
+
+
+@pytest.mark.parametrize(
+    ("poured_ml", "off"),
+    [
+        ({"base": 200, "hardener": 105}, ""),
+        ({"base": 200, "hardener": 106, "thinner": 90}, "6 % too much hardener"),
+        ({"base": 200}, "100 % too little hardener"),
+        ({"hardener": 100}, "no base in it"),
+        ({}, ""),
+    ],
+)
+def test_a_pot_is_off_its_ratio_past_the_error_at_which_to_stop(
+    poured_ml: dict[str, float], off: str
+) -> None:
+    """5 % of hardener (common practice, no source); how much thinner is too much says the sheet."""
+    assert off_ratio(GLOSS, poured_ml) == off

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from random import Random
+
 import pytest
+from sqlmodel import select
 
 from bench.process.sheets.washes import is_diluted
+from bench.process.stock.cup import Pouring
+from bench.process.stock.mixing import cup_figures
+from bench.screens.stock.mix import MixScreen
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
@@ -12,8 +18,10 @@ from bench.shop.parts import placement
 from bench.shop.seeds import sheet_editing
 from bench.shop.seeds.seed_text import sheet_text
 from bench.shop.stock import tins
+from bench.store.schema.tables import MixRow
 from bench.testing import ManualClock
 from bench.widgets.digits import big
+from tests.process.stock.test_cup import agrees_with_the_trade
 from tests.shop.doing import done, in_the_cold
 
 from ..driving import Hands, at_the_bench
@@ -351,9 +359,34 @@ async def test_a_second_part_past_its_line_keeps_the_first_and_lines_do_not_wipe
         assert pot.total_ml == pytest.approx(575)
 
 
-async def test_a_mix_is_thrown_away_after_a_second_key_only(
+KEYS_AT_THE_CUP = (*"12+++++-*", "3")
+
+
+async def test_whatever_is_pressed_the_pot_written_is_what_is_in_the_cup(
     shop: Shop, clock: ManualClock
 ) -> None:
+    draw = Random(7)
+    async with at_the_bench(shop, clock) as hands:
+        for product in ("epoxy-primer", "gloss", "etch-primer"):
+            await open_mix(hands, product, "310")
+            for key in draw.choices(KEYS_AT_THE_CUP, k=12):
+                await hands.press(key)
+            screen = hands.app.screen
+            assert isinstance(screen, MixScreen)
+            agrees_with_the_trade(screen.cup)
+            pouring, picture = screen.pouring, hands.picture()
+            assert isinstance(pouring, Pouring)
+            for ml in screen.cup.contents.values():
+                assert f"is in: {cup_figures(ml)} ml" in picture
+            await hands.press("enter")
+            with shop.store.reading() as session:
+                row = session.exec(select(MixRow)).all()[-1]
+                assert {pour["role"]: pour["ml"] for pour in row.pours} == pouring.by_role()
+                assert row.total_ml == pytest.approx(pouring.total_ml)
+            assert not any(pot.off for pot in bench_view.read_bench(shop).pots)
+
+
+async def test_a_mix_is_thrown_away_after_a_second_key_only(shop: Shop, clock: ManualClock) -> None:
     asked = "Throw this mix away?"
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "epoxy-primer", "500")
