@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import ClassVar, Concatenate, ParamSpec
+from typing import Any, ClassVar, Concatenate, ParamSpec
 
 from textual import events
 from textual.binding import BindingType
 from textual.filter import LineFilter
+from textual.screen import Screen
 
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
@@ -267,14 +268,29 @@ class Paintbench(HookedApp):
         screens = enumerate(self.screen_stack)
         benches = [n for n, screen in screens if isinstance(screen, WholeBench)]
         home = self.screen_stack[benches[0] if benches else 1]
-        while self.screen is not home:
+        self.close_above(home)
+        if isinstance(home, BenchScreen):
+            home.redraw()
+            home.take_ahead()
+
+    def close_above(self, screen: Screen[Any]) -> None:
+        """Close everything over a screen. What was asked is not asked on."""
+        while self.screen is not screen:
             if isinstance(self.screen, BenchScreen):
                 self.screen.stop_asking()
             self.screen.dismiss(None)
-        if isinstance(home, BenchScreen):
-            home.stop_asking()
-            home.redraw()
-            home.take_ahead()
+        if isinstance(screen, BenchScreen):
+            screen.stop_asking()
+
+    def leave(self, go: Callable[[], object]) -> None:
+        """Go home, or out, once no screen on the way has something to ask first."""
+        screens = [screen for screen in self.screen_stack if isinstance(screen, BenchScreen)]
+        if not any(screen.asks_to_go(go) for screen in screens):
+            go()
+
+    async def action_quit(self) -> None:
+        """Leave the program."""
+        self.leave(self.exit)
 
     def action_command_palette(self) -> None:
         """Open our palette, with nothing in it of Textual's own, such as other themes."""

@@ -34,6 +34,7 @@ TOLERANCES = {
 """Common practice, no source; how much thinner is too much stands on the sheet."""
 WASTE_WORTH_A_RATIO_ERROR = 0.25
 """An exact batch this far off the need gives way to one inside the aim (common practice)."""
+NEVER_BY_LINES = "a ratio by weight is never poured by cup lines: use a scale"
 _ROUNDING = 1e-9
 
 
@@ -186,7 +187,7 @@ def round_to_cup(
     checked.number(need_ml, "amount needed", "ml", over=0, most=MOST_MIX_ML)
     checked.number(graduation_ml, "graduation", "ml", over=0, most=need_ml * 10)
     if ratio.by == "weight":
-        raise ValueError("a ratio by weight is never poured by cup lines: use a scale")
+        raise ValueError(NEVER_BY_LINES)
     shares = mixing.by_volume(ratio, densities)
     base = next(share for share in shares if share.role == "base")
     exact_base_ml = need_ml * base.parts / sum(share.parts for share in shares)
@@ -221,13 +222,15 @@ def recover(
     in_cup_ml: Mapping[str, float],
     cup_ml: float,
     densities: Mapping[str, float] | None = None,
+    need_ml: float = 0.0,
 ) -> Recovery:
     """Return what to add after a pour too many so that the ratio is right, with new fill lines.
 
     in_cup_ml: what is in the cup by role, a part left out is not in yet. Nothing can be taken out
-    of a mix, so the part that is most over sets the size; when that is more than the cup holds,
-    ``fits`` is False and over_cup_ml says by how much: a bigger cup. Raises ValueError for a part
-    not in the ratio, an empty cup, or more in it than it holds.
+    of a mix, so the part that is most over sets the size, if that is more than need_ml (0 up to
+    200,000); when it is more than the cup holds, ``fits`` is False and over_cup_ml says by how
+    much: a bigger cup. Raises ValueError for a part not in the ratio, an empty cup, or more in it
+    than it holds.
 
     >>> four = Ratio((Share("base", 4), Share("hardener", 1)))
     >>> again = recover(four, {"base": 400, "hardener": 120}, 1000)
@@ -235,24 +238,97 @@ def recover(
     ([('base', 80.0, 600.0)], 600.0)
     """
     shares = mixing.by_volume(ratio, densities)
-    by_role = densities or {}
-    weighable = all(share.role in by_role for share in shares)
-    if weighable:
-        mixing.check_densities(ratio, by_role)
+    if densities and all(share.role in densities for share in shares):
+        mixing.check_densities(ratio, densities)
+    in_cup = _checked_cup(shares, in_cup_ml, cup_ml, need_ml)
+    multiple = max(in_cup[share.role] / share.parts for share in shares)
+    multiple = max(multiple, need_ml / sum(share.parts for share in shares))
+    wanted = {share.role: share.parts * multiple for share in shares}
+    return _topped_up(in_cup, wanted, cup_ml, densities)
+
+
+def recover_to_lines(
+    ratio: Ratio,
+    in_cup_ml: Mapping[str, float],
+    cup_ml: float,
+    graduation_ml: float,
+    densities: Mapping[str, float] | None = None,
+    need_ml: float = 0.0,
+) -> Recovery:
+    """Return what to add, as ``recover``, so that every pour from here on ends on a graduation.
+
+    The smallest mix from there on whose hardener and activator are inside their aim; the thinner
+    gives way. graduation_ml: over 0. Raises ValueError as ``recover`` does, and for a ratio by
+    weight: that is never poured by cup lines. Source: common practice, no source.
+
+    >>> four = Ratio((Share("base", 4), Share("hardener", 1)))
+    >>> again = recover_to_lines(four, {"base": 434}, 1000, 10)
+    >>> [(add.role, add.ml, add.fill_to_ml) for add in again.adds]
+    [('base', 6.0, 440.0), ('hardener', 110.0, 550.0)]
+    """
+    checked.number(graduation_ml, "graduation", "ml", over=0)
+    if ratio.by == "weight":
+        raise ValueError(NEVER_BY_LINES)
+    exact = recover(ratio, in_cup_ml, cup_ml, densities, need_ml)
+    if not exact.adds:
+        return exact
+    shares = mixing.by_volume(ratio, densities)
+    in_cup = _checked_cup(shares, in_cup_ml, cup_ml, need_ml)
+    first = math.ceil(exact.total_ml / graduation_ml - _ROUNDING)
+    for lines in range(first, math.floor(MOST_MIX_ML / graduation_ml) + 1):
+        wanted = _on_lines(shares, in_cup, lines, graduation_ml)
+        if wanted["base"] > 0 and _inside_the_aim(ratio_errors(ratio, wanted, densities)):
+            return _topped_up(in_cup, wanted, cup_ml, densities)
+    raise ValueError(f"no mix stands on lines of {graduation_ml:g} ml: take a finer cup")
+
+
+def _checked_cup(
+    shares: tuple[Share, ...], in_cup_ml: Mapping[str, float], cup_ml: float, need_ml: float
+) -> dict[str, float]:
+    """Return what is in the cup of every part."""
     in_cup = _amounts(shares, {**{share.role: 0.0 for share in shares}, **in_cup_ml})
     checked.number(cup_ml, "cup", "ml", over=0, most=MOST_MIX_ML)
-    line_ml = checked.number(sum(in_cup.values()), "paint in the cup", "ml", over=0, most=cup_ml)
-    scale_g = sum(ml * by_role.get(role, 0.0) for role, ml in in_cup.items())
-    multiple = max(in_cup[share.role] / share.parts for share in shares)
-    adds: list[Pour] = []
+    checked.number(sum(in_cup.values()), "paint in the cup", "ml", over=0, most=cup_ml)
+    checked.number(need_ml, "amount needed", "ml", least=0, most=MOST_MIX_ML)
+    return in_cup
+
+
+def _on_lines(
+    shares: tuple[Share, ...], in_cup: Mapping[str, float], lines: int, graduation_ml: float
+) -> dict[str, float]:
+    """Return the mix of so many graduations, each pour still to come rounded to one of them."""
+    multiple = lines * graduation_ml / sum(share.parts for share in shares)
+    stands_ml = exact_ml = sum(in_cup.values())
+    wanted = dict(in_cup)
     for share in shares:
-        ml = share.parts * multiple - in_cup[share.role]
-        if ml <= _ROUNDING * multiple:
+        exact_ml += max(share.parts * multiple - in_cup[share.role], 0.0)
+        line_ml = _half_up(exact_ml / graduation_ml) * graduation_ml
+        if share.parts * multiple > in_cup[share.role] and line_ml > stands_ml:
+            wanted[share.role] += line_ml - stands_ml
+            stands_ml = line_ml
+    return wanted
+
+
+def _topped_up(
+    in_cup: Mapping[str, float],
+    wanted: Mapping[str, float],
+    cup_ml: float,
+    densities: Mapping[str, float] | None,
+) -> Recovery:
+    """Return the pours that make what is wanted of what is in the cup."""
+    by_role = densities or {}
+    weighable = all(role in by_role for role in wanted)
+    line_ml = sum(in_cup.values())
+    scale_g = sum(ml * by_role.get(role, 0.0) for role, ml in in_cup.items())
+    adds: list[Pour] = []
+    for role, wanted_ml in wanted.items():
+        ml = wanted_ml - in_cup[role]
+        if ml <= _ROUNDING * wanted_ml:
             continue
         line_ml += ml
-        g = ml * by_role[share.role] if weighable else None
+        g = ml * by_role[role] if weighable else None
         scale_g += g or 0.0
-        adds.append(Pour(share.role, ml, line_ml, g, scale_g if weighable else None))
+        adds.append(Pour(role, ml, line_ml, g, scale_g if weighable else None))
     return Recovery(tuple(adds), line_ml, max(0.0, line_ml - cup_ml))
 
 
@@ -312,6 +388,12 @@ def _amounts(shares: tuple[Share, ...], given_ml: Mapping[str, float]) -> dict[s
     return dict(given_ml)
 
 
+def _inside_the_aim(errors: Iterable[ShareError]) -> bool:
+    """Return whether every part is inside its aim but the thinner, which gives way."""
+    sharp = (error for error in errors if error.role != "thinner")
+    return all(abs(error.error_pct) <= TOLERANCES[error.role].aim_pct for error in sharp)
+
+
 def _half_up(value: float) -> int:
     return math.floor(value + 0.5 + _ROUNDING)
 
@@ -334,9 +416,7 @@ def _best(candidates: Iterator[RoundedMix], slack_ml: float) -> RoundedMix | Non
         exact = all(abs(error.error_pct) < 1e-6 for error in sharp)
         if exact and (near is None or abs(candidate.over_ml) <= slack_ml):
             return candidate
-        if near is None and all(
-            abs(error.error_pct) <= TOLERANCES[error.role].aim_pct for error in sharp
-        ):
+        if near is None and _inside_the_aim(sharp):
             near = candidate
         if near is not None and abs(candidate.over_ml) > slack_ml:
             return near

@@ -235,7 +235,8 @@ def _pot_text(pot: Pot, now: datetime) -> tuple[str, str]:
     ends = f" {pot.end.words(now)}" if pot.end else ""
     by = {"USE": f" by{ends}" if ends else "", "BIN BY": ends}.get(word, "")
     old = " OLD TIN" if pot.against else ""
-    return word, f" {pot.letter} {pot.name} {word}{by}{old} "
+    off = f": {pot.off}" if pot.off else ""
+    return word, f" {pot.letter} {pot.name} {word}{by}{off}{old} "
 
 
 def _gun_text(gun: Gun, now: datetime) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from bench.process.clocks.cure import cure_of_last_coat
 from bench.process.clocks.edges import Edge
-from bench.process.stock.mixing import Pouring
+from bench.process.stock.cup import Pouring
 from bench.screens.bench.cautions import mix_rows, step_rows
 from bench.screens.bench.spray_card import SprayCard
 from bench.screens.bench.stand_page import StandPage

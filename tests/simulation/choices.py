@@ -66,12 +66,12 @@ KNOWN = mostly(
         MixStart(need_ml=300),
         MixStart(left_ml={"base": 340.0, "hardener": 70.0}),
         MixStart(left_ml={"base": 200.0, "activator": 500.0}),
-        MixStart(poured=("base", 420.0)),
+        MixStart(poured={"base": 420.0}),
     ],
     MixStart(need_ml=0),
     MixStart(need_ml=float("nan")),
     MixStart(need_ml=1e9),
-    MixStart(poured=("water", -1.0)),
+    MixStart(poured={"water": -1.0}),
 )
 
 AIR_C = mostly([-12.0, 3.0, 8.5, 11.0, 18.0, 20.0, 24.5, 37.0], float("nan"), float("inf"), -273.0)

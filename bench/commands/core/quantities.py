@@ -162,14 +162,6 @@ def amounts_ml(text: str) -> dict[str, float]:
     return amounts
 
 
-def poured_ml(text: str) -> tuple[str, float]:
-    """Read a part and how much of it is in the cup, as in ``base=420ml``, in millilitres."""
-    amounts = amounts_ml(text)
-    if len(amounts) != 1:
-        raise ArgumentTypeError(f"read {len(amounts)} parts; wanted one, such as base=420ml")
-    return next(iter(amounts.items()))
-
-
 def words(text: str) -> list[str]:
     """Split a command as a shell would, though no shell ever sees it."""
     try:

@@ -197,6 +197,7 @@ def pot_data(pot: Pot, now: datetime) -> BenchData:
         "bin_by": iso(pot.bin_by),
         "basis": pot.basis,
         "against": list(pot.against),
+        "off_ratio": pot.off or None,
     }
 
 

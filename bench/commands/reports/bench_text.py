@@ -159,6 +159,8 @@ def _want(want: Task) -> str:
 def _pot(pot: Pot, now: datetime) -> str:
     amount = f", {pot.total_ml:.0f} ml" if pot.total_ml is not None else ""
     line = f"{pot_word(pot, now):<9}  pot {pot.letter}: {pot.name}{amount}"
+    if pot.off:
+        return f"{line}: {pot.off}"
     if now < pot.use_from:
         line += f", use from {pot.ready.words(now)}"
     if pot.end is not None:

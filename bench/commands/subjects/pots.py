@@ -9,15 +9,15 @@ from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.options import AGO, PERCENT, VOLUME, option, override
 from bench.process.refusals.refusal import Refusal
-from bench.process.refusals.rules import NO_WINDOW, POT_PAST_LIFE, TIN_OUT_OF_DATE
+from bench.process.refusals.rules import NO_WINDOW, POT_OFF_RATIO, POT_PAST_LIFE, TIN_OUT_OF_DATE
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping
 
     from bench.commands.core.call import Call
     from bench.process.sheets.product import Product
-    from bench.process.stock.mixing import Pouring
+    from bench.process.stock.cup import Pouring
     from bench.shop.core.transaction import Outcome, Shop
 
 
@@ -31,8 +31,8 @@ def _amount_options(parser: argparse.ArgumentParser) -> None:
         "--left", metavar="AMOUNTS", type=quantities.amounts_ml,
         help="what is left: base=340ml,hardener=70ml")
     which.add_argument(
-        "--poured", metavar="AMOUNT", type=quantities.poured_ml,
-        help="what is in the cup already: base=420ml")
+        "--poured", metavar="AMOUNTS", type=quantities.amounts_ml,
+        help="what is in the cup already: base=420ml,hardener=110ml")
     # fmt: on
 
 
@@ -111,30 +111,28 @@ def _arguments(call: Call) -> dict[str, Any] | Refusal:
 def cup_lines(shop: Shop, product: Product, mix_arguments: Mapping[str, Any]) -> tuple[str, ...]:
     """Return what hurts at the cup, then each part with its line, and what there is against it.
 
-    given: the mix, as ``pots.mix`` takes it.
+    mix_arguments: as ``pots.mix`` takes them.
     """
-    from bench.process.stock.mixing import (
-        batches_of,
-        plan_pours,
-        ratio_doubt,
-        too_small_to_measure,
-    )
+    from bench.process.stock.cup import Cup, too_small_to_measure
+    from bench.process.stock.mixing import batches_of, ratio_doubt
     from bench.shop.core.bench_view import read_bench
     from bench.shop.stock.tin_list import plan_for
 
     care, view, amount = _care_lines(product), read_bench(shop), mix_arguments["known"]
     if amount is None:
         return care
-    pours = plan_pours(product, amount, mix_arguments["thinner_pct"], (), view.house.cup_ml)
-    if isinstance(pours, Refusal):
+    house = view.house
+    cup = Cup(product, amount, house.cup_ml, house.cup_step_ml, mix_arguments["thinner_pct"])
+    pouring = cup.pouring
+    if isinstance(pouring, Refusal):
         return ()
-    plan = plan_for(shop, product.key, pours.by_role(), mix_arguments["tins"])
+    plan = plan_for(shop, product.key, pouring.by_role(), mix_arguments["tins"])
     batches = () if isinstance(plan, Refusal) else batches_of(plan)
     doubt = ratio_doubt(product, view.tin_ratios.get(product.key), batches)
     unread = ("ratio not from your tin: check it",) if doubt else ()
-    small = too_small_to_measure(product, pours.total_ml, view.house.cup_step_ml)
-    warning = (f"warning: {small}",) if small else ()
-    return (*care, *unread, *_pour_lines(pours, pours.doubts(product, doubt)), *warning)
+    small = too_small_to_measure(product, pouring.total_ml, house.cup_step_ml)
+    warnings = [f"warning: {text}" for text in (small, cup.too_small_words(doubt)) if text]
+    return (*care, *unread, *_pour_lines(product, pouring, doubt), *warnings)
 
 
 def _care_lines(product: Product) -> tuple[str, ...]:
@@ -148,17 +146,17 @@ def _care_lines(product: Product) -> tuple[str, ...]:
     return (*wear, *(f"! {caution}" for caution in cautions))
 
 
-def _pour_lines(pouring: Pouring, doubts: Sequence[str]) -> Iterator[str]:
+def _pour_lines(product: Product, pouring: Pouring, of_ratio: str) -> Iterator[str]:
     """Return each part in the order of pouring, with the line the cup then stands at."""
     from bench.process.stock.mixing import cup_figures
 
+    doubts = pouring.doubts(product, of_ratio)
     for place, (pour, doubt) in enumerate(zip(pouring.pours, doubts, strict=True)):
-        ml, fill_to = (f"{cup_figures(size)}{doubt}" for size in (pour.ml, pour.fill_to_ml))
-        line = f"{pour.role:<10}{ml:>7} ml  "
         if place < pouring.in_cup:
-            yield f"{line}is in"
+            yield f"{pour.role:<10}{cup_figures(pour.ml):>7} ml  is in"
             continue
-        line += f"fill to {fill_to} ml"
+        ml, fill_to = (f"{cup_figures(size)}{doubt}" for size in (pour.ml, pour.fill_to_ml))
+        line = f"{pour.role:<10}{ml:>7} ml  fill to {fill_to} ml"
         if pour.g is not None and pour.scale_to_g is not None:
             g, scale_to = (f"{cup_figures(size)}{doubt}" for size in (pour.g, pour.scale_to_g))
             line += f"  or {g} g, scale to {scale_to} g"
@@ -190,7 +188,7 @@ POTS = Group("mixing, pots and guns", (
     Command(
         "top-up", "add a fresh mix to an open pot; the oldest part sets its end",
         (POT, _amount_options, THINNER, TAKE_TINS, TIN_SAYS,
-         override(POT_PAST_LIFE, TIN_OUT_OF_DATE)),
+         override(POT_PAST_LIFE, POT_OFF_RATIO, TIN_OUT_OF_DATE)),
         "bench.commands.subjects.pots:top_up",
         examples=("top-up A --need 200ml --by Bo",)),
     Command(

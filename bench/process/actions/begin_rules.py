@@ -10,7 +10,7 @@ from bench.process.ahead.lookahead import USUAL_COAT, window_against
 from bench.process.clocks.conditions import conditions_against, wash_against
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.part_clocks import Environment
-from bench.process.clocks.pots import Pot, pot_past_life, pot_to_take, pot_word
+from bench.process.clocks.pots import Pot, pot_off_ratio, pot_past_life, pot_to_take, pot_word
 from bench.process.clocks.stand_state import StandState, span_at
 from bench.process.parts.part import (
     ALREADY_DONE,
@@ -250,15 +250,18 @@ def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> 
     if {"USE", "BIN BY"} & set(words.values()):
         return
     resting = [pot.ready for pot in own if words[pot.letter] == "REST"]
-    over = [pot.end for pot in own if pot.end is not None]
+    taken = pot_to_take(product.key, own, at)
+    over = [pot.end for pot in own if pot.end is not None and pot.end.at <= at]
     if resting:
         rests = f"until {min(resting, key=attrgetter('at')).words(now)}"
         rule = f"the pot of {product.name} still rests"
         yield rules.POT_RESTS.refuses(rule, rests, "wait for its rest to end")
-    elif over:
-        yield pot_past_life(
-            f"the pot of {product.name}", max(over, key=attrgetter("at")).words(now)
-        )
+    elif taken is not None:
+        if taken.off:
+            yield pot_off_ratio(f"the pot of {product.name}", taken.off)
+        if over:
+            ended = max(over, key=attrgetter("at")).words(now)
+            yield pot_past_life(f"the pot of {product.name}", ended)
     else:
         yield rules.NO_POT.refuses(f"no pot of {product.name}", "none open", "mix one first (*)")
 

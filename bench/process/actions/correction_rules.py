@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Literal
@@ -12,7 +12,6 @@ from bench.process.clocks.part_clocks import Environment, clocks_after
 from bench.process.clocks.stand_state import Clocks
 from bench.process.parts.part import Mark, Part, StepRecord
 from bench.process.refusals.refusal import Refusal
-from bench.process.sheets.product import Product
 
 StepEdge = Literal["first", "last"]
 EDGES: dict[StepEdge, str] = {"first": "first face", "last": "last face"}
@@ -28,9 +27,6 @@ CORRECT_REASONS = (
 """Why what was written down is wrong."""
 
 MINUTE = timedelta(minutes=1)
-
-OFF_PCT = 5.0
-"""A hardener that is out by more than this is said (common practice, no source)."""
 
 HourText = Callable[[datetime], str]
 """How the shop says an instant."""
@@ -219,25 +215,3 @@ def _outside(
 
 def _hour(edge: Edge, hour_text: HourText) -> str:
     return edge.marked(hour_text(edge.shown))
-
-
-def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
-    """Say how a pot as it was poured differs from its ratio; empty where it does not matter.
-
-    Only by volume: grams off a scale do not give millilitres.
-    """
-    if product.ratio is None or product.ratio.by != "volume":
-        return ""
-    base = next((s for s in product.ratio.shares if s.role == "base"), None)
-    if base is None or not poured_ml.get("base"):
-        return ""
-    differences = []
-    for share in product.ratio.shares:
-        if share.role in ("base", "thinner"):
-            continue
-        wanted_ml = poured_ml["base"] * share.parts / base.parts
-        off_pct = (poured_ml.get(share.role, 0.0) / wanted_ml - 1) * 100
-        if abs(off_pct) > OFF_PCT:
-            side = "too much" if off_pct > 0 else "too little"
-            differences.append(f"{abs(off_pct):.0f} % {side} {share.role}")
-    return " and ".join(differences)

@@ -58,7 +58,7 @@ def signs_of(
         return ()
     signs = list(_of_the_step(part, clocks, now))
     own = [pot for pot in pots if record.step.product and pot.product == record.step.product]
-    signs += [StripMark(pot.end, BIN) for pot in own if pot.end is not None]
+    signs += [StripMark(pot.end, BIN) for pot in own if pot.end is not None and not pot.off]
     if stand_state(part, clocks, now).test:
         signs.append(StripMark(clocks.fixed(now, "opening"), TEST))
     ahead = [sign for sign in signs if timedelta(0) <= sign.edge.at - now < STRIP_LENGTH]

@@ -77,7 +77,7 @@ def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[
 
 def _of_pots(pots: Iterable[Pot], away: Stay, now: datetime) -> Iterator[MissedEvent]:
     for pot in pots:
-        ends = pot.end
+        ends = None if pot.off else pot.end
         if ends is not None and away[0] < ends.at < away[1]:
             text = f"pot {pot.letter} {pot.name}: bin it by {ends.words(now)}"
             yield MissedEvent("BIN", ends, pot.letter, None, text)

@@ -43,7 +43,7 @@ def upcoming_events(
 ) -> tuple[UpcomingEvent, ...]:
     """Return all that is ahead of ``now``, soonest first. Washes, too short, are left out."""
     events = [event for part, clocks in parts for event in _of_part(part, clocks, now)]
-    events += [_of_pot(pot, pot.end) for pot in pots if pot.end is not None]
+    events += [_of_pot(pot, pot.end) for pot in pots if pot.end is not None and not pot.off]
     events += [_of_gun(gun, gun.end) for gun in guns if gun.end is not None]
     ahead = (event for event in events if event.edge.shown > now)
     return tuple(sorted(ahead, key=lambda event: (event.edge.shown, event.key)))

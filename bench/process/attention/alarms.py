@@ -30,7 +30,7 @@ from bench.process.attention.todo_list import (
     task_of,
     urgency,
 )
-from bench.process.clocks.pots import FLUSH_SOON_S, Gun, Pot, pot_word
+from bench.process.clocks.pots import FLUSH_SOON_S, Gun, Pot
 from bench.process.clocks.stand_state import (
     HARM,
     StandState,
@@ -160,7 +160,7 @@ def current_alarms(
         if state.word == "WORKING" and since is not None and now >= since:
             ranked.append((urgency(state, now), _lingers(part, state, since, now)))
     for pot in pots:
-        if pot_word(pot, now) == "BIN" and pot.bin_by is not None:
+        if pot.bin_by is not None and now >= pot.bin_by:
             cause = Cause(f"pot {pot.letter}", "BIN", pot.mixed_at)
             left_s = (pot.bin_by - now).total_seconds()
             ranked.append(((HARM.index("BIN"), left_s), Alarm(cause, pot_task(pot), pot.bin_by)))

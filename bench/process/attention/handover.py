@@ -147,7 +147,7 @@ def _booked_out(parts: Iterable[Standing]) -> Iterator[str]:
 def _pot(pot: Pot, now: datetime) -> str:
     ends = f" by {pot.end.words(now)}" if pot.end else ""
     when = "NOW" if pot_word(pot, now) == "BIN" else ends.strip() or "when it is done with"
-    return f"pot {pot.letter} {pot.name}: bin it {when}"
+    return f"pot {pot.letter} {pot.name}: bin it {when}{f', {pot.off}' if pot.off else ''}"
 
 
 def _gun(gun: Gun, now: datetime) -> str:

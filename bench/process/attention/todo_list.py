@@ -71,8 +71,9 @@ def gun_urgency(gun: Gun, now: datetime) -> tuple[int, float] | None:
 
 
 def pot_task(pot: Pot) -> Task:
-    """Return the task of a pot past its life: bin it."""
-    return Task("BIN", None, pot.letter, f"pot {pot.letter} {pot.name}: bin it")
+    """Return the task of a pot past its life, or off its ratio: bin it."""
+    why = f": {pot.off}" if pot.off else ""
+    return Task("BIN", None, pot.letter, f"pot {pot.letter} {pot.name}: bin it{why}")
 
 
 def gun_task(gun: Gun, now: datetime) -> Task:

@@ -16,9 +16,14 @@ from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import SHEET_C, Product
 from bench.process.wording.display_units import ShopUnits, format_figures, quantity, shop_unit
-from bench.process.wording.time_text import format_clock
+from bench.process.wording.time_text import format_clock, format_duration
 from bench.trade.ageing import NO_FIGURE_C, Basis, TimeTable
-from bench.trade.mixing import big_pot_life_s, induction_s, pot_life_s
+from bench.trade.mixing import (
+    BIG_POT_OVER_ML,
+    big_pot_life_s,
+    induction_s,
+    pot_life_s,
+)
 
 BIN_SOON_S = 30 * 60
 """How long before its end a pot says BIN BY (common practice, no source)."""
@@ -36,7 +41,7 @@ class Pot:
 
     against: the tins out of date it was mixed from, each with the reason for it; unconfirmed: its
     times are of a product whose data sheet nobody typed; warmed: the warmest reading since, where
-    that ended it sooner.
+    that ended it sooner; off: how far it is off its ratio, empty where that does not matter.
     """
 
     letter: str
@@ -50,6 +55,7 @@ class Pot:
     against: tuple[str, ...] = ()
     unconfirmed: bool = False
     warmed: Reading | None = None
+    off: str = ""
 
     @property
     def ready(self) -> Edge:
@@ -206,6 +212,23 @@ def pot_if_mixed(
     )
 
 
+def why_shorter(product: Product, total_ml: float, paint_c: float | None, units: ShopUnits) -> str:
+    """Say why a pot lasts less long than its sheet says; empty where it does not.
+
+    total_ml: of the pot, over 0; paint_c: as last read, None where nothing was.
+    """
+    if not product.pot_life:
+        return ""
+    sheet_s = pot_life_s(product.pot_life, SHEET_C).seconds
+    at_c = SHEET_C if paint_c is None else paint_c
+    life_s = pot_life_s(product.pot_life, at_c).seconds
+    reasons = [f"air {quantity(at_c, 'C', units)}"] if life_s < sheet_s else []
+    if big_pot_life_s(life_s, total_ml) < life_s:
+        reasons.append(f"over {quantity(BIG_POT_OVER_ML, 'ml', units)} it heats up")
+    sheet = f"{format_duration(sheet_s)}{product.doubt}"
+    return f"less than the sheet's {sheet}: {', '.join(reasons)}" if reasons else ""
+
+
 def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits) -> str:
     """Warn of a pot colder or warmer than its sheet coats at; empty where it is not."""
     limits = product.limits
@@ -252,8 +275,8 @@ def gun_left_s(gun: Gun, now: datetime) -> float | None:
 
 
 def pot_word(pot: Pot, now: datetime) -> str:
-    """Return the pot's state: REST, USE, BIN BY (its end is near) or BIN."""
-    if pot.bin_by is not None and now >= pot.bin_by:
+    """Return the pot's state: REST, USE, BIN BY (its end is near) or BIN (also off its ratio)."""
+    if pot.off or (pot.bin_by is not None and now >= pot.bin_by):
         return "BIN"
     if now < pot.use_from:
         return "REST"
@@ -266,6 +289,12 @@ def pot_past_life(pot: str, ended: str) -> Refusal:
     """Return the rule against a pot whose life is over. ended: the hour, in words."""
     rule, hour = f"{pot} is past its life", f"its life ended {ended}"
     return rules.POT_PAST_LIFE.refuses(rule, hour, "bin it and mix fresh")
+
+
+def pot_off_ratio(pot: str, off: str) -> Refusal:
+    """Return the rule against a pot that is known to be off its ratio."""
+    rule = f"{pot} is off its ratio"
+    return rules.POT_OFF_RATIO.refuses(rule, off, "bin it and mix fresh")
 
 
 def pot_to_take(product: str, pots: Iterable[Pot], at: datetime) -> Pot | None:

@@ -11,7 +11,8 @@ Every refusal is one value, with or without the name of a rule (``rules``)::
        |  |- its window: too-soon, keep-off, window-missed, untested, no-window, rinsed-early
        |  |- a reading: no-reading, reading-old, no-humidity, no-surface, reading-wrong
        |  |- the air: dew-point, humidity, too-cold, too-warm
-       |  |- the pot: pot-rests, pot-past-life, no-pot, pot-from-old-tin, tin-out-of-date-N
+       |  |- the pot: pot-rests, pot-past-life, pot-off-ratio, no-pot
+       |  |- the tins: pot-from-old-tin, tin-out-of-date-N
        |  `- equipment: taken-THING, asked-for-THING
        `- air supply: overridden by another one that a second person looks after
           `- no-air-fed-mask, air-taken, air-asked-for, air-short, not-trained

@@ -75,6 +75,7 @@ TOO_WARM: Final = Rule("too-warm", reasons=(AT_THE_PART, DATA_SHEET))
 
 POT_RESTS: Final = Rule("pot-rests", reasons=(DATA_SHEET,))
 POT_PAST_LIFE: Final = Rule("pot-past-life", reasons=("the data sheet gives a longer life",))
+POT_OFF_RATIO: Final = Rule("pot-off-ratio")
 NO_POT: Final = Rule("no-pot", reasons=("it is mixed, not recorded",))
 POT_FROM_OLD_TIN: Final = Rule("pot-from-old-tin", reasons=(EXTENDED,))
 TIN_OUT_OF_DATE: Final = Rule("tin-out-of-date", reasons=(EXTENDED, LOOKED_AT), of="N")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from bench.process.refusals.refusal import Refusal
@@ -10,8 +10,8 @@ from bench.process.sheets.product import Product
 from bench.process.sheets.washes import is_diluted, wash_words
 from bench.process.stock.tins import TinPlan
 from bench.process.wording.display_units import METRIC, ShopUnits, format_figures
-from bench.trade.batch import recover, round_to_cup, smallest_mix_ml
-from bench.trade.mixing import Mix, Pour, Ratio, as_poured, for_total, from_left, from_poured
+from bench.trade.batch import ratio_errors, recover
+from bench.trade.mixing import MOST_MIX_ML, Mix, Ratio, as_poured, for_total, from_left
 from bench.trade.ratio import read_ratio
 
 MOST_ML = 20_000.0
@@ -20,51 +20,18 @@ MOST_ML = 20_000.0
 TENTHS_UNDER_ML = 100.0
 """Half a millilitre of less than this is over half a percent of a part."""
 
-Past = Sequence[tuple[str, float]]
-"""Roles that were poured past their line and by how many ml, in the order it happened."""
-
 
 @dataclass(frozen=True)
 class MixStart:
-    """Holds the one amount that a painter starts from, in millilitres.
+    """Holds what a painter starts from, in millilitres.
 
-    as_poured: what is in the cup of every part, whatever the ratio says.
+    poured: what is in the cup, by part; as_poured: all of the mix, whatever the ratio says.
     """
 
     need_ml: float | None = None
     left_ml: Mapping[str, float] | None = None
-    poured: tuple[str, float] | None = None
+    poured: Mapping[str, float] | None = None
     as_poured: Mapping[str, float] | None = None
-
-
-@dataclass(frozen=True)
-class Pouring:
-    """What goes into the cup in order. in_cup: how many of the pours are in it already."""
-
-    pours: tuple[Pour, ...]
-    total_ml: float
-    over_cup_ml: float
-    in_cup: int = 0
-
-    def is_more(self, place: int) -> bool:
-        """Return whether a pour adds to a part of which there is some in the cup already."""
-        there = {pour.role for pour in self.pours[: self.in_cup]}
-        return place >= self.in_cup and self.pours[place].role in there
-
-    def doubts(self, product: Product, of_ratio: str) -> tuple[str, ...]:
-        """Mark each pour with ``?`` or nothing: what is in the cup is so, whatever the sheet says.
-
-        of_ratio: the mark of the ratio. That of thinner is the product's own.
-        """
-        marks = [product.doubt if p.role == "thinner" else of_ratio for p in self.pours]
-        return ("",) * self.in_cup + tuple(marks[self.in_cup :])
-
-    def by_role(self) -> dict[str, float]:
-        """Return how much of each part there is in the end, in ml."""
-        ml_by_role: dict[str, float] = {}
-        for pour in self.pours:
-            ml_by_role[pour.role] = ml_by_role.get(pour.role, 0.0) + pour.ml
-        return ml_by_role
 
 
 def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ratio | Refusal:
@@ -103,11 +70,12 @@ def mix_for(product: Product, start: MixStart, thinner_pct: float | None = None)
         mix = _mix(ratio, start, product.densities)
     except ValueError as fault:
         return Refusal("the mix cannot be worked out", "", str(fault))
-    if mix.total_ml > MOST_ML:
-        return Refusal(
-            "too much for one pot", f"{mix.total_ml:.0f} ml", f"at most {MOST_ML:.0f} ml"
-        )
-    return mix
+    return too_much(mix.total_ml) if mix.total_ml > MOST_ML else mix
+
+
+def too_much(ml: float) -> Refusal:
+    """Refuse what no pot of a small shop holds."""
+    return Refusal("too much for one pot", f"{ml:.0f} ml", f"at most {MOST_ML:.0f} ml")
 
 
 def _mix(ratio: Ratio, start: MixStart, densities: Mapping[str, float]) -> Mix:
@@ -116,84 +84,34 @@ def _mix(ratio: Ratio, start: MixStart, densities: Mapping[str, float]) -> Mix:
     if start.left_ml is not None:
         return from_left(ratio, start.left_ml, densities or None)
     if start.poured is not None:
-        return from_poured(ratio, *start.poured, densities or None)
+        whole = recover(ratio, start.poured, MOST_MIX_ML, densities or None)
+        return for_total(ratio, whole.total_ml, densities or None)
     if start.as_poured is not None:
         return as_poured(start.as_poured, densities or None)
     raise ValueError("say how much is needed, what is left, or what is in the cup")
 
 
-def plan_pours(
-    product: Product,
-    start: MixStart,
-    thinner_pct: float | None,
-    past: Past,
-    cup_ml: float,
-) -> Pouring | Refusal:
-    """Return the pours in order, first what is in the cup; past a line, new ones restore the ratio.
+def off_ratio(product: Product, poured_ml: Mapping[str, float]) -> str:
+    """Say how a pot as it was poured differs from its ratio; empty where it does not matter.
 
-    Each part that went past its line is held against the lines as they were by then.
+    poured_ml: of each part. Said is what is past the error at which to stop (TOLERANCES); how much
+    thinner is too much stands on the sheet.
     """
-    mix = mix_for(product, start, thinner_pct)
-    if isinstance(mix, Refusal):
-        return mix
-    ratio = ratio_with_thinner(product, thinner_pct)
-    if isinstance(ratio, Refusal):
-        return ratio
-    now = Pouring(mix.pours, mix.total_ml, max(mix.total_ml - cup_ml, 0.0))
-    try:
-        if start.poured is not None:
-            now = _recover(product, ratio, dict([start.poured]), cup_ml)
-        for role, past_ml in past:
-            now = _recover(product, ratio, _in_cup(now, role, past_ml), cup_ml)
-    except ValueError as fault:
-        return Refusal("the ratio cannot be restored", "", str(fault))
-    return now
-
-
-def _in_cup(before: Pouring, role: str, past_ml: float) -> dict[str, float]:
-    """Return how much of each part is in the cup once a role went past its line, in ml."""
-    last = max(place for place, pour in enumerate(before.pours) if pour.role == role)
-    poured = replace(before, pours=before.pours[: last + 1]).by_role()
-    return {**poured, role: poured[role] + past_ml}
-
-
-def _recover(product: Product, ratio: Ratio, in_cup: Mapping[str, float], cup_ml: float) -> Pouring:
-    """Return what is in the cup, then what restores the ratio. Raises ValueError as ``recover``."""
-    densities = product.densities or None
-    again = recover(ratio, in_cup, max(cup_ml, sum(in_cup.values())), densities)
-    pours = (*as_poured(in_cup).pours, *again.adds)
-    return Pouring(pours, again.total_ml, max(again.total_ml - cup_ml, 0.0), len(in_cup))
-
-
-def on_the_lines(
-    product: Product, start: MixStart, thinner_pct: float | None, step_ml: float
-) -> MixStart | Refusal:
-    """Return the next mix up whose every part stands on a graduation of the cup."""
-    mix, ratio = mix_for(product, start, thinner_pct), ratio_with_thinner(product, thinner_pct)
-    if isinstance(mix, Refusal):
-        return mix
-    if isinstance(ratio, Refusal):
-        return ratio
-    try:
-        above = round_to_cup(ratio, mix.total_ml, step_ml, product.densities or None).above
-    except ValueError as fault:
-        return Refusal("it cannot be put on the cup's lines", "", str(fault))
-    return MixStart(as_poured={pour.role: pour.ml for pour in above.mix.pours})
-
-
-def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> str:
-    """Give a warning where half a graduation is too much of the hardener; empty where it is not."""
-    if product.ratio is None:
+    if product.ratio is None or not any(poured_ml.values()):
         return ""
+    ratio, parts = product.ratio, [share.role for share in product.ratio.shares]
+    poured = {role: poured_ml.get(role, 0.0) for role in parts}
+    if not poured.get("base"):
+        return "no base in it"
     try:
-        least_ml = smallest_mix_ml(product.ratio, step_ml, densities=product.densities or None)
+        errors = ratio_errors(ratio, poured, product.densities or None)
     except ValueError:
-        return ""
-    if total_ml >= least_ml:
-        return ""
-    return (
-        f"too little for a cup marked every {step_ml:g} ml: half a mark is too much hardener. "
-        f"Take a scale or a syringe, or mix {least_ml:.0f} ml"
+        return ""  # by weight, and nobody typed the densities
+    stopped = [error for error in errors if error.judged == "stop"]
+    sides = ["much" if error.error_pct > 0 else "little" for error in stopped]
+    return " and ".join(
+        f"{abs(error.error_pct):.0f} % too {side} {error.role}"
+        for side, error in zip(sides, stopped, strict=True)
     )
 
 

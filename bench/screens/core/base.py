@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
@@ -271,8 +271,13 @@ class BenchScreen(Screen[ScreenResult]):
 
     def home(self) -> None:
         """Go back to the whole bench."""
-        self.bench.go_home()
+        self.bench.leave(self.bench.go_home)
 
-    def back(self) -> None:
+    def asks_to_go(self, go: Callable[[], object]) -> bool:
+        """Return whether it asks before it is closed; after a yes it does ``go``."""
+        return False
+
+    def back(self) -> Flow | None:
         """Go one screen back, without an answer."""
         self.dismiss(None)
+        return None

@@ -9,65 +9,52 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from bench.process.clocks.pots import pot_if_mixed
+from bench.process.clocks.pots import pot_if_mixed, why_shorter
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
-from bench.process.safety.hazards import finish_words
+from bench.process.safety.hazards import finish_words, hazards_of_mix, wear_for
 from bench.process.sheets.product import Product
-from bench.process.sheets.washes import BUCKET_L, is_diluted, ready_words, warm_words
-from bench.process.stock.mixing import (
-    MixStart,
-    Pouring,
-    batches_of,
-    cup_figures,
-    mix_for,
-    mix_name,
-    on_the_lines,
-    plan_pours,
-    ratio_doubt,
-    ratio_figures,
-    ratio_with_roles,
-    too_small_to_measure,
-)
+from bench.process.sheets.washes import is_diluted
+from bench.process.stock.cup import Cup, Pouring, too_small_to_measure, volume
+from bench.process.stock.mixing import MixStart, batches_of, mix_name, ratio_doubt
 from bench.process.stock.tins import Tin, TinPlan, age_words, batch_words, left_words, plan_notes
-from bench.process.wording.display_units import shop_unit
-from bench.process.wording.time_text import format_duration, format_number
+from bench.process.wording.time_text import format_duration
 from bench.screens.bench.cautions import masks_words, mix_rows
-from bench.screens.bench.step_details import WHOLE
-from bench.screens.core.keys import KeyWord, active_keys
-from bench.screens.core.pages import PagedScreen, PageRow, Pages, chunks
-from bench.screens.dialogs.choices import NumberQuestion
+from bench.screens.core.keys import Flow, KeyWord, active_keys
+from bench.screens.core.pages import PagedScreen, PageRow, chunks
 from bench.screens.dialogs.overrides import over_rules
-from bench.screens.dialogs.questions import ask_numbers, choose, is_sure, show
-from bench.screens.setup.data_sheets import change_product
+from bench.screens.dialogs.questions import choose, is_sure, show
 from bench.screens.setup.lookahead import Memo, mix_lines
+from bench.screens.stock.mix_questions import (
+    ENOUGH_ML,
+    offered_as,
+    placeholder_words,
+    products_to_mix,
+    ratio_is_read,
+    wash_is_made_ready,
+    what_is_known,
+)
 from bench.shop.core.transaction import Outcome
 from bench.shop.queries.lookahead import MixAhead, ahead_of_mix
 from bench.shop.stock import pots
 from bench.shop.stock.tin_list import plan_for, tins
-from bench.shop.stock.tin_ratio import confirm_ratio
-from bench.widgets.cup import Level, drawn_cup, lines_to_pour
+from bench.widgets.cup import LARGE, SMALL, drawn_cup, lines_to_pour
 from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-ENOUGH_ML = 300.0
-"""Offered when somebody presses Enter on an empty line: a cup, not a guess of the need."""
-
-POURS_WIDE = 42
+LARGE_FROM = (110, 34)
+"""So many cells and lines leave room for figures of five rows."""
 
 LEAST_TOLD = 2
 """Rows below what could hurt, for the mix itself, or the block is turned away with its pages."""
 
-YES, NO = "yes, it does", "no or not sure: type the tin's figures first, mix nothing"
-
 
 async def mix_flow(bench: Paintbench, part: Part | None) -> None:
     """Choose product and what is known; then the mix screen, whose Enter starts the pot clock."""
-    product = await choose(
-        bench, "Mix: what?", [(_offered(bench, p), p) for p in _mixed(bench, part)]
-    )
+    products = products_to_mix(bench, part)
+    product = await choose(bench, "Mix: what?", [(offered_as(bench, p), p) for p in products])
     if product is None:
         return
     if is_diluted(product):
@@ -87,125 +74,6 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
         await show(bench, MixScreen(product, facts))
 
 
-def _mixed(bench: Paintbench, part: Part | None) -> list[Product]:
-    """The product of the part's next step first, then all that is mixed, then what is diluted."""
-    products = bench.view.products.values()
-    mixed = [p for p in products if p.ratio is not None or p.keeps_a_pot_clock]
-    mixed += [p for p in products if is_diluted(p)]
-    if part is not None:
-        ahead = [r.step.product for r in part.steps if r.status in ("todo", "in hand")]
-        mixed.sort(key=lambda p: ahead.index(p.key) if p.key in ahead else len(ahead))
-    return mixed
-
-
-async def wash_is_made_ready(bench: Paintbench, product: Product) -> None:
-    """Ask how much is wanted, then say what goes into the bucket. It lives in no pot."""
-    question = NumberQuestion("ready wash wanted", "l", BUCKET_L)
-    numbers = await ask_numbers(bench, f"Dilute {product.name}", [question])
-    if numbers is None:
-        return
-    ready_l = numbers[0] or 0.0
-    try:
-        words = ready_words(product, ready_l)
-    except ValueError as fault:
-        bench.tell(Refusal("the wash cannot be worked out", "", str(fault)))
-        return
-
-    def found() -> tuple[str, list[PageRow]]:
-        warm = warm_words(product, bench.view.house.units)
-        rows = [(text, "bold") for text in words] + mix_rows(product, WHOLE)
-        rows += [(warm, "")] if warm else []
-        rows.append(("It has no pot life: no pot is recorded.", ""))
-        rows += [(text, "") for text in placeholder_words(product)]
-        return f"{product.name}: {format_number(ready_l)} l ready to use", rows
-
-    await show(bench, Pages(found))
-
-
-def _offered(bench: Paintbench, product: Product) -> str:
-    if is_diluted(product):
-        return f"{product.name} (dilute)"
-    if product.ratio is None:
-        return f"{product.name} (activate)"
-    doubt = ratio_doubt(product, bench.view.tin_ratios.get(product.key))
-    return f"{mix_name(product, doubt)} by {product.ratio.by}"
-
-
-async def ratio_is_read(
-    bench: Paintbench,
-    product: Product,
-    facts: MixStart,
-    thinner_pct: float | None = None,
-    named: Sequence[int] = (),
-) -> bool:
-    """Ask what the tin says, as long as nobody typed its data sheet or read it off these tins.
-
-    False where nobody says that the tin has the same: then nothing is mixed. known, thinner_pct,
-    named: of the mix, as ``pots.mix`` takes them.
-    """
-    mix = mix_for(product, facts, thinner_pct)
-    if isinstance(mix, Refusal) or product.ratio is None:
-        return True
-    amounts = {pour.role: pour.ml for pour in mix.pours}
-    plan = plan_for(bench.shop, product.key, amounts, named)
-    batches = () if isinstance(plan, Refusal) else batches_of(plan)
-    if not ratio_doubt(product, bench.view.tin_ratios.get(product.key), batches):
-        return True
-    title = f"Does your tin say {ratio_with_roles(product.ratio)}?"
-    notes = ["The ratio came with the program: nobody read it off your tin."]
-    if batches:
-        notes.append(f"Poured from: {', '.join(batches)}.")
-    answer = await choose(bench, title, {YES: True, NO: False}, notes)
-    if answer:
-        says = ratio_figures(product.ratio)
-        done = bench.do(
-            confirm_ratio,
-            product.key,
-            bench.painter,
-            says=says,
-            known=facts,
-            thinner_pct=thinner_pct,
-            tins=named,
-        )
-        return isinstance(done, Outcome)
-    if answer is False:
-        await change_product(bench, product.key)
-    return False
-
-
-async def what_is_known(bench: Paintbench, product: Product) -> MixStart | None:
-    """How much is needed, left, or in the cup: the one thing a painter knows before mixing."""
-    assert product.ratio is not None
-    roles = [share.role for share in product.ratio.shares]
-    base = roles[0]
-    choices: dict[str, tuple[list[NumberQuestion], Callable[[Sequence[float]], MixStart]]] = {
-        "how much is needed": (
-            [NumberQuestion("needed, mixed", "ml", ENOUGH_ML)],
-            lambda ml: MixStart(need_ml=ml[0]),
-        ),
-        "how much is left of each part": (
-            [NumberQuestion(f"{role} left", "ml") for role in roles],
-            lambda ml: MixStart(left_ml=dict(zip(roles, ml, strict=True))),
-        ),
-        f"how much {base} is in the cup already": (
-            [NumberQuestion(f"{base} in the cup", "ml")],
-            lambda ml: MixStart(poured=(base, ml[0])),
-        ),
-    }
-    title = f"Mix {product.name}"
-    chosen = await choose(bench, f"{title}: what is known?", choices)
-    if chosen is None:
-        return None
-    questions, known_by = chosen
-    numbers = await ask_numbers(bench, title, questions)
-    return None if numbers is None else known_by([number or 0.0 for number in numbers])
-
-
-def placeholder_words(product: Product) -> list[str]:
-    """What is said of figures that nobody read off a sheet."""
-    return ["? placeholder figures: the tin's own sheet decides"] if product.doubt else []
-
-
 def _in_rows(text: str, width: int) -> list[str]:
     """What fits as it is, else broken at spaces."""
     return [text] if cell_len(text) <= width else wrapped([text], width)
@@ -217,45 +85,52 @@ class MixScreen(PagedScreen[None]):
     def __init__(self, product: Product, facts: MixStart) -> None:
         super().__init__()
         self.product, self.known = product, facts
-        self.thinner_pct = product.thinner.least_pct if product.thinner else None
         self.chosen = ""
-        self.past: list[tuple[str, float]] = []
         self.named: dict[str, int] = {}
+        self._cup: Cup | None = None
         self._planned: tuple[object, TinPlan] = (None, TinPlan())
         self._ahead: Memo[MixAhead] = Memo(lambda: ahead_of_mix(self.bench.shop, product.key))
 
     @property
-    def pouring(self) -> Pouring | Refusal:
-        """What goes into the cup, with the pour too many if there was one."""
-        house = self.bench.view.house
-        return plan_pours(self.product, self.known, self.thinner_pct, self.past, house.cup_ml)
+    def cup(self) -> Cup:
+        """The cup of the shop, with what is wanted in it."""
+        if self._cup is None:
+            house, thinner = self.bench.view.house, self.product.thinner
+            pct = thinner.least_pct if thinner else None
+            self._cup = Cup(self.product, self.known, house.cup_ml, house.cup_step_ml, pct)
+        return self._cup
 
     @property
-    def planned(self) -> int:
-        """How many pours were meant: what must be added for one too many is not among them."""
-        cup_ml = self.bench.view.house.cup_ml
-        pour = plan_pours(self.product, self.known, self.thinner_pct, (), cup_ml)
-        return len(pour.pours) if isinstance(pour, Pouring) else 0
+    def pouring(self) -> Pouring | Refusal:
+        """What goes into the cup, and what of it is in."""
+        return self.cup.pouring
+
+    @property
+    def _now(self) -> datetime:
+        return self.bench.now()
+
+    # -- the picture -----------------------------------------------------------
 
     def body(self, width: int, height: int) -> list[Line]:
         """Pours and cup side by side, then what could hurt, total, thinner and pot life."""
-        pour = self.pouring
-        doubt = self.product.doubt if isinstance(pour, Refusal) else self.doubt_of(pour)
-        lines = self._title(mix_name(self.product, doubt), width)
-        if isinstance(pour, Refusal):
-            lines += text_lines([str(pour)], width, "refused")
-        else:
-            lines += self._cup(pour, width)
-            room = max(height - len(lines), 1)
-            hurts = mix_rows(self.product, width - 2)
-            words = self._pour_rows(pour, width) + [(text, "") for text in self._care(width)]
-            below = [(row, style) for text, style in words for row in _in_rows(text, width - 2)]
-            # On every page; where there is too little room for that, first of all.
-            on_each = hurts if len(hurts) + LEAST_TOLD <= room else []
-            below = below if on_each else [*hurts, *below]
-            shown = [*on_each, *self.page_of(chunks(below, room - len(on_each)))]
-            lines += [line(f" {text}", width, style) for text, style in shown]
-        return lines
+        pouring = self.pouring
+        if isinstance(pouring, Refusal):
+            title = self._title(mix_name(self.product, self.product.doubt), width)
+            return title + text_lines([str(pouring)], width, "refused")
+        doubt = self.doubt_of(pouring)
+        large = width >= LARGE_FROM[0] and height >= LARGE_FROM[1]
+        lines = self._title(mix_name(self.product, doubt), width) + self._warned(doubt, width)
+        lines += [self.air_line(width)] if large else []
+        lines += self._pours(pouring, doubt, width, large=large)
+        room = max(height - len(lines), 1)
+        hurts = mix_rows(self.product, width - 2)
+        words = [*self._rows(pouring, doubt, width), *self._care(width)]
+        below = [(row, style) for text, style in words for row in _in_rows(text, width - 2)]
+        # On every page; where there is too little room for that, first of all.
+        on_each = hurts if len(hurts) + LEAST_TOLD <= room else []
+        below = below if on_each else [*hurts, *below]
+        shown = [*on_each, *self.page_of(chunks(below, room - len(on_each)))]
+        return lines + [line(f" {text}", width, style) for text, style in shown]
 
     def _title(self, name: str, width: int) -> list[Line]:
         """What is mixed, and why masks are on: beside it where there is room."""
@@ -266,60 +141,76 @@ class MixScreen(PagedScreen[None]):
             return [(Piece(fit(title, left), "head"), masked)]
         return [line(title, width, "head"), *text_lines([masks], width, "ruined", indent=1)]
 
-    def foot(self, width: int) -> list[Line]:
-        """The last answer, else the pour too many: nothing is said of it on a later page."""
-        if self.bench.said or not self.past:
-            return super().foot(width)
-        text = "; ".join(f"{role} is {self._volume(ml)} past its line" for role, ml in self.past)
-        return [line(f" {text}: new lines", width, "bold")]
+    def _warned(self, doubt: str, width: int) -> list[Line]:
+        """Above all figures: the mask that isocyanate asks for, and that figures are no sheet's."""
+        worn = wear_for(hazards_of_mix(self.product), self.product.wear)
+        mask = f"ISOCYANATE: {worn[0].split(',')[0]}." if self.product.isocyanate else ""
+        unread = ["? RATIO NOT FROM YOUR TIN: check it"] if doubt else []
+        text = " ".join(filter(None, [mask, *(unread or placeholder_words(self.product))]))
+        return text_lines([text], width, "urgent", indent=1) if text else []
 
-    def _cup(self, found: Pouring, width: int) -> list[Line]:
-        doubts = found.doubts(self.product, self.doubt_of(found))
-        levels = [
-            Level(
-                *(pour.role, pour.ml, pour.fill_to_ml, place < found.in_cup),
-                more=found.is_more(place),
-                doubt=doubt,
-            )
-            for place, (pour, doubt) in enumerate(zip(found.pours, doubts, strict=True))
-        ]
-        ascii_only, units = self.bench.ascii_only, self.bench.view.house.units
-        chosen = next((n for n, pour in enumerate(found.pours) if pour.role == self.chosen), None)
-        left = lines_to_pour(levels, chosen, POURS_WIDE, ascii_only=ascii_only, units=units)
-        right = drawn_cup(levels, width - POURS_WIDE, max(len(left), 8), units)
-        left += [Piece(" " * POURS_WIDE)] * (len(right) - len(left))
+    def _pours(self, pouring: Pouring, doubt: str, width: int, *, large: bool) -> list[Line]:
+        size, units = LARGE if large else SMALL, self.bench.view.house.units
+        parts = pouring.parts(self.product, doubt)
+        ascii_only = self.bench.ascii_only
+        left = lines_to_pour(parts, self.chosen, size, ascii_only=ascii_only, units=units)
+        doubts = pouring.doubts(self.product, doubt)
+        right = drawn_cup(pouring, doubts, width - size.width, max(len(left), 8), units)
+        left += [Piece(" " * size.width)] * (len(right) - len(left))
         return [(a, b) for a, b in zip(left, right, strict=True)]
 
-    def doubt_of(self, pour: Pouring) -> str:
+    def foot(self, width: int) -> list[Line]:
+        """The last answer, else the pour too many, else the air."""
+        if self.bench.said:
+            return super().foot(width)
+        if words := self.cup.over_words(self.bench.view.house.units):
+            return [line(f" {words}", width, "bold")]
+        return [self.air_line(width)]
+
+    def doubt_of(self, pouring: Pouring) -> str:
         """The mark of the ratio, as long as nobody read it off the tins that are poured from."""
         read = self.bench.view.tin_ratios.get(self.product.key)
-        return ratio_doubt(self.product, read, batches_of(self.plan(pour)))
+        return ratio_doubt(self.product, read, batches_of(self.plan(pouring)))
 
-    def _pour_rows(self, pour: Pouring, width: int) -> list[tuple[str, str]]:
-        doubt = self.doubt_of(pour)
-        rows = self._against(pour, width)
-        step_ml = self.bench.view.house.cup_step_ml
-        if warning := too_small_to_measure(self.product, pour.total_ml, step_ml):
-            rows += [(text, "urgent") for text in wrapped([warning], width - 2)]
-        rows.append((f"in all {self._volume(pour.total_ml, doubt)}{self._thinner_words()}", ""))
-        if pour.over_cup_ml > 0:
-            over = self._volume(pour.over_cup_ml, doubt)
-            cup = self._volume(self.bench.view.house.cup_ml)
-            words = f"{over} more than the {cup} cup: a bigger cup"
-            rows.append((f"NO: {words}, or two pours", "refused"))
-        now = self.bench.now()
-        pot = pot_if_mixed(self.product, pour.total_ml, self.bench.view.around, now)
-        if pot.end is not None:
-            rest_s = (pot.use_from - now).total_seconds()
-            rest = f", rest {format_duration(rest_s)}{self.product.doubt} first" if rest_s else ""
-            rows.append((f"started now: BIN BY {pot.end.words(now)}{rest}", "bold"))
-        rows += self._tin_rows(pour, width)
-        rows += [(text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)]
-        return rows
+    def _rows(self, pouring: Pouring, doubt: str, width: int) -> list[PageRow]:
+        """Say what there is against it, its total, its life, its tins, what would come of it."""
+        house = self.bench.view.house
+        small = too_small_to_measure(self.product, pouring.total_ml, house.cup_step_ml)
+        total = f"in all {volume(pouring.total_ml, house.units, doubt)}{self._thinner_words()}"
+        return [
+            *((f"NO: {text}", "refused") for text in self._against(pouring, doubt)),
+            *([(small, "urgent")] if small else []),
+            (total, ""),
+            *self._pot_rows(pouring),
+            *((text, "") for text in plan_notes(self.plan(pouring))),
+            *((text, "bold") for text in mix_lines(self._ahead.of(self.bench), width - 2)),
+        ]
 
-    def plan(self, pour: Pouring) -> TinPlan:
+    def _against(self, pouring: Pouring, doubt: str) -> list[str]:
+        """What there is against the cup, the tins, and mixing: first of what is said of it."""
+        units, ahead = self.bench.view.house.units, self._ahead.of(self.bench)
+        against = [self.cup.too_small_words(doubt, units), self.cup.lacking_words(units)]
+        refusals = (refused for _, refused in self.plan(pouring).against(self._now))
+        against += [f"{refused.rule} ({refused.read})" for refused in refusals]
+        if isinstance(ahead, MixAhead):
+            against += [str(refused) for refused in ahead.against]
+        return [text for text in against if text]
+
+    def _pot_rows(self, pouring: Pouring) -> list[PageRow]:
+        """By when it must be binned if it were mixed now, and why that is sooner than the sheet."""
+        view, now, total_ml = self.bench.view, self._now, pouring.total_ml
+        pot = pot_if_mixed(self.product, total_ml, view.around, now)
+        if pot.end is None:
+            return []
+        rest_s = (pot.use_from - now).total_seconds()
+        rest = f", rest {format_duration(rest_s)}{self.product.doubt} first" if rest_s else ""
+        why = why_shorter(self.product, total_ml, view.around.paint_c(now), view.house.units)
+        words = (f"mixed now: BIN BY {pot.end.words(now)}{rest}", why)
+        return [(", ".join(filter(None, words)), "bold")]
+
+    def plan(self, pouring: Pouring) -> TinPlan:
         """Which tins it is poured from: those the painter named, else those whose turn it is."""
-        amounts = pour.by_role()
+        amounts = pouring.by_role()
         basis = (self.bench.view, tuple(amounts.items()), tuple(self.named.values()))
         if self._planned[0] != basis:
             key, named = self.product.key, list(self.named.values())
@@ -327,129 +218,86 @@ class MixScreen(PagedScreen[None]):
             self._planned = basis, TinPlan() if isinstance(plan, Refusal) else plan
         return self._planned[1]
 
-    def _tin_rows(self, pour: Pouring, width: int) -> list[tuple[str, str]]:
-        """Say from which tins it is poured."""
-        return [(text, "") for text in wrapped(plan_notes(self.plan(pour)), width - 2)]
-
-    def _against(self, pour: Pouring, width: int) -> list[tuple[str, str]]:
-        """What there is against those tins, and against mixing: first of what is said of it."""
-        found_against = self.plan(pour).against(self._now)
-        against = [f"NO: {refused.rule} ({refused.read})" for _, refused in found_against]
-        ahead = self._ahead.of(self.bench)
-        if isinstance(ahead, MixAhead):
-            against += [f"NO: {refused}" for refused in ahead.against]
-        return [(text, "refused") for text in wrapped(against, width - 2)]
-
-    @property
-    def _now(self) -> datetime:
-        return self.bench.now()
-
-    def _volume(self, ml: float, doubt: str = "") -> str:
-        units = self.bench.view.house.units
-        return f"{cup_figures(ml, units)}{doubt} {shop_unit('ml', units)}"
-
     def _thinner_words(self) -> str:
-        allowed = self.product.thinner
-        if allowed is None or self.thinner_pct is None:
+        allowed, pct = self.product.thinner, self.cup.thinner_pct
+        if allowed is None or pct is None:
             return ""
         mark = self.product.doubt
         of = {"base": "the base", "mixed": "base and hardener", "total": "the whole"}[allowed.of]
         return (
-            f", thinner {self.thinner_pct:g}{mark} % of {of} "
+            f", thinner {pct:g}{mark} % of {of} "
             f"({allowed.least_pct:g}{mark} to {allowed.most_pct:g}{mark}: + -)"
         )
 
-    def _care(self, width: int) -> list[str]:
-        product = self.product
-        notes = wrapped(finish_words(product.cautions), width - 2, "! ")
-        notes += wrapped(placeholder_words(product), width - 2)
-        return notes
+    def _care(self, width: int) -> list[PageRow]:
+        notes = wrapped(finish_words(self.product.cautions), width - 2, "! ")
+        return [(text, "") for text in notes]
 
     # -- keys ------------------------------------------------------------------
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """A digit for each pour; more and less only where there is something to change."""
-        pour = self.pouring
-        if isinstance(pour, Refusal):
+        """A digit for each part; more and less only where there is something to change."""
+        pouring, cup = self.pouring, self.cup
+        if isinstance(pouring, Refusal):
             return [key for key in self.KEYS if key.do is MixScreen.back]
-        allowed, thinner_pct = self.product.thinner, self.thinner_pct
+        allowed, pct = self.product.thinner, cup.thinner_pct
         if self.chosen:
-            more, less = True, self._past_ml() > 0
-        elif allowed is None or thinner_pct is None:
+            more, less = True, cup.past_ml(self.chosen) > 0
+        elif allowed is None or pct is None:
             more, less = False, False
         else:
-            more, less = thinner_pct < allowed.most_pct, thinner_pct > allowed.least_pct
+            more, less = pct < allowed.most_pct, pct > allowed.least_pct
         idle = self.idle()
-        if not more:
-            idle.add(MixScreen.more)
-        if not less:
-            idle.add(MixScreen.less)
-        if pour.in_cup:
-            idle.add(MixScreen.to_the_lines)
-        start, *rest = active_keys(self.KEYS, idle, {MixScreen.choose: self.planned})
-        return [replace(start, word=self._is_in()), *rest]
+        idle |= {MixScreen.more} if not more else set()
+        idle |= {MixScreen.less} if not less else set()
+        count = len(pouring.parts(self.product))
+        keys = active_keys(self.KEYS, idle, {MixScreen.choose: count})
+        words = {"Enter": self._is_in(), "*": "exact" if cup.on_lines else "lines"}
+        return [replace(key, word=words.get(key.shown, key.word)) for key in keys]
 
     def _is_in(self) -> str:
         """What starts the pot clock: hardener or activator, whichever the product has."""
         roles = [share.role for share in self.product.ratio.shares] if self.product.ratio else []
-        pour = next((role for role in roles if role in ("hardener", "activator")), "")
-        return f"{pour} is in" if pour else "it is mixed"
+        role = next((role for role in roles if role in ("hardener", "activator")), "")
+        return f"{role} is in" if role else "it is mixed"
 
     def choose(self, digit: str) -> None:
         """The part that was poured past its line: + says by how many of the cup's graduations."""
-        pour = self.pouring
-        if isinstance(pour, Pouring) and int(digit) <= self.planned:
-            role = pour.pours[int(digit) - 1].role
+        pouring = self.pouring
+        if isinstance(pouring, Refusal):
+            return
+        parts = pouring.parts(self.product)
+        if int(digit) <= len(parts):
+            role = parts[int(digit) - 1].role
             self.chosen = "" if self.chosen == role else role
-
-    def _past_ml(self) -> float:
-        """How far the chosen part is past its line, if it was the last to go past one."""
-        role, past_ml = self.past[-1] if self.past else ("", 0.0)
-        return past_ml if self.chosen == role else 0.0
 
     def more(self) -> None:
         """One graduation more of the chosen part; with none chosen, one percent more thinner."""
-        self._change(1.0)
+        self._take(self.cup.more(self.chosen) if self.chosen else self.cup.thinned(1.0))
 
     def less(self) -> None:
         """Take one off."""
-        self._change(-1.0)
-
-    def _change(self, by: float) -> None:
-        pour = self.pouring
-        if self.chosen and isinstance(pour, Pouring):
-            before_ml = self._past_ml()
-            past_ml = before_ml + by * self.bench.view.house.cup_step_ml
-            earlier = self.past[:-1] if before_ml else self.past
-            self.past = [*earlier, (self.chosen, past_ml)] if past_ml > 0 else earlier
-            self.bench.said = None  # the pour too many stands there now
-        elif self.product.thinner is not None and self.thinner_pct is not None:
-            allowed = self.product.thinner
-            wanted = self.thinner_pct + by
-            self.thinner_pct = min(max(wanted, allowed.least_pct), allowed.most_pct)
+        self._take(self.cup.less(self.chosen) if self.chosen else self.cup.thinned(-1.0))
 
     def to_the_lines(self) -> None:
-        """The next mix up whose every part stands on a line of the cup; not once paint is in it."""
+        """The next mix up whose every part stands on a line of the cup, or the exact one again."""
         before = self.pouring
-        if isinstance(before, Pouring) and before.in_cup:
-            self.tell(Refusal("paint is in the cup already", "", "pour to the lines shown"))
-            return
-        rounded = on_the_lines(
-            self.product, self.known, self.thinner_pct, self.bench.view.house.cup_step_ml
-        )
-        if isinstance(rounded, Refusal):
-            self.tell(rounded)
-            return
-        self.known, self.chosen = rounded, ""
-        if self.pouring == before:
+        if self._take(self.cup.to_lines()) and self.pouring == before:
             self.tell(Outcome("every part stands on a line of the cup already"))
+
+    def _take(self, cup: Cup | Refusal) -> bool:
+        """Go on with a cup, where it can be poured."""
+        if isinstance(cup, Refusal):
+            return self.tell(cup)
+        self._cup, self.bench.said = cup, None
+        return True
 
     async def start(self) -> None:
         """Hardener has met base: start the clock, keep the mix as it was really poured."""
-        pour = self.pouring
-        if isinstance(pour, Refusal):
+        pouring = self.pouring
+        if isinstance(pouring, Refusal):
             return
-        facts = MixStart(as_poured=pour.by_role())
+        facts = MixStart(as_poured=pouring.by_role())
         key, named = self.product.key, tuple(self.named.values())
         if not await ratio_is_read(self.bench, self.product, facts, None, named):
             return
@@ -463,10 +311,10 @@ class MixScreen(PagedScreen[None]):
 
     async def other_tins(self) -> None:
         """Take another tin than the one whose turn it is."""
-        pour = self.pouring
-        if isinstance(pour, Refusal):
+        pouring = self.pouring
+        if isinstance(pouring, Refusal):
             return
-        there = self._tins_for([role for role, _ in self.plan(pour).taken])
+        there = self._tins_for([role for role, _ in self.plan(pouring).taken])
         if not there:
             self.tell(Refusal("no tin of it is listed", "", "mixing goes on without"))
             return
@@ -494,6 +342,35 @@ class MixScreen(PagedScreen[None]):
             or (role == "thinner" and tin.product in thinners)
         ]
 
+    # -- ways out --------------------------------------------------------------
+
+    @property
+    def would_lose(self) -> bool:
+        """Whether somebody poured or typed something that nothing has written down."""
+        typed = self.known != MixStart(need_ml=ENOUGH_ML)
+        return isinstance(self.pouring, Pouring) and (typed or bool(self.cup.contents))
+
+    def back(self) -> Flow | None:
+        """Go one screen back, once it is sure that the mix is thrown away."""
+        if self.would_lose:
+            return self._throw_away(super().back)
+        return super().back()
+
+    def asks_to_go(self, go: Callable[[], object]) -> bool:
+        """Ask before everything is closed, instead of whatever question stood over it."""
+        if not self.would_lose:
+            return False
+        self.bench.close_above(self)
+        self.ask(self._throw_away(go))
+        return True
+
+    async def _throw_away(self, leave: Callable[[], object]) -> None:
+        units = self.bench.view.house.units
+        each = [f"{volume(ml, units)} {role}" for role, ml in self.cup.contents.items()]
+        notes = [f"In the cup: {', '.join(each)}."] if each else []
+        if await is_sure(self.bench, "Throw this mix away?", [*notes, "No pot is recorded."]):
+            leave()
+
     KEYS = (
         KeyWord(("enter",), "Enter", "hardener is in", start),
         KeyWord(("9",), "9", "rest", PagedScreen.turn),
@@ -502,5 +379,5 @@ class MixScreen(PagedScreen[None]):
         KeyWord(("+",), "+", "more", more),
         KeyWord(("-",), "-", "less", less),
         KeyWord((".",), ".", "tins", other_tins),
-        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
+        KeyWord(("0", "/"), "0", "back", back),
     )

@@ -16,7 +16,7 @@ from bench.screens.core.menu_action import Action, menu, page
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.overrides import over_rules
 from bench.screens.dialogs.questions import ask_numbers, choose, is_sure
-from bench.screens.stock.mix import ratio_is_read, what_is_known
+from bench.screens.stock.mix_questions import ratio_is_read, what_is_known
 from bench.screens.stock.tins import TinsPage
 from bench.shop.stock import pots
 
@@ -28,7 +28,8 @@ async def pots_and_guns(bench: Paintbench) -> None:
     """The tins, every open pot and every loaded gun."""
     actions = [Action("tins: list, what came, what to buy, costs", page(TinsPage))]
     for pot in bench.view.pots:
-        actions.append(Action(f"bin pot {pot.letter} {pot.name}", partial(_bin, pot=pot)))
+        off = f": {pot.off}" if pot.off else ""
+        actions.append(Action(f"bin pot {pot.letter} {pot.name}{off}", partial(_bin, pot=pot)))
     for gun in bench.view.guns:
         text = f"the gun of pot {gun.letter} {gun.name} is flushed"
         actions.append(Action(text, partial(_flushed, gun=gun)))

@@ -22,7 +22,7 @@ from bench.process.safety.masks import FLUSH_CAUTION
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Route, Shape, SprayTool, Step
 from bench.process.stock.equipment import Equipment
-from bench.process.stock.mixing import TinRatio
+from bench.process.stock.mixing import TinRatio, off_ratio
 from bench.shop.core.json_form import as_json, reader
 from bench.shop.settings.setting_list import DEFAULTS
 from bench.shop.settings.shop_settings import ShopSettings
@@ -305,6 +305,9 @@ def pot_of(row: MixRow, environment: Environment, *, in_gun: bool = False) -> Po
             warmed = warmest_reading(product, drops_of(row), environment, bin_by)
         if bin_by is not None and row.most_s is not None:
             bin_by = min(bin_by, row.mixed_at + timedelta(seconds=row.most_s))
+    ml_by_role: dict[str, float] = {}
+    for pour in row.pours:
+        ml_by_role[pour["role"]] = ml_by_role.get(pour["role"], 0.0) + pour["ml"]
     return of_columns(
         Pot,
         row,
@@ -315,6 +318,7 @@ def pot_of(row: MixRow, environment: Environment, *, in_gun: bool = False) -> Po
         against=tuple(pour["against"] for pour in row.tins if "against" in pour),
         unconfirmed=product is not None and bool(product.doubt),
         warmed=warmed,
+        off=off_ratio(product, ml_by_role) if product else "",
     )
 
 

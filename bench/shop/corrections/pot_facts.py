@@ -8,12 +8,12 @@ from datetime import datetime, tzinfo
 from functools import partial
 from typing import Any
 
-from bench.process.actions.correction_rules import between, off_ratio
+from bench.process.actions.correction_rules import between
 from bench.process.clocks.temperature import Reading
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.mixing import MOST_ML
+from bench.process.stock.mixing import MOST_ML, too_much
 from bench.process.wording.time_text import date_words, day_words
-from bench.shop.core.mappers import products_of, reading_of, settings_of
+from bench.shop.core.mappers import reading_of, settings_of
 from bench.shop.core.transaction import Shop, Target, Transaction
 from bench.shop.corrections.correction import Correction, with_day
 from bench.shop.corrections.correction_effects import (
@@ -216,7 +216,7 @@ def _refused_pours(row: MixRow, ml_by_place: Mapping[int, float]) -> Refusal | N
             return Refusal(f"{ml:g} ml", "", f"from 0 to {MOST_ML:.0f} ml")
     total_ml = sum(_amounts(row, ml_by_place))
     if not 0 < total_ml <= MOST_ML:
-        return Refusal("too much for one pot", f"{total_ml:.0f} ml", f"at most {MOST_ML:.0f} ml")
+        return too_much(total_ml)
     if row.binned_ml is not None and row.binned_ml > total_ml:
         return Refusal(
             f"{row.binned_ml:.0f} ml of it were binned", f"{total_ml:.0f} ml in all", "more poured"
@@ -232,20 +232,20 @@ def _pour_again(act: Transaction, row: MixRow, ml_by_place: Mapping[int, float])
     """The pours with their lines, the pot's end, and what the coats from it have to say of it."""
     line_ml = 0.0
     pours: list[dict[str, Any]] = []
-    by_role: dict[str, float] = {}
     for pour, ml in zip(row.pours, _amounts(row, ml_by_place), strict=True):
         line_ml += ml
         share = ml / pour["ml"] if pour["ml"] else 0.0
         grams = {"g": pour["g"] * share} if pour.get("g") is not None else {}
         pours.append({**pour, **grams, "ml": ml, "fill_to_ml": line_ml, "scale_to_g": None})
-        by_role[str(pour["role"])] = by_role.get(str(pour["role"]), 0.0) + ml
     row.pours, row.total_ml = pours, line_ml
     keep_clock(act, row)
-    product = products_of(act.session).get(row.product)
-    if product is not None and (off := off_ratio(product, by_role)):
+    off = pot_now(act, row).off
+    if off:
         act.notes.append(f"pot {row.letter}: {off}")
-        for coat in tin_rows.coats_from_pots(act.session, [row]):
-            coat.flags = [*coat.flags, f"as corrected its pot {row.letter} had {off}"]
+    had = f"as corrected its pot {row.letter} had "
+    for coat in tin_rows.coats_from_pots(act.session, [row]):
+        flags = [flag for flag in coat.flags if not flag.startswith(had)]
+        coat.flags = [*flags, f"{had}{off}"] if off else flags
 
 
 def _take_other(act: Transaction, row: MixRow, role: str, more_ml: float) -> None:

@@ -14,6 +14,7 @@ from bench.process.clocks.pots import (
     loads_a_gun,
     outside_its_limits,
     pot_if_mixed,
+    pot_off_ratio,
     pot_past_life,
     pot_to_take,
 )
@@ -22,7 +23,7 @@ from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.hazards import leftover_cautions
 from bench.process.sheets.product import Product
-from bench.process.stock.mixing import MOST_ML, MixStart, mix_for
+from bench.process.stock.mixing import MOST_ML, MixStart, mix_for, too_much
 from bench.process.wording.time_text import format_duration
 from bench.shop.core.mappers import by_key, guns_of, parts_here, products_of, tools_of
 from bench.shop.core.overrides import with_overrides
@@ -171,7 +172,7 @@ def top_up(
     """Pour a fresh mix into an open pot. The pot stays as old as its oldest drop.
 
     known: the fresh mix. tins: as in ``mix``. override: the reason for topping up a pot that is
-    past its life, and for each tin that is out of date.
+    past its life or off its ratio, and for each tin that is out of date.
     """
     with shop.act("top up", by) as act:
         row = _open_pot(act, letter)
@@ -185,10 +186,9 @@ def top_up(
         if isinstance(fresh, Refusal):
             return fresh
         if row.total_ml + fresh.total_ml > MOST_ML:
-            much = f"{row.total_ml + fresh.total_ml:.0f} ml"
-            return Refusal("too much for one pot", much, f"at most {MOST_ML:.0f} ml")
+            return too_much(row.total_ml + fresh.total_ml)
         pours = {pour.role: pour.ml for pour in fresh.pours}
-        past = _past_life(act, row)
+        past = _spoilt(act, row)
         overridden_rules = take_for_mix(
             act, row, sheet, sheets, pours, act.now, tins, override, past
         )
@@ -197,11 +197,13 @@ def top_up(
         return _write_top_up(act, row, sheet, fresh, overridden_rules)
 
 
-def _past_life(act: Transaction, row: MixRow) -> list[Refusal]:
-    end = pot_now(act, row).end
-    if end is None or act.now < end.at:
-        return []
-    return [pot_past_life(f"pot {row.letter}", end.words(act.local_now))]
+def _spoilt(act: Transaction, row: MixRow) -> list[Refusal]:
+    """Return the rules against paint in a pot that is off its ratio, or past its life."""
+    pot, called = pot_now(act, row), f"pot {row.letter}"
+    refusals = [pot_off_ratio(called, pot.off)] if pot.off else []
+    if pot.end is not None and act.now >= pot.end.at:
+        refusals.append(pot_past_life(called, pot.end.words(act.local_now)))
+    return refusals
 
 
 def _write_top_up(

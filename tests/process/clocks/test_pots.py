@@ -24,6 +24,7 @@ from bench.process.clocks.pots import (
     rest_of,
     warmed_words,
     warmest_reading,
+    why_shorter,
 )
 from bench.process.clocks.temperature import Reading
 from bench.process.sheets.product import Limits, Product
@@ -175,6 +176,24 @@ def test_a_big_pot_warms_itself_and_lasts_a_fifth_less(
     ends, basis = mixed(FOUR_HOURS, 20.0, total_ml)
     assert (ends - MON) / timedelta(hours=1) == pytest.approx(hours)
     assert basis == "sheet"
+
+
+@pytest.mark.parametrize(
+    ("total_ml", "paint_c", "why"),
+    [
+        (500.0, 20.0, ""),
+        (500.0, None, ""),
+        (501.0, 5.0, "less than the sheet's 4 h: over 500 ml it heats up"),
+        (300.0, 28.0, "less than the sheet's 4 h: air 28 C"),
+        (600.0, 28.0, "less than the sheet's 4 h: air 28 C, over 500 ml it heats up"),
+    ],
+)
+def test_a_life_that_is_shorter_than_the_sheets_says_why(
+    total_ml: float, paint_c: float | None, why: str
+) -> None:
+    assert why_shorter(FOUR_HOURS, total_ml, paint_c, METRIC) == why
+    end = mixed(FOUR_HOURS, paint_c, total_ml)[0]
+    assert bool(why) == (end - MON < timedelta(hours=4)), "it says so exactly where it is"
 
 
 def test_warmth_read_after_the_warm_life_would_have_been_over_still_ends_a_cold_pot() -> None:

@@ -1,4 +1,4 @@
-"""What goes into a cup, and what the tins say of its ratio."""
+"""What the tins say of a ratio."""
 
 from __future__ import annotations
 
@@ -8,12 +8,11 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product, Thinner
 from bench.process.stock.mixing import (
     MixStart,
-    Pouring,
     TinRatio,
     cup_figures,
     differs_from,
     mix_for,
-    plan_pours,
+    off_ratio,
     ratio_doubt,
     ratio_with_roles,
     ratio_words,
@@ -22,40 +21,8 @@ from bench.trade.mixing import Mix, Ratio, Share
 
 FOUR = Ratio((Share("base", 4), Share("hardener", 1)))
 TWO = Ratio((Share("base", 2), Share("hardener", 1)))
-EPOXY = Product("epoxy", "Epoxy", "primer", ratio=FOUR)
 GLOSS = Product("gloss", "Gloss", "top coat", ratio=TWO, thinner=Thinner(10, 15, "mixed"))
 BY_WEIGHT = Product("putty", "Putty", "primer", ratio=Ratio(TWO.shares, by="weight"))
-
-
-def poured(known: MixStart, *past: tuple[str, float], product: Product = EPOXY) -> Pouring:
-    found = plan_pours(product, known, None, past, 1000)
-    assert isinstance(found, Pouring), found
-    return found
-
-
-def lines(found: Pouring) -> list[tuple[str, float, float]]:
-    return [(pour.role, round(pour.ml), round(pour.fill_to_ml)) for pour in found.pours]
-
-
-def test_a_second_part_past_its_line_keeps_the_first() -> None:
-    """400 + 60 of base takes 115 of hardener; 10 past that is 125, which takes 500 of base: 40 more
-    to the line at 625. Arithmetic."""
-    found = poured(MixStart(need_ml=500), ("base", 60), ("hardener", 10))
-    assert lines(found) == [("base", 460, 460), ("hardener", 125, 585), ("base", 40, 625)]
-    assert found.in_cup == 2
-    assert [found.is_more(place) for place in range(3)] == [False, False, True]
-
-
-def test_what_is_in_the_cup_comes_first_whichever_part_it_is() -> None:
-    """70 of hardener at 4:1 takes 280 of base: 350. Arithmetic."""
-    found = poured(MixStart(poured=("hardener", 70)))
-    assert (lines(found), found.in_cup) == ([("hardener", 70, 70), ("base", 280, 350)], 1)
-
-
-def test_what_is_in_the_cup_wears_no_mark_and_thinner_that_of_its_product() -> None:
-    found = poured(MixStart(poured=("base", 200)), product=GLOSS)
-    assert found.doubts(GLOSS, "?") == ("", "?", "?")
-    assert found.doubts(GLOSS, "") == ("", "", "?"), "the tin was read for its ratio only"
 
 
 def test_a_ratio_is_in_doubt_until_it_was_read_off_these_tins() -> None:
@@ -100,11 +67,28 @@ def test_what_is_no_ratio_is_refused_with_how_to_write_it() -> None:
 
 
 def test_a_pot_is_20_litres_at_the_most() -> None:
-    assert isinstance(mix_for(EPOXY, MixStart(need_ml=20_000)), Mix)
-    much = mix_for(EPOXY, MixStart(need_ml=20_001))
+    assert isinstance(mix_for(GLOSS, MixStart(need_ml=20_000)), Mix)
+    much = mix_for(GLOSS, MixStart(need_ml=20_001))
     assert isinstance(much, Refusal)
     assert str(much) == "too much for one pot (20001 ml): at most 20000 ml"
 
 
 def test_a_cup_is_read_to_tenths_under_100_ml() -> None:
     assert (cup_figures(99.7), cup_figures(100.4)) == ("99.7", "100")
+
+
+@pytest.mark.parametrize(
+    ("poured_ml", "off"),
+    [
+        ({"base": 200, "hardener": 105}, ""),
+        ({"base": 200, "hardener": 106, "thinner": 90}, "6 % too much hardener"),
+        ({"base": 200}, "100 % too little hardener"),
+        ({"hardener": 100}, "no base in it"),
+        ({}, ""),
+    ],
+)
+def test_a_pot_is_off_its_ratio_past_the_error_at_which_to_stop(
+    poured_ml: dict[str, float], off: str
+) -> None:
+    """5 % of hardener (common practice, no source); how much thinner is too much says the sheet."""
+    assert off_ratio(GLOSS, poured_ml) == off

@@ -7,6 +7,9 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from bench.commands.reports.bench_data import bench_data
+from bench.commands.reports.bench_text import bench_lines
+from bench.process.clocks.pots import pot_word
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import MixStart
 from bench.records.as_text import text
@@ -707,6 +710,40 @@ def test_a_pot_poured_otherwise_than_written_says_so_on_the_sheets_of_its_coats(
         ({2: 90.0}, "that is what is recorded"),
     ):
         assert refused(correct(primed, "", "Mo", LATE, PoursOfPot(number, pours))).rule == why
+
+
+def test_a_pot_corrected_to_a_wrong_ratio_is_to_bin_until_it_is_corrected_back(
+    primed: Shop,
+) -> None:
+    """4:1: of 240 and 90 ml the hardener is half as much again as 60 ml. Arithmetic."""
+    number = pot_of_line(primed, line_of(primed, "pot A"))
+    assert isinstance(number, int)
+    off = "50 % too much hardener"
+    done(correct(primed, "", "Mo", "misread", PoursOfPot(number, {2: 90.0})))
+    view, now = read_bench(primed), primed.clock.now()
+    (pot,) = view.pots
+    assert (pot.off, pot_word(pot, now)) == (off, "BIN")
+    assert f"pot A Epoxy primer 4:1: bin it: {off}" in [want.text for want in view.wants(now)]
+    assert all(alarm.cause.who != "pot A" for alarm in view.alarming(now)), "who typed it knows it"
+    assert f"BIN        pot A: Epoxy primer 4:1, 330 ml: {off}" in [
+        row.strip() for row in bench_lines(view, now)
+    ]
+    data = bench_data(view, now)["pots"]
+    assert [(each["state"], each["off_ratio"]) for each in data] == [("bin", off)]
+    done(placement.place(primed, 2, "Kit", route="steel-blasted", shape="bracket"))
+    for _ in range(2):
+        done(holds_and_rework.skip(primed, 2, "Kit", "already done"))
+    no = refused(steps.begin(primed, 2, "Kit"))
+    assert str(no) == f"the pot of Epoxy primer 4:1 is off its ratio ({off}): bin it and mix fresh"
+    no = refused(pots.top_up(primed, "A", "Kit", known=MixStart(need_ml=100)))
+    assert str(no) == f"pot A is off its ratio ({off}): bin it and mix fresh"
+    flags = part(primed).steps[PRIMER - 1].flags
+    assert [flag for flag in flags if "pot A" in flag] == [f"as corrected its pot A had {off}"]
+    done(correct(primed, "", "Mo", "right after all", PoursOfPot(number, {2: 60.0})))
+    (pot,) = read_bench(primed).pots
+    assert (pot.off, pot_word(pot, primed.clock.now())) == ("", "USE")
+    assert part(primed).steps[PRIMER - 1].flags == ()
+    done(steps.begin(primed, 2, "Kit"))
 
 
 def test_a_pot_that_was_a_big_one_after_all_ends_sooner(primed: Shop) -> None:
