@@ -159,7 +159,8 @@ class StandPage(BenchScreen[None]):
         if (coat := _coat_to_judge(placed.part)) is not None:
             product = self.bench.view.products.get(coat.step.product)
             coat = thickest(placed.part, coat, product)
-            words = thickness_words(coat, product, self.bench.view.house.units)
+            mist, units = placed.part.is_mist(coat), self.bench.view.house.units
+            words = thickness_words(coat, product, units, mist=mist)
             choices += wrapped([words] if words else [], width, f" {THICKNESS} ")
         return [(name, "bold"), *((text, "bold") for text in choices)]
 
