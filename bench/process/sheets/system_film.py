@@ -70,9 +70,7 @@ def most_in_all_um(product: Product, coats: int) -> float | None:
     return film.most_um * coats if film.in_all_um is None else film.in_all_um
 
 
-def too_much_film(
-    product: Product, um: float, coats: int, units: ShopUnits = METRIC
-) -> str:
+def too_much_film(product: Product, um: float, coats: int, units: ShopUnits = METRIC) -> str:
     """Say that ``coats`` coats of a product come to more film than it may have; else empty."""
     most_um = most_in_all_um(product, coats)
     if most_um is None or um <= most_um:

@@ -4,19 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from operator import itemgetter
 
 from rich.cells import cell_len
 
 from bench.process.actions.next_action import action_line, action_word, next_action
+from bench.process.attention.todo_list import is_near, is_soon, urgency
+from bench.process.clocks.stand_state import StandState
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import KeyWord, first_of
 from bench.screens.core.pages import PagedScreen, chunks
 from bench.shop.core.transaction import Outcome
 from bench.widgets.lines import Line, columns, fill, line, wrapped
-from bench.widgets.stand import StandLook, number_of, stand_block, step_words
+from bench.widgets.stand import (
+    StandLook,
+    names_on_it,
+    number_of,
+    short_number,
+    stand_block,
+    step_words,
+)
 from bench.widgets.status_lines import (
+    StandElsewhere,
     away_lines,
+    elsewhere_words,
     header,
     in_danger,
     is_shown_in_full,
@@ -40,6 +52,9 @@ LEAST_FOR_NOTES = 30
 
 LEAST_LIST = 4
 """Lines of that list that are kept before the lines under it."""
+
+NO_HURRY = ("OPEN", "CURED")
+"""What can be done any time stands after what comes due within the hour."""
 
 LETTERS = "wraptfjsnehgcvlo"
 """Those beside the keypad that begin an action (``registry``), in the help's order."""
@@ -69,7 +84,7 @@ class WholeBench(PagedScreen[None]):
         """Room, wants, stands, air, pots, answer, keys."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
-        numbers = self.part_of([number for number, _ in view.stands], ON_A_PAGE)
+        numbers = self.part_of(self._order(), ON_A_PAGE)
         who = "nobody" if bench.painter in view.left else bench.painter
         head = header(
             *(now, view.room(now), who, bench.demo, width),
@@ -111,7 +126,44 @@ class WholeBench(PagedScreen[None]):
             in_full.append(alarms.known.up[0])
         in_alarm = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
-        return shown + task_lines(wants, count - len(shown), width)
+        return shown + task_lines(wants, count - len(shown), width, self._elsewhere(width - 2))
+
+    def _order(self) -> list[int]:
+        """The stands in their places, or the most urgent first where the shop wants that."""
+        view, now = self.bench.view, self.bench.now()
+        numbers = [number for number, _ in view.stands]
+        if not view.house.urgent_first:
+            return numbers
+        return sorted(numbers, key=lambda number: urgency(view.state(number, now), now))
+
+    def _elsewhere(self, width: int) -> str:
+        """What is to do within the hour on the other pages, and on no stand."""
+        view, now = self.bench.view, self.bench.now()
+        groups: dict[tuple[bool, int], list[tuple[tuple[int, float], StandElsewhere]]] = {}
+        for place, numbers in enumerate(chunks(self._order(), ON_A_PAGE)):
+            for number in numbers if place != self.page else ():
+                state = view.state(number, now)
+                if is_soon(state, now):
+                    group = groups.setdefault((state.word in NO_HURRY, place), [])
+                    group.append((urgency(state, now), self._on_another_page(number, state)))
+        due = [
+            (no_hurry, sorted(group, key=itemgetter(0)), place)
+            for (no_hurry, place), group in groups.items()
+        ]
+        due.sort(key=lambda entry: (entry[0], entry[1][0][0]))
+        named = [(place + 1, [stand for _, stand in group]) for _, group, place in due]
+        nowhere = [
+            StandElsewhere(f"tag {want.tag}", want.word, "", "")
+            for want in view.wants(now)
+            if want.stand is None and view.find(want.tag)
+        ]
+        return elsewhere_words([*named, (0, nowhere)] if named else [], width)
+
+    def _on_another_page(self, number: int, state: StandState) -> StandElsewhere:
+        now, placed = self.bench.now(), self.bench.view.on(number)
+        count = short_number(state, now) if is_near(state, now) else ""
+        who = names_on_it(placed.part) if placed else ""
+        return StandElsewhere(str(number), state.word, count, who)
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
         view, now = self.bench.view, self.bench.now()
@@ -146,14 +198,14 @@ class WholeBench(PagedScreen[None]):
     def _list(self, width: int, height: int) -> list[Line]:
         """The plain list of a small terminal: all stands, one a line, paged."""
         now = self.bench.now()
-        every = [number for number, _ in self.bench.view.stands]
+        every = self._order()
         pages = chunks(every, max(height, 1))
         lines = []
         for look in self._looks(pages[self.page % len(pages)]):
             number = number_of(look.state, now)
             alarm = "!" if look.alarm else " "
             place = f"{'>' if look.chosen else ''}{look.number}"
-            text = f"{place:>3}{alarm}{look.state.word:<9} {look.state.shape} {number:<7}"
+            text = f"{place:>3}{alarm}{look.state.word:<9} {look.state.shape} {number:<10}"
             if look.part is not None:
                 text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
             lines.append(line(text, width, "chosen" if look.chosen else ""))
@@ -237,7 +289,7 @@ class WholeBench(PagedScreen[None]):
     def choose(self, figure: str) -> None:
         """The stand with this number; a second figure soon after makes it two figures."""
         at = self.bench.shop.clock.monotonic()
-        numbers = [number for number, _ in self.bench.view.stands]
+        numbers = self._order()
         both = self._two_figures(figure)
         self._figure_at = at
         wanted = both or int(figure)

@@ -54,7 +54,10 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
         act.notes += more_hardener_than_base(product)
         for route in routes.values():
             if key in {step.product for step in route.steps}:
-                act.notes += [f"{route.name}: {words}" for words in too_much_on_route(route, {**seeds.products})]
+                act.notes += [
+                    f"{route.name}: {words}"
+                    for words in too_much_on_route(route, {**seeds.products})
+                ]
         return _store_sheet(act, row, "sheet", old, product, _running_clocks(act, key))
 
 
