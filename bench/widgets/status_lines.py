@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from operator import itemgetter
 
 from rich.cells import cell_len
 
@@ -106,12 +107,9 @@ def elsewhere_words(pages: Sequence[tuple[int, Sequence[StandElsewhere]]], width
     the most urgent first; where stands themselves have none, how many more there are.
     """
     every = [(page, stand) for page, stands in pages for stand in stands]
-    for with_names in range(len(every), -1, -1):
-        text, left = _elsewhere(every, width, with_names)
-        if not left:
-            return text
-    short, fewer = _elsewhere(every, width, 0, "p")
-    return short if fewer < left else text
+    forms = ((name, named) for name in ("page ", "p") for named in range(len(every), -1, -1))
+    told = [_elsewhere(every, width, named, name) for name, named in forms]
+    return min(told, key=itemgetter(1))[0]
 
 
 def _elsewhere(

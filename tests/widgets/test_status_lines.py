@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from bench.widgets.status_lines import StandElsewhere, elsewhere_words, pots_line
 from bench.process.stock.equipment import Equipment
+from bench.widgets.status_lines import StandElsewhere, elsewhere_words, pots_line
 from tests.process.making import MON
 
 ELSEWHERE = [
@@ -25,13 +25,16 @@ ELSEWHERE = [
     ("width", "words"),
     [
         (
-            90,
+            110,
             "page 2: 7 RINSE NOW +2 min Bo, 9 TEST 25 min (Una); page 3: 14 FLASH 7 min?; "
             "no stand: tag 4b WAIT",
         ),
-        (87, "page 2: 7 RINSE NOW +2 min Bo, 9 TEST 25 min; page 3: 14 FLASH 7 min?; "),
-        (66, "p2: 7 RINSE NOW +2 min, 9 TEST 25 min; p3: 14 FLASH 7 min?, +1 more"),
-        (40, "page 2: 7 RINSE NOW +2 min, +3 more"),
+        (
+            97,
+            "page 2: 7 RINSE NOW +2 min Bo, 9 TEST 25 min; page 3: 14 FLASH 7 min?; no stand: tag 4b",
+        ),
+        (70, "p2: 7 RINSE NOW +2 min Bo, 9 TEST 25 min; p3: 14 FLASH 7 min?, +1 more"),
+        (40, "page 2: 7 RINSE NOW +2 min Bo, +3 more"),
     ],
 )
 def test_stands_on_other_pages_are_named_with_word_and_time_and_names_where_there_is_room(

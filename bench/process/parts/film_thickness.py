@@ -158,7 +158,7 @@ def too_much_ahead(
 
 
 def _dry_um(part: Part, record: StepRecord, product: Product) -> float:
-    """Return the dry film of a whole coat: as measured, else its target. A gauge reads all of it."""
+    """Return the dry film of a whole coat: as measured, mist and all, else its target."""
     measured = of_target(record, product)
     target = product.film.target_um if product.film else 0.0
     if record.dry_um is not None:

@@ -279,7 +279,9 @@ def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     text = f"BUY {about}{_volume(item.buy_ml, item, units)}"
     if item.buy_tins is None or item.tin_ml is None:
         return text
-    tins = f"{item.buy_tins}{doubt_mark(item.guessed)} x {quantity(item.tin_ml, 'ml', units, '.0f')}"
+    tins = (
+        f"{item.buy_tins}{doubt_mark(item.guessed)} x {quantity(item.tin_ml, 'ml', units, '.0f')}"
+    )
     return f"BUY {about}{tins}" if item.guessed else f"{text} = {tins}"
 
 

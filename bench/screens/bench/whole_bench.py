@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import inf
 from operator import itemgetter
 
 from rich.cells import cell_len
 
 from bench.process.actions.next_action import action_line, action_word, next_action
 from bench.process.attention.todo_list import is_near, is_soon, urgency
-from bench.process.clocks.stand_state import StandState
+from bench.process.clocks.stand_state import HARM
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import KeyWord, first_of
@@ -138,32 +139,35 @@ class WholeBench(PagedScreen[None]):
 
     def _elsewhere(self, width: int) -> str:
         """What is to do within the hour on the other pages, and on no stand."""
-        view, now = self.bench.view, self.bench.now()
+        wants = self.bench.view.wants(self.bench.now())
+        cold = {want.stand for want in wants if want.word == "COLD"}
         groups: dict[tuple[bool, int], list[tuple[tuple[int, float], StandElsewhere]]] = {}
-        for place, numbers in enumerate(chunks(self._order(), ON_A_PAGE)):
-            for number in numbers if place != self.page else ():
-                state = view.state(number, now)
-                if is_soon(state, now):
-                    group = groups.setdefault((state.word in NO_HURRY, place), [])
-                    group.append((urgency(state, now), self._on_another_page(number, state)))
-        due = [
-            (no_hurry, sorted(group, key=itemgetter(0)), place)
-            for (no_hurry, place), group in groups.items()
-        ]
-        due.sort(key=lambda entry: (entry[0], entry[1][0][0]))
-        named = [(place + 1, [stand for _, stand in group]) for _, group, place in due]
+        for page, numbers in enumerate(chunks(self._order(), ON_A_PAGE), start=1):
+            for number in numbers if page != self.page + 1 else ():
+                for due in self._due_on(number, cold=number in cold):
+                    groups.setdefault((due[1].word in NO_HURRY, page), []).append(due)
+        groups = {key: sorted(group, key=itemgetter(0)) for key, group in groups.items()}
+        ranked = sorted(groups, key=lambda key: (key[0], groups[key][0][0]))
+        pages = [(key[1], [stand for _, stand in groups[key]]) for key in ranked]
         nowhere = [
             StandElsewhere(f"tag {want.tag}", want.word, "", "")
-            for want in view.wants(now)
-            if want.stand is None and view.find(want.tag)
+            for want in wants
+            if want.stand is None and self.bench.view.find(want.tag)
         ]
-        return elsewhere_words([*named, (0, nowhere)] if named else [], width)
+        return elsewhere_words([*pages, (0, nowhere)] if pages else [], width)
 
-    def _on_another_page(self, number: int, state: StandState) -> StandElsewhere:
-        now, placed = self.bench.now(), self.bench.view.on(number)
-        count = short_number(state, now) if is_near(state, now) else ""
+    def _due_on(
+        self, number: int, *, cold: bool
+    ) -> Iterator[tuple[tuple[int, float], StandElsewhere]]:
+        """What a stand asks for within the hour, each with how urgent it is."""
+        view, now = self.bench.view, self.bench.now()
+        placed, state = view.on(number), view.state(number, now)
         who = names_on_it(placed.part) if placed else ""
-        return StandElsewhere(str(number), state.word, count, who)
+        if is_soon(state, now):
+            count = short_number(state, now) if is_near(state, now) else ""
+            yield urgency(state, now), StandElsewhere(str(number), state.word, count, who)
+        if cold:
+            yield (HARM.index("TEST"), inf), StandElsewhere(str(number), "COLD", "", who)
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
         view, now = self.bench.view, self.bench.now()

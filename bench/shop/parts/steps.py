@@ -10,6 +10,7 @@ from bench.process.actions.begin_rules import objection_to_rinse, objections_to_
 from bench.process.ahead.cold_nights import cold_of, dew_point_of, next_cold
 from bench.process.clocks.conditions import air_taken_words
 from bench.process.clocks.edges import Edge, next_edge
+from bench.process.parts.film_thickness import film_ahead, too_much_ahead
 from bench.process.parts.part import (
     ALREADY_DONE,
     Mark,
@@ -18,7 +19,6 @@ from bench.process.parts.part import (
     wet_zones,
     zones_rinsed_early,
 )
-from bench.process.parts.film_thickness import film_ahead, too_much_ahead
 from bench.process.parts.spray_guidance import (
     fix_after,
     set_up_line,

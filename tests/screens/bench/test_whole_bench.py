@@ -17,7 +17,6 @@ from bench.shop.settings.settings_change import set_settings
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from bench.widgets.counts import count_rows
-
 from tests.shop.doing import done
 
 from ..driving import Hands, at_the_bench
