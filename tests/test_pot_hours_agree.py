@@ -229,7 +229,7 @@ async def far_view(scene: Scene) -> tuple[str, list[str]]:
     view = bench_view.read_bench(scene.shop)
     looks = urgent(view, view.local(scene.shop.clock.now()))
     told = "; ".join(f"{look.text} {look.number}" for look in looks)
-    return told, [f"it was due {FLUSH_BY}", "bin it +29:30", "+2h49"]
+    return told, [f"it was due {FLUSH_BY}", "bin it +29 min", "+2 h 49"]
 
 
 async def refusal_of_an_old_pot(scene: Scene) -> tuple[str, list[str]]:

@@ -153,6 +153,7 @@ def _product(product: Product, sheet: Sheet) -> Json:
         "film_least_um": film.least_um if film else None,
         "film_target_um": film.target_um if film else None,
         "film_most_um": film.most_um if film else None,
+        "film_in_all_um": film.in_all_um if film else None,
         "isocyanate": product.isocyanate,
         "tool": sheet.tools.get(product.tool, product.tool),
         "test": product.test,

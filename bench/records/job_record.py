@@ -10,6 +10,7 @@ from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.part import StepRecord, soak_words
 from bench.process.parts.zinc_answers import answers_words
 from bench.process.sheets.product import Product
+from bench.process.sheets.system_film import MIST_WORDS
 from bench.process.stock.mixing import ratio_doubt, ratio_words
 from bench.process.wording.time_text import format_number, join_names
 from bench.records.blocks import (
@@ -221,8 +222,10 @@ def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
         yield "Figures", version_words(step.version)
     if tool := sheet.tool_of(step):
         yield "Tool", tool
-    if thick := thickness_words(step.record, sheet.products.get(step.plan.product)):
-        yield "Thickness", thick
+    mist = sheet.part.is_mist(step.record)
+    thick = thickness_words(step.record, sheet.products.get(step.plan.product), mist=mist)
+    if words := ". ".join(filter(None, (MIST_WORDS if mist else "", thick))):
+        yield "Thickness", words
     if step.record.marks:
         yield ("Zones" if step.plan.kind == "dwell" else "Faces"), _faces(step.record)
 
@@ -337,7 +340,8 @@ def _film_words(product: Product) -> str:
     film = product.film
     if film is None:
         return ""
-    return f"{film.least_um:g} / {film.target_um:g} / {film.most_um:g}{product.doubt} um"
+    in_all = f", in all {film.in_all_um:g}{product.doubt}" if film.in_all_um else ""
+    return f"{film.least_um:g} / {film.target_um:g} / {film.most_um:g}{product.doubt} um{in_all}"
 
 
 def _touch_up(sheet: Sheet) -> Iterator[Block]:

@@ -197,7 +197,7 @@ def span_words(seconds: float, *, up: bool) -> str:
     ('1h25', '1h24', '0h10')
     """
     minutes = (math.ceil if up else math.floor)(round(seconds / 60, ROUNDING))
-    return countdown(60 * minutes) if minutes >= 60 else f"0h{minutes:02d}"
+    return countdown(60 * minutes).replace(" ", "") if minutes >= 60 else f"0h{minutes:02d}"
 
 
 def unsure(basis: Basis) -> tuple[str, ...]:

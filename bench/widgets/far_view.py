@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.safety.masks import Room, until_words
+from bench.widgets.counts import count_letters
 from bench.widgets.digits import TALL, tall
 from bench.widgets.lines import Line, line
 
@@ -39,8 +40,10 @@ def room_lines(room: Room, now: datetime, width: int, *, ascii_only: bool) -> li
     """
     if not room.on:
         return [line("", width)] * BLOCK
-    letters = _rows("MASKS ON", until_words(room, now), "far ruined", width, ascii_only=ascii_only)
-    return [*letters, line(f" {room.reason}", width, "bold"), line("", width)]
+    hour = until_words(room, now)
+    letters = _rows("MASKS ON", hour, "far ruined", width, ascii_only=ascii_only)
+    until = f"until {hour}: " if hour else ""
+    return [*letters, line(f" {until}{room.reason}", width, "bold"), line("", width)]
 
 
 def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list[Line]:
@@ -58,12 +61,14 @@ def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) ->
     """Two texts at the two ends, each dot as wide as both have room for; the number wide first.
 
     Where they have no room beside each other the number is small, and where the letters alone have
-    none both are.
+    none both are. The unit of a number is always narrow.
     """
     for cells in ((2, 2), (1, 2), (1, 1)):
-        row, other = (
-            tall(text, dot, ascii_only=ascii_only)
-            for text, dot in zip((left, right), cells, strict=True)
+        row = tall(left, cells[0], ascii_only=ascii_only)
+        other = (
+            count_letters(right, ascii_only=ascii_only)
+            if right and not right[0].isalpha() and cells[1] == 2
+            else tall(right.upper(), 1, ascii_only=ascii_only)
         )
         if len(row[0]) + len(other[0]) + 3 <= width:
             gap = " " * (width - 2 - len(row[0]) - len(other[0]))

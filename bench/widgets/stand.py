@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from rich.cells import cell_len
 
 from bench.process.clocks.stand_state import StandState
 from bench.process.parts.part import Part
-from bench.process.wording.time_text import bounded_countdown, countdown
-from bench.widgets.digits import big
+from bench.process.wording.time_text import bounded_countdown, countdown, short_countdown
+from bench.widgets.counts import count_rows
 from bench.widgets.lines import Line, ends, fill, line
 from bench.widgets.theme import word_style
 
@@ -36,7 +37,7 @@ def stand_block(
     lines = [_head(look, width)]
     lines += [
         line(row, width, "bold")
-        for row in big(number_of(state, now), rows, width, ascii_only=ascii_only)
+        for row in count_rows(number_of(state, now), rows, width, ascii_only=ascii_only)
     ]
     if part is None:
         lines.append(line("+ places a part here", width, "dim"))
@@ -54,30 +55,41 @@ def stand_block(
         if height >= 12:
             lines.append(line(after_words(part), width, "dim"))
             lines += [line(note, width, "bold") for note in notes]
-    return fill(lines, width, height)
+    lines = fill(lines, width, height)
+    if look.chosen:
+        # All of it turned over: a sign beside its number is too small from the doorway.
+        lines = [tuple(replace(piece, style="chosen") for piece in row) for row in lines]
+    return lines
 
 
 def _head(look: StandLook, width: int) -> Line:
     state = look.state
     mark = ">" if look.chosen else " "
-    alarm = "!" if look.alarm else " "
-    left = f"{mark}{look.number:<2}{alarm}{state.word} {state.shape}"
+    number = f"{look.number}{'!' if look.alarm else ''}"
+    left = f"{mark}{number:<2} {state.word} {state.shape}"
     right = f"tag {look.part.tag} " if look.part else ""
-    return line(
-        ends(left, right, width), width, "chosen" if look.chosen else word_style(state.word)
-    )
+    return line(ends(left, right, width), width, word_style(state.word))
 
 
 def number_of(state: StandState, now: datetime) -> str:
     """The big number with its mark; empty where nothing counts. While the clock is wrong every
     number is bounded, which says more."""
+    return _number(state, now, countdown)
+
+
+def short_number(state: StandState, now: datetime) -> str:
+    """The same without seconds."""
+    return _number(state, now, short_countdown)
+
+
+def _number(state: StandState, now: datetime, spell: Callable[[float], str]) -> str:
     left = state.seconds_left(now)
     if left is None:
         return ""
     up = state.counts == "up"
     if up:
         left = min(left, -0.001) if state.word != "WORKING" else abs(left)
-    number = countdown(left)
+    number = spell(left)
     return bounded_countdown(number, up=up) if state.doubtful else f"{number}{state.doubt}"
 
 
@@ -95,14 +107,20 @@ def step_words(part: Part) -> str:
 
 
 def window_words(state: StandState, now: datetime, *, weekday: bool = True) -> tuple[str, str]:
-    """When it opens, if that is still to come, and when it closes. weekday: beside a date."""
+    """When it opens, if that is still to come, and when it closes. weekday: with a date."""
     opens, closes = state.opens, state.closes
     first = opens.words(now, weekday=weekday) if opens is not None else ""
+    over = closes is not None and closes.is_over(now)
     last = closes.words(now, weekday=weekday) if closes is not None else ""
+    if state.zone and over:
+        return "rinse was due", f"by {last}"
     if state.zone:
         return f"rinse {first}", f"to {last}"
     ahead = opens is not None and opens.at > now
-    return f"opens {first}" if ahead else "", f"closes {last}" if last else ""
+    return (
+        f"opens {first}" if ahead else "",
+        f"{'closed' if over else 'closes'} {last}" if last else "",
+    )
 
 
 def next_lines(part: Part, state: StandState, now: datetime, width: int) -> tuple[str, str]:
@@ -140,19 +158,24 @@ def who_words(part: Part, state: StandState, width: int) -> str:
 
     Of a part on hold only the reason and the rework where there is no room for all.
     """
-    current, names = part.current(), part.on_it()
-    in_hand = current is not None and current.status == "in hand"
-    who = "+".join(names) if in_hand or not names else f"taken: {'+'.join(names)}"
-    if not names:
-        done = part.clock_step()
-        last = done.painters if done is not None else ()
-        who = f"({'+'.join(last)})" if last else ""
+    who = names_on_it(part)
     rework = f"REWORK {part.rework}" if part.rework else ""
     note = state.note if state.word in ("HOLD", "CURE") else ""
     words = " | ".join(filter(None, (note, state.zone, rework, who)))
     if state.word == "HOLD" and cell_len(words) > width:
         words = " | ".join(filter(None, (part.hold, rework)))
     return words
+
+
+def names_on_it(part: Part) -> str:
+    """Who is on it; in brackets who was last, when nobody is."""
+    current, names = part.current(), part.on_it()
+    if names:
+        in_hand = current is not None and current.status == "in hand"
+        return "+".join(names) if in_hand else f"taken: {'+'.join(names)}"
+    done = part.clock_step()
+    last = done.painters if done is not None else ()
+    return f"({'+'.join(last)})" if last else ""
 
 
 def after_words(part: Part) -> str:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from operator import itemgetter
 
 from rich.cells import cell_len
 
@@ -88,10 +90,56 @@ def _air_set(equipment: Sequence[Equipment]) -> list[str]:
     return [f" air set {who}{waits} ", f" air set {who}{more} "]
 
 
-def task_lines(wants: Sequence[Task], count: int, width: int) -> list[Line]:
-    """The first of the list, most harm first; the last line says how many more."""
-    if not wants:
+@dataclass(frozen=True)
+class StandElsewhere:
+    """A stand that is on another page, or a part on none: its number, word, count, and painter."""
+
+    number: str
+    word: str
+    count: str
+    who: str
+
+
+def elsewhere_words(pages: Sequence[tuple[int, Sequence[StandElsewhere]]], width: int) -> str:
+    """Name what is on other pages, most urgent first; empty without any.
+
+    pages: each by its number, 0 for on no stand. Names of painters come in as far as there is room,
+    the most urgent first; where stands themselves have none, how many more there are.
+    """
+    every = [(page, stand) for page, stands in pages for stand in stands]
+    forms = ((name, named) for name in ("page ", "p") for named in range(len(every), -1, -1))
+    told = [_elsewhere(every, width, named, name) for name, named in forms]
+    return min(told, key=itemgetter(1))[0]
+
+
+def _elsewhere(
+    every: Sequence[tuple[int, StandElsewhere]], width: int, with_names: int, name: str = "page "
+) -> tuple[str, int]:
+    """As much as there is room for, and how many stands that leaves out."""
+    text, before = "", -1
+    for place, (page, stand) in enumerate(every):
+        who = stand.who if place < with_names else ""
+        words = " ".join(filter(None, (stand.number, stand.word, stand.count, who)))
+        called = f"{name}{page}" if page else "no stand"
+        joint = ", " if page == before else f"{'; ' if text else ''}{called}: "
+        left = len(every) - place
+        rest = f", +{left - 1} more" if left > 1 else ""
+        if cell_len(f"{text}{joint}{words}{rest}") > width:
+            return f"{text}, +{left} more", left
+        text, before = f"{text}{joint}{words}", page
+    return text, 0
+
+
+def task_lines(wants: Sequence[Task], count: int, width: int, elsewhere: str = "") -> list[Line]:
+    """The first of the list, most harm first; the last line says how many more.
+
+    elsewhere: what stands in that line instead.
+    """
+    if not wants and not elsewhere:
         return fill([line(" nothing to do now", width, "dim")], width, count)
+    if elsewhere:
+        lines = [_want_line(want, width) for want in wants[: count - 1]]
+        return fill([*lines, line(f" {elsewhere}", width, "bold")], width, count)
     shown = wants if len(wants) <= count else wants[: count - 1]
     lines = [_want_line(want, width) for want in shown]
     if len(wants) > count:
@@ -101,7 +149,7 @@ def task_lines(wants: Sequence[Task], count: int, width: int) -> list[Line]:
 
 def _more(rest: Sequence[Task], width: int) -> str:
     """How many more, and as many of them in short as there is room for."""
-    text = f"   and {len(rest)} more: {_short(rest[0])}"
+    text = f"   and {len(rest)} more to do: {_short(rest[0])}"
     for place, want in enumerate(rest[1:], start=1):
         longer, left = f"{text}, {_short(want)}", len(rest) - place - 1
         if len(longer) + (len(f", +{left}") if left else 0) > width:
@@ -201,8 +249,11 @@ def pots_line(
     pieces = [Piece(" pots " if mixed else " ", "")]
     used = len(pieces[0].text)
     for place, (word, text) in enumerate(ranked):
-        more = f"+{len(ranked) - place}"
+        left = [word for word, _ in ranked[place:]]
+        more = f"+{len(left)} more"
         if used + len(text) + (len(more) if place < len(ranked) - 1 else 0) > width:
+            named = _left_out(left)
+            more = named if used + len(named) <= width else more
             pieces.append(Piece(more, ""))
             used += len(more)
             break
@@ -210,6 +261,13 @@ def pots_line(
         used += len(text) + 1
     pieces.append(Piece(" " * max(width - used, 0), ""))
     return tuple(pieces)
+
+
+def _left_out(words: Sequence[str]) -> str:
+    """What there is no room for: pots and guns, and equipment that is held or waited for."""
+    shared = sum(word in ("AIR", "FREE", "HELD") for word in words)
+    counts = ((len(words) - shared, "pots, guns"), (shared, "held"))
+    return f"+{', '.join(f'{count} {name}' for count, name in counts if count)}"
 
 
 def _shared_texts(equipment: Sequence[Equipment], units: ShopUnits) -> list[tuple[str, str]]:
@@ -286,7 +344,7 @@ def _band(alarms: Alarms, answers: Sequence[Alarm], width: int) -> tuple[str, st
     left = f" {top.want.word} {SHAPES[top.want.word]} {_place(top)}{top.want.text}"
     hint = f" {_enter_words(top, answers)} " if answers else ""
     fewest = f" +{more} " if more else ""
-    rights = [f" +{more} more {hint}"] if more else []
+    rights = [f" +{more} alarm{'s' * (more > 1)} {hint}"] if more else []
     rights += [f"{fewest}{hint}", hint or fewest]
     fits = (right for right in rights if cell_len(plain(left) + right) <= width)
     tight = rights[-1] if width - len(rights[-1]) >= LEAST_ALARM else fewest
@@ -296,7 +354,7 @@ def _band(alarms: Alarms, answers: Sequence[Alarm], width: int) -> tuple[str, st
 def _enter_words(top: Alarm, answers: Sequence[Alarm]) -> str:
     """What Enter answers, by name where that is not the topmost."""
     if len(answers) > 1:
-        return f"Enter answers all {len(answers)}"
+        return f"Enter answers {len(answers)}"
     other = answers[0]
     named = f" {other.want.word} {other.where}" if other != top else ""
     return f"Enter answers{named}"

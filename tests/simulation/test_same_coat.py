@@ -372,9 +372,9 @@ def test_between_years_a_label_names_the_day_and_the_cure_counts_on(opened: Open
     state = made.state(datetime(2026, 12, 31, 23, 59, tzinfo=LONDON))
     assert state.closes is not None
     now = datetime(2026, 12, 31, 23, 59, tzinfo=LONDON)
-    assert format_clock(state.closes.at, now) == "Mon 11:40"
+    assert format_clock(state.closes.at, now) == "Mon 04 Jan 11:40"
     assert state.closes.at == last - 20 * MINUTE + timedelta(days=7)
-    assert format_clock(last + timedelta(days=10), now) == "07 Jan 12:00"
+    assert format_clock(last + timedelta(days=10), now) == "Thu 07 Jan 12:00"
 
 
 def test_drawn_once_for_every_coat_the_temperatures_are_those_drawn_for_each(

@@ -51,11 +51,11 @@ def test_every_figure_looks_like_no_other() -> None:
 def test_the_longest_word_stays_in_large_letters_from_60_cells_on(
     width: int, tall_word: bool
 ) -> None:
-    look = FarLook("1", "RINSE NOW", "+12:00?", "!!! Irons: rinse ALL NOW", harm=True)
+    look = FarLook("1", "RINSE NOW", "+12 min?", "!!! Irons: rinse ALL NOW", harm=True)
     rows = [
         "".join(piece.text for piece in row) for row in far_lines([look], width, ascii_only=True)
     ]
     letters = tall("1 RINSE NOW", 1, ascii_only=True)
     assert all(len(row) == width for row in rows)
     assert (letters[0] in rows[0] and letters[4] in rows[4]) == tall_word
-    assert "RINSE NOW  +12:00?" in rows[2] or tall_word
+    assert "RINSE NOW  +12 min?" in rows[2] or tall_word

@@ -31,5 +31,5 @@ def test_the_big_number_of_a_placeholder_wears_its_mark_and_says_at_most_while_t
 ):
     opens = Edge(after(60), "opening", unconfirmed=True)
     waits = StandState("WAIT", "down", opens.at, opens=opens)
-    assert number_of(waits, MON) == "1h00?"
-    assert number_of(StandState("WAIT", "down", opens.at, opens, doubtful=True), MON) == "<1h00"
+    assert number_of(waits, MON) == "1 h 00?"
+    assert number_of(StandState("WAIT", "down", opens.at, opens, doubtful=True), MON) == "<1 h 00"

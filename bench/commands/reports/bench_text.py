@@ -19,7 +19,7 @@ from bench.process.parts.notes import note_words
 from bench.process.parts.part import Part
 from bench.process.safety.masks import room_in_full
 from bench.process.stock.equipment import Equipment, air_caution, air_sum, now_words
-from bench.process.wording.time_text import bounded_countdown, countdown, format_duration
+from bench.process.wording.time_text import bounded_countdown, format_duration, short_countdown
 from bench.shop.core.bench_view import BenchView, PlacedPart
 from bench.trade.ageing import is_guess
 
@@ -57,7 +57,7 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
 
 def _row(*cells: str) -> str:
     stand, shape, word, number, tag, part, step = (ascii_only(cell) for cell in cells)
-    row = f"{stand:>5} {shape:<3} {word:<9} {number:>7}  {cut(tag, 8)} {cut(part, 19)} "
+    row = f"{stand:>5} {shape:<3} {word:<9} {number:>8}  {cut(tag, 8)} {cut(part, 19)} "
     return (row + cut(step, WIDTH - len(row))).rstrip()
 
 
@@ -87,9 +87,9 @@ def _number(state: StandState, left: float | None) -> str:
     if left is None:
         return ""
     return (
-        bounded_countdown(countdown(left), up=state.counts == "up")
+        bounded_countdown(short_countdown(left), up=state.counts == "up")
         if state.doubtful
-        else countdown(left)
+        else short_countdown(left)
     )
 
 

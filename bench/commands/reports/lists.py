@@ -48,7 +48,7 @@ def journal(call: Call) -> Report | Refusal:
 
 
 def _line(line: LogEntry, now: datetime) -> str:
-    at, painter = cut(format_clock(line.at, now), 13), cut(plain(line.painter), 10)
+    at, painter = cut(format_clock(line.at, now, weekday=False), 13), cut(plain(line.painter), 10)
     undone = "  (undone)" if line.undone else ""
     least = "  (clock wrong: at least that hour)" if line.doubtful else ""
     return f"{line.number:>6}  {at} {painter} {line.text}{undone}{least}"

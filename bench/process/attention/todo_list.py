@@ -13,7 +13,7 @@ from bench.process.clocks.stand_state import HARM, StandState
 from bench.process.clocks.temperature import UnansweredJump
 from bench.process.parts.part import Part
 from bench.process.wording.display_units import METRIC, ShopUnits
-from bench.process.wording.time_text import format_clock, format_duration
+from bench.process.wording.time_text import HOUR, format_clock, format_duration
 
 WANTS_HANDS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "TEST", "OPEN", "CURED")
 """Words that ask somebody to do something now."""
@@ -54,6 +54,17 @@ def tasks(
             (cold_urgency(c, now), cold_task(part, c, now)) for c in next_cold(stretches, now)
         ]
     return tuple(want for _, want in sorted(ranked, key=lambda entry: entry[0]))
+
+
+def is_near(state: StandState, now: datetime) -> bool:
+    """Return whether the number of a stand is of this hour: of the next, or of the last."""
+    left_s = state.seconds_left(now)
+    return left_s is not None and abs(left_s) <= HOUR
+
+
+def is_soon(state: StandState, now: datetime) -> bool:
+    """Return whether a stand asks for hands now, or its countdown ends within the hour."""
+    return state.word in WANTS_HANDS or (state.counts == "down" and is_near(state, now))
 
 
 def urgency(state: StandState, now: datetime) -> tuple[int, float]:

@@ -10,7 +10,7 @@ from itertools import pairwise
 from bench.process.clocks.conditions import is_old
 from bench.process.clocks.windows import Span, side_of
 from bench.process.parts.film_thickness import longer_words
-from bench.process.wording.time_text import doubt_mark, format_dated_clock, round_down, round_up
+from bench.process.wording.time_text import doubt_mark, format_clock, round_down, round_up
 from bench.trade.ageing import Basis, Side, is_guess
 
 SAFE_MIN = 5
@@ -72,7 +72,7 @@ class Edge:
 
         now: in the shop's zone; weekday: beside a date, where there is room.
         """
-        return self.marked(format_dated_clock(self.shown, now, weekday=weekday))
+        return self.marked(format_clock(self.shown, now, weekday=weekday))
 
     def marked(self, hour: str) -> str:
         """Give an hour with the marks of this edge: ``~`` an estimate, ``?`` not from a data sheet.

@@ -8,12 +8,14 @@ practice, no source). Nothing is ever shorter for it, and what closes never move
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from bench.process.parts.part import Part, StepRecord, Weight
-from bench.process.parts.spray_guidance import wet_target_um
+from bench.process.parts.spray_guidance import wet_target_um, wet_words
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
+from bench.process.sheets.system_film import MIST_WORDS, too_much_film, whole_coats
 from bench.process.wording.display_units import (
     METRIC,
     ShopUnits,
@@ -98,6 +100,79 @@ def target_um(product: Product | None, kind: FilmKind) -> float | None:
     return wet_target_um(product) if kind == "wet" else product.film.target_um
 
 
+@dataclass(frozen=True)
+class FilmAhead:
+    """What to spray next: a mist by its looks, else a film in um.
+
+    wet_um, dry_um: 0 for a mist, or where its data sheet does not say. words: in full.
+    """
+
+    words: str
+    wet_um: float = 0.0
+    dry_um: float = 0.0
+
+
+def film_ahead(
+    part: Part, record: StepRecord, product: Product, units: ShopUnits = METRIC
+) -> FilmAhead:
+    """Return what to spray: a mist has no figure, mist and build together the product's film.
+
+    A mist that was measured is taken off the build's figure.
+    """
+    if part.is_mist(record):
+        return FilmAhead(MIST_WORDS)
+    wet_um, film = wet_target_um(product), product.film
+    if film is None or wet_um is None:
+        return FilmAhead("")
+    dry_um = max(film.target_um - _mist_um(part, record, product), 0.0)
+    wet_um *= dry_um / film.target_um
+    words = wet_words(wet_um, dry_um, product, units)
+    if record.step.continues and dry_um == film.target_um:
+        words += ", mist and build together"
+    elif record.step.continues:
+        words += " on the mist that was measured"
+    if not dry_um:
+        words = "the mist measured as thick as the whole coat: no build"
+    return FilmAhead(words, wet_um, dry_um)
+
+
+def too_much_ahead(
+    part: Part, record: StepRecord, product: Product | None, units: ShopUnits = METRIC
+) -> str:
+    """Say that this coat on top of those of its product makes more film than it may have.
+
+    Coats that were measured count as measured, the others as their target. Empty otherwise.
+    """
+    if product is None or product.film is None or record.step.kind != "coat":
+        return ""
+    steps = [r for r in part.steps if r.status not in ("struck", "skipped")]
+    ends = whole_coats([r.step for r in steps])
+    coats = [r for r in steps if r.step.product == product.key and any(r.step is e for e in ends)]
+    if part.is_mist(record):
+        record = next((r for r in coats if r.number > record.number), record)
+    below = [r for r in coats if r.number < record.number and r.status == "done"]
+    um = sum(_dry_um(part, r, product) for r in below)
+    um += max(product.film.target_um, _mist_um(part, record, product))
+    words = too_much_film(product, um, len(coats), units)
+    return f"{words}: measure it before you spray" if words else ""
+
+
+def _dry_um(part: Part, record: StepRecord, product: Product) -> float:
+    """Return the dry film of a whole coat: as measured, mist and all, else its target."""
+    measured = of_target(record, product)
+    target = product.film.target_um if product.film else 0.0
+    if record.dry_um is not None:
+        return record.dry_um
+    return target if measured is None else measured * target + _mist_um(part, record, product)
+
+
+def _mist_um(part: Part, record: StepRecord, product: Product) -> float:
+    """Return the dry film of the mist that a build goes on with; 0 where nobody measured it."""
+    mists = part.whole_coat(record)[1:]
+    shares = (of_target(mist, product) or 0.0 for mist in mists)
+    return sum(shares) * (product.film.target_um if product.film else 0.0)
+
+
 def against_film(product: Product | None, kind: FilmKind, um: float | None) -> Refusal | None:
     """Return why a measured film cannot be taken; None where it can, or is taken back."""
     if um is None:
@@ -140,14 +215,16 @@ def film_words(kind: FilmKind, um: float | None, units: ShopUnits = METRIC) -> s
     return f"{name} not measured" if um is None else f"{name} {quantity(um, 'um', units)}"
 
 
-def thickness_words(record: StepRecord, product: Product | None, units: ShopUnits = METRIC) -> str:
+def thickness_words(
+    record: StepRecord, product: Product | None, units: ShopUnits = METRIC, *, mist: bool = False
+) -> str:
     """Say what is known of a coat's thickness and what it does to its waits.
 
-    Empty for one as meant that nobody measured.
+    Empty for one as meant that nobody measured. mist: it has no film of its own to be held against.
     """
     times = _times(record, product)
     films = [
-        _beside_target(kind, um, product, units)
+        film_words(kind, um, units) if mist else _beside_target(kind, um, product, units)
         for kind, um in films_of(record).items()
         if um is not None
     ]

@@ -9,6 +9,7 @@ from typing import Literal
 
 from bench.process.parts.zinc_answers import Galvanised
 from bench.process.sheets.route import Step, StepKind
+from bench.process.sheets.system_film import is_mist
 from bench.process.wording.time_text import format_duration
 
 StepStatus = Literal["todo", "in hand", "done", "skipped", "struck"]
@@ -145,6 +146,11 @@ class Part:
     def done_coats(self) -> tuple[StepRecord, ...]:
         """Return the coats that are on it, the first one first."""
         return tuple(r for r in self.steps if r.status == "done" and r.step.kind == "coat")
+
+    def is_mist(self, record: StepRecord) -> bool:
+        """Return whether a coat is a mist: the next step of the route goes on with it."""
+        later = (r.step for r in self.steps if r.number > record.number and r.status != "struck")
+        return is_mist(record.step, next(later, None))
 
     def coat_first_at(self, record: StepRecord) -> datetime | None:
         """Return the first face of the whole coat: of the mist, where the build continues it."""

@@ -63,18 +63,30 @@ def wet_target_um(product: Product) -> float | None:
     return wet_from_dry(product.film.target_um, product.volume_solids_pct, thinner_pct)
 
 
-def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> str:
-    """Return distance and wet film for the tool in hand, on one line, in the shop's units."""
-    words = [tool.name, *_by_hand(tool, units)]
-    wet_um, film = wet_target_um(product), product.film
-    if wet_um and film:
-        mark = product.doubt
-        wet, dry = (
-            format_figures(wet_um, "um", units, ".0f"),
-            format_figures(film.target_um, "um", units),
-        )
-        words.append(f"{wet}{mark} {shop_unit('um', units)} wet = {dry}{mark} dry")
-    return " | ".join(words)
+def spray_line(
+    product: Product, tool: SprayTool, units: ShopUnits = METRIC, film: str | None = None
+) -> str:
+    """Return distance and film for the tool in hand, on one line, in the shop's units.
+
+    film: what to spray in words; None for a whole coat of the product.
+    """
+    if film is None:
+        wet_um = wet_target_um(product)
+        dry_um = product.film.target_um if product.film else 0.0
+        film = wet_words(wet_um, dry_um, product, units) if wet_um else ""
+    return " | ".join(text for text in (tool.name, *_by_hand(tool, units), film) if text)
+
+
+def wet_words(wet_um: float, dry_um: float, product: Product, units: ShopUnits = METRIC) -> str:
+    """Say a wet film and what is left of it when it is dry."""
+    wet = format_figures(wet_um, "um", units, ".0f")
+    return f"{wet}{product.doubt} {dry_words(dry_um, product, units)}"
+
+
+def dry_words(dry_um: float, product: Product, units: ShopUnits = METRIC) -> str:
+    """Say what stands behind the figure of a wet film: its unit, and what it dries to."""
+    dry = format_figures(dry_um, "um", units, ".0f")
+    return f"{shop_unit('um', units)} wet = {dry}{product.doubt} dry"
 
 
 def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:

@@ -83,12 +83,13 @@ class Band:
 
 @dataclass(frozen=True)
 class Film:
-    """Dry film of one coat in micrometres."""
+    """Dry film of one coat in micrometres; in_all_um: the most that all its coats may have."""
 
     __pydantic_config__: ClassVar = STRICT
     least_um: float
     target_um: float
     most_um: float
+    in_all_um: float | None = None
 
 
 @dataclass(frozen=True)
@@ -219,6 +220,12 @@ def check_product(product: Product) -> None:
             ("film",),
             f"film {film.least_um:g} / {film.target_um:g} / {film.most_um:g} um; "
             "minimum, target and maximum must rise",
+        )
+    if film is not None and film.in_all_um is not None and film.in_all_um < film.most_um:
+        raise BadSheet(
+            ("film",),
+            f"film of all coats at most {film.in_all_um:g} um, of one up to {film.most_um:g} um; "
+            "'in_all' is no less than 'most'",
         )
     thinner = product.thinner
     if thinner is not None and not 0 <= thinner.least_pct <= thinner.most_pct <= 100:

@@ -10,6 +10,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import (
     MOST_ML,
+    ROUNDING_ML,
     MixStart,
     cup_figures,
     mix_for,
@@ -19,9 +20,6 @@ from bench.process.stock.mixing import (
 from bench.process.wording.display_units import METRIC, ShopUnits, shop_unit
 from bench.trade.batch import recover, recover_to_lines, round_to_cup, smallest_mix_ml
 from bench.trade.mixing import MOST_MIX_ML, ROLES, Pour, Ratio, as_poured
-
-_ROUNDING_ML = 1e-6
-"""A total that is this little over the cup is the rounding of floats."""
 
 
 @dataclass(frozen=True)
@@ -138,10 +136,10 @@ class Cup:
                 pouring = Pouring(above.pours, above.total_ml)
         except ValueError as fault:
             return Refusal("it cannot be poured so", "", str(fault))
-        if pouring.total_ml > MOST_ML:
+        if pouring.total_ml > MOST_ML + ROUNDING_ML:
             return too_much(pouring.total_ml)
         over_ml = pouring.total_ml - self.size_ml
-        return replace(pouring, over_cup_ml=over_ml if over_ml > _ROUNDING_ML else 0.0)
+        return replace(pouring, over_cup_ml=over_ml if over_ml > ROUNDING_ML else 0.0)
 
     def _goes_on(self, ratio: Ratio, need_ml: float) -> Pouring:
         """Return what is in the cup, then what makes the ratio right. Raises ValueError."""
@@ -229,7 +227,7 @@ class Cup:
         short = ", ".join(
             f"{volume(needs[role] - ml, units)} {role}"
             for role, ml in left.items()
-            if needs.get(role, 0.0) > ml + _ROUNDING_ML
+            if needs.get(role, 0.0) > ml + ROUNDING_ML
         )
         return f"short of {short}: open another tin first" if short else ""
 

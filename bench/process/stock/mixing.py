@@ -15,6 +15,9 @@ from bench.trade.mixing import MOST_MIX_ML, Mix, Ratio, as_poured, for_total, fr
 from bench.trade.ratio import read_ratio
 
 MOST_ML = 20_000.0
+ROUNDING_ML = 1e-6
+"""A total that is this little over a limit is the rounding of floats."""
+
 """More than any pot in a small shop: a slip of the fingers."""
 
 TENTHS_UNDER_ML = 100.0
@@ -70,7 +73,7 @@ def mix_for(product: Product, start: MixStart, thinner_pct: float | None = None)
         mix = _mix(ratio, start, product.densities)
     except ValueError as fault:
         return Refusal("the mix cannot be worked out", "", str(fault))
-    return too_much(mix.total_ml) if mix.total_ml > MOST_ML else mix
+    return too_much(mix.total_ml) if mix.total_ml > MOST_ML + ROUNDING_ML else mix
 
 
 def too_much(ml: float) -> Refusal:

@@ -256,26 +256,33 @@ def _can_ml(product: Product | None) -> float | None:
 
 def need_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     """Say what is needed and what is left: "needs 1600? ml, 500 left"."""
-    guess = doubt_mark(item.guessed)
-    need = format_figures(item.need_ml, "ml", units, ".0f")
     rest = format_figures(item.left_ml, "ml", units, ".0f")
-    return f"needs {need}{guess} {shop_unit('ml', units)}, {rest} left"
+    return f"needs {_volume(item.need_ml, item, units)}, {rest} left"
+
+
+def _volume(ml: float, item: ShoppingLine, units: ShopUnits) -> str:
+    """Say a volume, one that rests on a placeholder to two figures."""
+    shown = format_figures(float(f"{ml:.2g}") if item.guessed else ml, "ml", units, ".0f")
+    return f"{shown}{doubt_mark(item.guessed)} {shop_unit('ml', units)}"
 
 
 def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
-    """Say what must be bought: "BUY 1100? ml = 2 x 1000 ml", or "enough".
+    """Say what must be bought: "BUY 1100 ml = 2 x 1000 ml", "BUY about 49? x 400 ml", or "enough".
 
-    Where coats of it are not counted nothing is enough, and what must be bought is at least that.
+    What rests on a placeholder is told in whole tins alone. Where coats of it are not counted
+    nothing is enough, and what must be bought is at least that.
     """
     least = "at least " if item.not_counted else ""
     if not item.buy_ml:
         return f"not known: {tags_words(item.not_counted)} not counted" if least else "enough"
-    guess = doubt_mark(item.guessed)
-    volume = f"{format_figures(item.buy_ml, 'ml', units, '.0f')}{guess} {shop_unit('ml', units)}"
-    text = f"BUY {least}{volume}"
+    about = least or "about " * item.guessed
+    text = f"BUY {about}{_volume(item.buy_ml, item, units)}"
     if item.buy_tins is None or item.tin_ml is None:
         return text
-    return f"{text} = {item.buy_tins}{guess} x {quantity(item.tin_ml, 'ml', units, '.0f')}"
+    tins = (
+        f"{item.buy_tins}{doubt_mark(item.guessed)} x {quantity(item.tin_ml, 'ml', units, '.0f')}"
+    )
+    return f"BUY {about}{tins}" if item.guessed else f"{text} = {tins}"
 
 
 def tags_words(tags: Sequence[str]) -> str:

@@ -9,6 +9,9 @@ from datetime import datetime, timedelta
 MINUTE = 60
 HOUR = 3600
 DAY = 86400
+FEW_MINUTES = 10 * MINUTE
+"""From here on a number is in whole minutes: nobody acts on the seconds."""
+
 FEW_HOURS = 100 * HOUR
 """From here on a number is in days: it must still fit six big digits."""
 
@@ -23,10 +26,12 @@ DECIMALS = 6
 
 
 def countdown(seconds: float) -> str:
-    """Return the big number: mm:ss within the hour, then 5h07, then 7d04. Overrun wears a plus.
+    """Return the big number with its unit, never with a colon. Overrun wears a plus.
+
+    Seconds below ten minutes, whole minutes within the hour, then hours, then days.
 
     >>> countdown(125), countdown(5 * 3600 + 420), countdown(-2520), countdown(8 * 86400)
-    ('02:05', '5h07', '+42:00', '8d00')
+    ('2 min 05', '5 h 07', '+42 min', '8 d 00')
     """
     if seconds < 0:
         return "+" + _digits(math.floor(-seconds))
@@ -34,18 +39,30 @@ def countdown(seconds: float) -> str:
 
 
 def _digits(seconds: int) -> str:
+    if seconds < FEW_MINUTES:
+        return f"{seconds // MINUTE} min {seconds % MINUTE:02d}"
     if seconds < HOUR:
-        return f"{seconds // MINUTE:02d}:{seconds % MINUTE:02d}"
+        return f"{seconds // MINUTE} min"
     if seconds < FEW_HOURS:
-        return f"{seconds // HOUR}h{seconds % HOUR // MINUTE:02d}"
-    return f"{min(seconds // DAY, 999)}d{seconds % DAY // HOUR:02d}"
+        return f"{seconds // HOUR} h {seconds % HOUR // MINUTE:02d}"
+    return f"{min(seconds // DAY, 999)} d {seconds % DAY // HOUR:02d}"
+
+
+def short_countdown(seconds: float) -> str:
+    """Return the same in whole minutes, where nobody is near enough to act on the seconds.
+
+    >>> short_countdown(125), short_countdown(-45), short_countdown(5 * 3600 + 420)
+    ('2 min', '+0 min', '5 h 07')
+    """
+    whole, minutes, _ = countdown(seconds).partition(" min")
+    return f"{whole}{minutes}" if minutes else whole
 
 
 def bounded_countdown(number: str, *, up: bool) -> str:
     """Return the big number while the clock is wrong: over at least so much, left at most so much.
 
-    >>> bounded_countdown("+42:00", up=True), bounded_countdown("02:05", up=False)
-    ('>+42:00', '<02:05')
+    >>> bounded_countdown("+42 min", up=True), bounded_countdown("2 min 05", up=False)
+    ('>+42 min', '<2 min 05')
     """
     return f">{number}" if up else f"<{number}"
 
@@ -66,37 +83,21 @@ def format_duration(seconds: float) -> str:
     return f"{days} d {hours} h" if hours else f"{days} d"
 
 
-def format_clock(at: datetime, now: datetime) -> str:
-    """Return the hour of the day, with the day when it is not today, in the zone of ``now``.
+def format_clock(at: datetime, now: datetime, *, weekday: bool = True) -> str:
+    """Return the hour of the day, with its day, and its date beyond tomorrow or before yesterday.
+
+    weekday: beside a date; without it that takes less room. In the zone of ``now``.
 
     >>> from datetime import UTC
     >>> now = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
-    >>> [format_clock(now + timedelta(days=n), now) for n in (0, 1, 7)]
-    ['08:00', 'Tue 08:00', '16 Mar 08:00']
+    >>> [format_clock(now + timedelta(days=n), now) for n in (0, 1, 3, -4)]
+    ['08:00', 'Tue 08:00', 'Thu 12 Mar 08:00', 'Thu 05 Mar 08:00']
     """
     local = at.astimezone(now.tzinfo)
-    days = (local.date() - now.date()).days
-    if days == 0:
-        return local.strftime("%H:%M")
-    if 0 < abs(days) < 7:
-        return local.strftime("%a %H:%M")
-    return local.strftime("%d %b %H:%M")
-
-
-def format_dated_clock(at: datetime, now: datetime, *, weekday: bool = True) -> str:
-    """Return the hour of the day, with its date when that is beyond tomorrow, or before yesterday.
-
-    weekday: as well; without it the date takes less room.
-
-    >>> from datetime import UTC
-    >>> now = datetime(2026, 3, 9, 8, 0, tzinfo=UTC)
-    >>> [format_dated_clock(now + timedelta(days=n), now) for n in (0, 1, 3)]
-    ['08:00', 'Tue 08:00', 'Thu 12 Mar 08:00']
-    """
-    local = at.astimezone(now.tzinfo)
-    if abs((local.date() - now.date()).days) <= 1:
-        return format_clock(at, now)
-    return local.strftime("%a %d %b %H:%M" if weekday else "%d %b %H:%M")
+    days = abs((local.date() - now.date()).days)
+    if days > 1:
+        return local.strftime("%a %d %b %H:%M" if weekday else "%d %b %H:%M")
+    return local.strftime("%a %H:%M" if days else "%H:%M")
 
 
 def day_words(at: datetime) -> str:

@@ -7,13 +7,14 @@ from datetime import datetime
 from bench.process.attention.alarms import RUINING
 from bench.process.attention.todo_list import Task, task_of
 from bench.process.clocks.stand_state import StandState
-from bench.process.wording.time_text import countdown
+from bench.process.parts.part import Part
+from bench.process.wording.time_text import short_countdown
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.shop.core.bench_view import BenchView
 from bench.widgets.far_view import BLOCK, MOST, FarLook, far_lines, room_lines
 from bench.widgets.lines import Line
-from bench.widgets.stand import number_of
+from bench.widgets.stand import names_on_it, short_number
 from bench.widgets.status_lines import header, task_lines
 
 STANDS_STILL = ("EMPTY", "HOLD", "CURE", "CURED")
@@ -63,14 +64,17 @@ def urgent(view: BenchView, now: datetime) -> list[FarLook]:
         state = placed.state(now)
         left = state.seconds_left(now)
         if left is not None and state.word not in STANDS_STILL:
-            look = _of_state(str(number), state, task_of(placed.part, state, now).text, now)
+            text = task_of(placed.part, state, now).text
+            look = _of_state(str(number), state, text, now, placed.part)
             coming.append((state.counts == "up", left, look))
     return looks + [look for *_, look in sorted(coming, key=lambda entry: entry[:2])]
 
 
 def _of_want(view: BenchView, want: Task, now: datetime) -> FarLook:
+    placed = view.find(want.tag)
     if want.stand is not None:
-        return _of_state(str(want.stand), view.state(want.stand, now), want.text, now)
+        part = placed.part if placed else None
+        return _of_state(str(want.stand), view.state(want.stand, now), want.text, now, part)
     harm = want.word in RUINING
     ends = {
         "BIN": {pot.letter: pot.end for pot in view.pots},
@@ -79,13 +83,16 @@ def _of_want(view: BenchView, want: Task, now: datetime) -> FarLook:
     if want.word in ends:
         end = ends[want.word].get(want.tag)
         left_s = (end.at - now).total_seconds() if end else 0.0
-        number = f"{countdown(left_s)}{end.doubt}" if end else ""
+        number = f"{short_countdown(left_s)}{end.doubt}" if end else ""
         return FarLook(want.tag, want.word, number, want.text, harm)
-    placed = view.find(want.tag)
     state = placed.state(now) if placed else StandState(want.word)
-    return _of_state("-", state, want.text, now)
+    return _of_state("-", state, want.text, now, placed.part if placed else None)
 
 
-def _of_state(place: str, state: StandState, words: str, now: datetime) -> FarLook:
-    text = f"{state.shape} {words}"
-    return FarLook(place, state.word, number_of(state, now), text, state.word in RUINING)
+def _of_state(
+    place: str, state: StandState, words: str, now: datetime, part: Part | None
+) -> FarLook:
+    """Whose it is stands before what to do: a long sentence is cut at its end."""
+    who = names_on_it(part) if part else ""
+    text = " ".join(filter(None, (state.shape, who and f"{who} |", words)))
+    return FarLook(place, state.word, short_number(state, now), text, state.word in RUINING)

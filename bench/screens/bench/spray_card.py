@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bench.process.parts.film_thickness import FilmAhead, film_ahead
 from bench.process.parts.part import Part
-from bench.process.parts.spray_guidance import next_faces, wet_target_um
+from bench.process.parts.spray_guidance import dry_words, next_faces
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import SprayTool
 from bench.process.wording.display_units import convert_figures, format_figures, shop_unit
@@ -74,11 +75,13 @@ class SprayCard(BenchScreen[None]):
             near, far = self.tool.distance_cm
             off = convert_figures(f"{near:g}-{far:g}", "cm", units)
             numbers.append((off, f"{shop_unit('cm', units)} off, {self.tool.name}"))
-        wet_um = wet_target_um(self.product)
-        if wet_um is not None and self.product.film is not None:
-            dry = format_figures(self.product.film.target_um, "um", units)
-            wet = format_figures(wet_um, "um", units, ".0f")
-            numbers.append((f"{wet}{mark}", f"{shop_unit('um', units)} wet = {dry}{mark} dry"))
+        record = self.part.current()
+        film = film_ahead(self.part, record, self.product, units) if record else FilmAhead("")
+        if film.wet_um:
+            wet = format_figures(film.wet_um, "um", units, ".0f")
+            numbers.append((f"{wet}{mark}", dry_words(film.dry_um, self.product, units)))
+        elif film.words:
+            numbers.append(("", film.words))
         return numbers
 
     def redraw(self) -> None:

@@ -37,7 +37,7 @@ from bench.screens.stock.mix import mix_flow
 from bench.shop.core.bench_view import PlacedPart
 from bench.shop.parts import steps, testing
 from bench.shop.queries.lookahead import PartAhead, ahead_of
-from bench.widgets.digits import big
+from bench.widgets.counts import count_rows
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, title_lines, wrapped
 from bench.widgets.stand import next_lines, number_of, part_words
 from bench.widgets.theme import word_style
@@ -120,7 +120,7 @@ class StandPage(BenchScreen[None]):
         place = f"stand {part.stand}" if part.stand else f"no stand (last {part.last_stand})"
         title = f" {place}  tag {part.tag}  {part_words(part)}  {part.substrate}"
         lines = [line(ends(title, f"painter: {self.bench.painter} ", width), width, "head")]
-        number = big(number_of(state, now), 3, 26, ascii_only=self.bench.ascii_only)
+        number = count_rows(number_of(state, now), 3, 26, ascii_only=self.bench.ascii_only)
         room, word = width - 27, f" {state.word} {state.shape} "
         window, who = next_lines(part, state, now, room - 1)
         after_word, *below = _beside(window, who, room - 1, room - len(word) - 1)
@@ -141,7 +141,7 @@ class StandPage(BenchScreen[None]):
         current = part.current()
         rows = []
         for record in part.steps:
-            when = f" {format_clock(record.last_at, now)}" if record.last_at else ""
+            when = f" {format_clock(record.last_at, now, weekday=False)}" if record.last_at else ""
             text = ends(f" {STATUS_MARKS[record.status]} {record.step.name}", when, width)
             rows.append(Piece(fit(text, width), "bold" if record is current else "dim"))
         if current is not None and len(rows) > height:
@@ -159,7 +159,8 @@ class StandPage(BenchScreen[None]):
         if (coat := _coat_to_judge(placed.part)) is not None:
             product = self.bench.view.products.get(coat.step.product)
             coat = thickest(placed.part, coat, product)
-            words = thickness_words(coat, product, self.bench.view.house.units)
+            mist, units = placed.part.is_mist(coat), self.bench.view.house.units
+            words = thickness_words(coat, product, units, mist=mist)
             choices += wrapped([words] if words else [], width, f" {THICKNESS} ")
         return [(name, "bold"), *((text, "bold") for text in choices)]
 

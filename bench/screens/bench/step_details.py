@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from bench.process.ahead.cold_nights import next_cold
 from bench.process.clocks.estimate_basis import basis_words
 from bench.process.clocks.stand_state import StandState
+from bench.process.parts.film_thickness import film_ahead, too_much_ahead
 from bench.process.parts.part import Part, StepRecord, points_left
 from bench.process.parts.spray_guidance import fix_after, set_up_line, spray_line
 from bench.process.parts.zinc_age import zinc_misfits
@@ -61,10 +62,14 @@ def _minded(bench: Paintbench, part: Part, record: StepRecord) -> Iterator[StepN
         yield "* ", left
     if fix := fix_after(part, record):
         yield f"after the {part.rework}: ", fix
+    units = bench.view.house.units
     if gun := _gun(bench, record):
-        yield "spray: ", spray_line(*gun, bench.view.house.units)
+        film = film_ahead(part, record, gun[0], units)
+        yield "spray: ", spray_line(*gun, units, film.words)
+    if too_much := too_much_ahead(part, record, product, units):
+        yield "! ", too_much
     own = finish_words(own_cautions(record.step, product))
-    yield from (("! ", convert_units(caution, bench.view.house.units)) for caution in own)
+    yield from (("! ", convert_units(caution, units)) for caution in own)
 
 
 def _rests_on(bench: Paintbench, state: StandState) -> Iterator[StepNote]:

@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import inf
+from operator import itemgetter
 
 from rich.cells import cell_len
 
 from bench.process.actions.next_action import action_line, action_word, next_action
+from bench.process.attention.todo_list import is_near, is_soon, urgency
+from bench.process.clocks.stand_state import HARM
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import KeyWord, first_of
 from bench.screens.core.pages import PagedScreen, chunks
 from bench.shop.core.transaction import Outcome
 from bench.widgets.lines import Line, columns, fill, line, wrapped
-from bench.widgets.stand import StandLook, number_of, stand_block, step_words
+from bench.widgets.stand import (
+    StandLook,
+    names_on_it,
+    number_of,
+    short_number,
+    stand_block,
+    step_words,
+)
 from bench.widgets.status_lines import (
+    StandElsewhere,
     away_lines,
+    elsewhere_words,
     header,
     in_danger,
     is_shown_in_full,
@@ -40,6 +53,9 @@ LEAST_FOR_NOTES = 30
 
 LEAST_LIST = 4
 """Lines of that list that are kept before the lines under it."""
+
+NO_HURRY = ("OPEN", "CURED")
+"""What can be done any time stands after what comes due within the hour."""
 
 LETTERS = "wraptfjsnehgcvlo"
 """Those beside the keypad that begin an action (``registry``), in the help's order."""
@@ -69,7 +85,7 @@ class WholeBench(PagedScreen[None]):
         """Room, wants, stands, air, pots, answer, keys."""
         bench, now = self.bench, self.bench.now()
         view = bench.view
-        numbers = self.part_of([number for number, _ in view.stands], ON_A_PAGE)
+        numbers = self.part_of(self._order(), ON_A_PAGE)
         who = "nobody" if bench.painter in view.left else bench.painter
         head = header(
             *(now, view.room(now), who, bench.demo, width),
@@ -111,7 +127,47 @@ class WholeBench(PagedScreen[None]):
             in_full.append(alarms.known.up[0])
         in_alarm = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
-        return shown + task_lines(wants, count - len(shown), width)
+        return shown + task_lines(wants, count - len(shown), width, self._elsewhere(width - 2))
+
+    def _order(self) -> list[int]:
+        """The stands in their places, or the most urgent first where the shop wants that."""
+        view, now = self.bench.view, self.bench.now()
+        numbers = [number for number, _ in view.stands]
+        if not view.house.urgent_first:
+            return numbers
+        return sorted(numbers, key=lambda number: urgency(view.state(number, now), now))
+
+    def _elsewhere(self, width: int) -> str:
+        """What is to do within the hour on the other pages, and on no stand."""
+        wants = self.bench.view.wants(self.bench.now())
+        cold = {want.stand for want in wants if want.word == "COLD"}
+        groups: dict[tuple[bool, int], list[tuple[tuple[int, float], StandElsewhere]]] = {}
+        for page, numbers in enumerate(chunks(self._order(), ON_A_PAGE), start=1):
+            for number in numbers if page != self.page + 1 else ():
+                for due in self._due_on(number, cold=number in cold):
+                    groups.setdefault((due[1].word in NO_HURRY, page), []).append(due)
+        groups = {key: sorted(group, key=itemgetter(0)) for key, group in groups.items()}
+        ranked = sorted(groups, key=lambda key: (key[0], groups[key][0][0]))
+        pages = [(key[1], [stand for _, stand in groups[key]]) for key in ranked]
+        nowhere = [
+            StandElsewhere(f"tag {want.tag}", want.word, "", "")
+            for want in wants
+            if want.stand is None and self.bench.view.find(want.tag)
+        ]
+        return elsewhere_words([*pages, (0, nowhere)] if pages else [], width)
+
+    def _due_on(
+        self, number: int, *, cold: bool
+    ) -> Iterator[tuple[tuple[int, float], StandElsewhere]]:
+        """What a stand asks for within the hour, each with how urgent it is."""
+        view, now = self.bench.view, self.bench.now()
+        placed, state = view.on(number), view.state(number, now)
+        who = names_on_it(placed.part) if placed else ""
+        if is_soon(state, now):
+            count = short_number(state, now) if is_near(state, now) else ""
+            yield urgency(state, now), StandElsewhere(str(number), state.word, count, who)
+        if cold:
+            yield (HARM.index("TEST"), inf), StandElsewhere(str(number), "COLD", "", who)
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
         view, now = self.bench.view, self.bench.now()
@@ -146,14 +202,14 @@ class WholeBench(PagedScreen[None]):
     def _list(self, width: int, height: int) -> list[Line]:
         """The plain list of a small terminal: all stands, one a line, paged."""
         now = self.bench.now()
-        every = [number for number, _ in self.bench.view.stands]
+        every = self._order()
         pages = chunks(every, max(height, 1))
         lines = []
         for look in self._looks(pages[self.page % len(pages)]):
             number = number_of(look.state, now)
             alarm = "!" if look.alarm else " "
             place = f"{'>' if look.chosen else ''}{look.number}"
-            text = f"{place:>3}{alarm}{look.state.word:<9} {look.state.shape} {number:<7}"
+            text = f"{place:>3}{alarm}{look.state.word:<9} {look.state.shape} {number:<10}"
             if look.part is not None:
                 text += f" {look.part.tag} {look.part.name}: {step_words(look.part)}"
             lines.append(line(text, width, "chosen" if look.chosen else ""))
@@ -237,7 +293,7 @@ class WholeBench(PagedScreen[None]):
     def choose(self, figure: str) -> None:
         """The stand with this number; a second figure soon after makes it two figures."""
         at = self.bench.shop.clock.monotonic()
-        numbers = [number for number, _ in self.bench.view.stands]
+        numbers = self._order()
         both = self._two_figures(figure)
         self._figure_at = at
         wanted = both or int(figure)

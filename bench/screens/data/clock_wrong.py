@@ -81,7 +81,8 @@ class ClockWrong(BenchScreen[None]):
         if view.doubtful:
             later = (
                 "Until you answer, times are minimums (>) or maximums (<). What you do "
-                "meanwhile is marked in the log."
+                "meanwhile is marked in the log. Once you answer, running clocks show the time "
+                "since they really began; what was logged since the start moves to its true hour."
             )
             lines += [line("", width), *text_lines([later], width)]
         return lines

@@ -25,6 +25,11 @@ BEHIND = (
     "Nothing is saved until you choose: the backup, or the data as it is."
 )
 
+NO_CLOCK = (
+    "Stop work that needs the clock: start no wash, pot or coat. Rinse what soaks, and write hours "
+    "on paper."
+)
+
 EMPTY_INSTEAD = (
     "For a new, empty shop instead: move the copies of this one away first, or name another place: "
     "paintbench --db PLACE."
@@ -88,12 +93,12 @@ class NoData(BenchScreen[None]):
         if fault is None:
             return []
         if fault.kind not in OFFERED:
-            return ["Retrying every few seconds."]
+            return [NO_CLOCK, "Retrying every few seconds."]
         if self.bench.has_view:
-            return ["Nothing is saved until a good data file is back."]
+            return [NO_CLOCK, "Nothing is saved until a good data file is back."]
         if self._is_behind:
-            return [BEHIND]
-        return [EMPTY_INSTEAD] if fault.kind == "gone" else []
+            return [NO_CLOCK, BEHIND]
+        return [NO_CLOCK, EMPTY_INSTEAD] if fault.kind == "gone" else [NO_CLOCK]
 
     def _offered(self, width: int) -> list[Line]:
         if self._searching:

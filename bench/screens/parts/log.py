@@ -61,7 +61,7 @@ class JournalPage(LongList):
         return blocks
 
     def _block(self, place: int, entry: LogEntry, width: int) -> list[str]:
-        hour = format_clock(entry.at, self.bench.now())
+        hour = format_clock(entry.at, self.bench.now(), weekday=False)
         head = f" {place} {hour:<12} {entry.painter[:8]:<8} "
         rows = wrapped([entry.text + marks_of(entry)], max(width - len(head), 20))
         return [head + rows[0], *(" " * len(head) + row for row in rows[1:])]

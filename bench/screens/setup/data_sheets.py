@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from bench.process.sheets.system_film import system_words
+from bench.process.sheets.system_film import system_words, too_much_on_route
 from bench.screens.core.keys import KeyWord
 from bench.screens.core.pages import ON_A_PAGE
 from bench.screens.dialogs.choices import Choose
@@ -84,8 +84,9 @@ async def routes(bench: Paintbench) -> None:
         route = bench.view.routes[key]
         sections = [("the route itself", 0)]
         sections += [(f"step {n} {s.name}", n) for n, s in enumerate(route.steps, 1)]
-        film = system_words(route, bench.view.products)
-        section = await choose(bench, route.name, sections, [film] if film else [])
+        film = [system_words(route, bench.view.products)]
+        film += too_much_on_route(route, bench.view.products)
+        section = await choose(bench, route.name, sections, [text for text in film if text])
         if section is None:
             return
         await _section(bench, key, section)

@@ -175,6 +175,7 @@ async def _screens(bench: Paintbench) -> None:
         Action("the units they are shown and typed in", _asks("units")),
         Action(f"{other} on this terminal", theme),
         Action("automatic far view after idle time", far),
+        Action("order of the bench's pages", _asks("urgent_first")),
     ]
     await menu(bench, "The screens", actions)
 

@@ -26,7 +26,10 @@ from bench.shop.stock.batch_tracing import BatchTrace, coat_words
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-LOSSES = "What lands of it is common practice; ? rests on a placeholder: type your tins' sheets."
+LOSSES = (
+    "How much lands on the part is common practice: an amount with ? may be up to five times off. "
+    "Type your tins' sheets and the areas."
+)
 
 
 def to_buy(bench: Paintbench) -> tuple[str, list[PageRow]]:

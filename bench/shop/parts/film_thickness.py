@@ -48,7 +48,8 @@ def record_thickness(
         if isinstance(outcome, Refusal):
             return outcome
         product = job.products.get(record.step.product)
-        words = thickness_words(outcome, product) or "as meant"
+        mist = job.part.is_mist(record)
+        words = thickness_words(outcome, product, mist=mist) or "as meant"
         if outcome == record:
             return Refusal("that is recorded already", f"{record.step.name}: {words}")
         job.act.session.flush()

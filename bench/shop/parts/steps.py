@@ -10,6 +10,7 @@ from bench.process.actions.begin_rules import objection_to_rinse, objections_to_
 from bench.process.ahead.cold_nights import cold_of, dew_point_of, next_cold
 from bench.process.clocks.conditions import air_taken_words
 from bench.process.clocks.edges import Edge, next_edge
+from bench.process.parts.film_thickness import film_ahead, too_much_ahead
 from bench.process.parts.part import (
     ALREADY_DONE,
     Mark,
@@ -196,8 +197,12 @@ def _remind(job: PartAction, record: StepRecord, row: StepRow, painter: str) -> 
     tool = job.tools.get(tool_key(record.step, product))
     if record.step.kind != "coat" or product is None or tool is None:
         return
-    job.act.notes.append(spray_line(product, tool, job.act.house.units))
-    set_up = set_up_line(tool, job.act.house.units)
+    units = job.act.house.units
+    film = film_ahead(job.part, record, product, units)
+    job.act.notes.append(spray_line(product, tool, units, film.words))
+    if too_much := too_much_ahead(job.part, record, product, units):
+        job.act.notes.append(too_much)
+    set_up = set_up_line(tool, units)
     if set_up and not _in_hand_today(job, row, tool.key, painter):
         job.act.notes.append(set_up)
     if fix := fix_after(job.part, replace(record, status="todo")):

@@ -41,6 +41,7 @@ QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
         "least": ("least_um", "micrometre"),
         "target": ("target_um", "micrometre"),
         "most": ("most_um", "micrometre"),
+        "in_all": ("in_all_um", "micrometre"),
     },
     "thinner": {"least": ("least_pct", "percent"), "most": ("most_pct", "percent")},
     "bath": {"least": ("least_c", "degC"), "most": ("most_c", "degC")},

@@ -9,6 +9,7 @@ from typing import TypeVar
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import BadSheet, Product
 from bench.process.sheets.route import Route, check_prepared
+from bench.process.sheets.system_film import too_much_on_route
 from bench.shop.core.json_form import as_json
 from bench.shop.core.mappers import (
     equipment_of,
@@ -51,6 +52,12 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
                 return Refusal(f"the route {route.name} needs more of {product.name}", str(fault))
         row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
         act.notes += more_hardener_than_base(product)
+        for route in routes.values():
+            if key in {step.product for step in route.steps}:
+                act.notes += [
+                    f"{route.name}: {words}"
+                    for words in too_much_on_route(route, {**seeds.products})
+                ]
         return _store_sheet(act, row, "sheet", old, product, _running_clocks(act, key))
 
 
@@ -78,6 +85,7 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
         last = len(bench_rows.plans(act.session, RouteRow))
         row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
         note = "parts on their way keep the steps they have" if old else ""
+        act.notes += too_much_on_route(route, products_of(act.session))
         return _store_sheet(act, row, "plan", old, route, note)
 
 

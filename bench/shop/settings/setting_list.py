@@ -227,6 +227,11 @@ SETTINGS: tuple[Setting, ...] = (
         right="from 1 min to a day; 0: never", read="the far view after {:g} min",
         option="far-after", help="minutes without a key; 0: never by itself",
         asks="minutes without a key", told=("0: never by itself.",)),
+    Setting(
+        key="urgent_first", kind="yes", start=False, option="urgent-first",
+        asks="Most urgent stands on the first page?",
+        help="pages of the bench in order of urgency, not as the stands stand",
+        told=("No: the stands stand on the screen as they do in the shop.",)),
     Setting(key="bell", kind="yes", start=False),
     Setting(key="alarm_command", kind="text", start=()),
     Setting(key="alarm_command_s", kind="quantity", start=10.0),

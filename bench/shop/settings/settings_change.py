@@ -62,6 +62,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
             _backup_room(values, of("backup_mb")),
             _theme(values, of("theme"), of("theme_here"), shop.terminal),
             _far_after(values, of("far_after_min")),
+            _urgent_first(values, of("urgent_first")),
             _zone(values, of("zone")),
         ):
             if isinstance(part, Refusal):
@@ -260,6 +261,13 @@ def _theme(values: dict[str, Any], theme: str | None, here: str | None, terminal
     themes = {**values["themes"], **({terminal: here} if here else {})}
     values["themes"] = {name: its for name, its in themes.items() if its != values["theme"]}
     return [f"{theme} screens"] * bool(theme) + [f"{here} on {terminal}"] * bool(here)
+
+
+def _urgent_first(values: dict[str, Any], urgent_first: bool | None) -> list[str]:
+    if urgent_first is None:
+        return []
+    values["urgent_first"] = urgent_first
+    return [f"pages of the bench in order of {'urgency' if urgent_first else 'their stands'}"]
 
 
 def _far_after(values: dict[str, Any], minutes: float | None) -> list[str]:

@@ -132,6 +132,11 @@ class ShopSettings:
         minutes = self.stored["far_after_min"]
         return timedelta(minutes=minutes) if minutes else None
 
+    @property
+    def urgent_first(self) -> bool:
+        """Whether the bench's pages are in order of urgency, not of the stands."""
+        return bool(self.stored["urgent_first"])
+
     def theme_on(self, terminal: str) -> str:
         """Choose dark or light: as it was set on this terminal, else as in the shop."""
         return str(self.stored["themes"].get(terminal, self.stored["theme"]))

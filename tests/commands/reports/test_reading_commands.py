@@ -77,7 +77,7 @@ def test_a_step_in_hand_names_its_painters_and_counts_no_seconds(
     stand = paintbench("status", "--json").json()["stands"][1]
     assert (stand["state"], stand["seconds_left"]) == ("working", None)
     assert (stand["painter"], stand["owner"], stand["job"]) == ("Kit, Mo", "Rowing club", None)
-    assert "+12:00" in paintbench("status").out, "the table shows how long it has been in hand"
+    assert "+12 min" in paintbench("status").out, "the table shows how long it has been in hand"
 
 
 def test_steps_struck_out_by_rework_are_not_counted(

@@ -204,8 +204,7 @@ def test_the_shopping_list_is_of_the_parts_on_the_bench(stocked: Paintbench) -> 
     assert (
         lines[0].split()
         == (
-            f"Chassis enamel, aerosol needs {need_ml:.0f}? ml, 0 left BUY {need_ml:.0f}? ml "
-            "= 17? x 400 ml (tag 1)"
+            f"Chassis enamel, aerosol needs {round(need_ml, -2):.0f}? ml, 0 left BUY about 17? x 400 ml (tag 1)"
         ).split()
     )
     assert lines[-1] == "Epoxy primer 4:1, tag 2: not counted: its area is not known: type it"

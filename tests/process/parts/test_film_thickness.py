@@ -22,9 +22,11 @@ from bench.process.clocks.temperature import Reading
 from bench.process.parts.film_thickness import (
     against_film,
     coat_to_judge,
+    film_ahead,
     thickest,
     thickness_words,
     times_as_long,
+    too_much_ahead,
 )
 from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
@@ -298,3 +300,54 @@ def test_of_two_lots_put_together_the_one_that_waits_longer_for_its_thickness_go
     kept, other = reversed(lots) if swapped else lots
     worse = worse_of(kept, other, PAINT)
     assert (worse.weight, worse.wet_um, worse.dry_um) == ("as meant", None, 120.0)
+
+
+# --- mist and build, and all coats of one product ------------------------------------------------
+
+ETCH = replace(PAINT, film=Film(8, 12, 15, in_all_um=15), volume_solids_pct=10.0)
+"""Dry 12 um of a tenth solids: 120 um wet."""
+
+
+def misted(*more: StepRecord, **how: Any) -> Part:
+    """A mist that is on, then its build, then what else."""
+    mist = StepRecord(1, Step("mist", "coat", "p"), "done", MON, after(5), **how)
+    build = StepRecord(2, Step("build", "coat", "p", continues=True))
+    return replace(TEN_MINUTES, steps=(mist, build, *more))
+
+
+@pytest.mark.parametrize(
+    ("how", "words"),
+    [
+        ({}, "120 um wet = 12 dry, mist and build together"),
+        ({"dry_um": 4.0}, "80 um wet = 8 dry on the mist that was measured"),
+        ({"wet_um": 30.0}, "90 um wet = 9 dry on the mist that was measured"),
+        ({"dry_um": 12.0}, "the mist measured as thick as the whole coat: no build"),
+    ],
+)
+def test_a_mist_has_no_figure_and_counts_towards_its_build(how: dict[str, Any], words: str) -> None:
+    part = misted(**how)
+    mist, build = part.steps
+    assert film_ahead(part, mist, ETCH).words == "thin and broken: metal shows through"
+    assert film_ahead(part, mist, ETCH).wet_um == 0
+    assert film_ahead(part, build, ETCH).words == words
+    assert too_much_ahead(part, mist, ETCH) == ""
+    assert too_much_ahead(part, build, ETCH) == ""
+
+
+def test_a_coat_that_makes_more_film_than_its_product_may_have_is_named_before_it_is_sprayed() -> (
+    None
+):
+    again = StepRecord(3, Step("once more", "coat", "p"))
+    part = misted(again)
+    mist, build, _ = part.steps
+    on_it = replace(part, steps=(mist, replace(build, status="done"), again))
+    told = "paint: 24 um DFT in all, its maximum is 15 um: measure it before you spray"
+    assert too_much_ahead(on_it, again, ETCH) == told
+    thin = replace(on_it, steps=(mist, replace(build, status="done", dry_um=3.0), again))
+    assert too_much_ahead(thin, again, ETCH) == ""
+    assert too_much_ahead(misted(dry_um=16.0), build, ETCH).startswith("paint: 16 um DFT")
+    # Without a figure for all coats each may have its own maximum.
+    two = replace(TEN_MINUTES, steps=(TEN_MINUTES.steps[0], again))
+    assert too_much_ahead(two, again, PAINT) == ""
+    heavy = came_out(two, dry_um=170.0)
+    assert too_much_ahead(heavy, again, PAINT).startswith("paint: 250 um DFT in all, its maximum")

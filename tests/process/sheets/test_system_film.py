@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from bench.process.sheets.system_film import system_um, system_words
+from bench.process.sheets.system_film import system_um, system_words, too_much_on_route
 from bench.shop.seeds.seed_files import folder, load
 
 SHIPPED = load(folder())
@@ -33,3 +33,13 @@ def test_a_route_on_zinc_says_its_film_beside_what_the_standard_asks_for() -> No
     typed = {key: replace(p, source="sheet") for key, p in SHIPPED.products.items()}
     assert "52 um" in system_words(SHIPPED.routes["zinc-new"], typed)
     assert system_words(SHIPPED.routes["steel-blasted"], SHIPPED.products) == ""
+
+
+def test_coats_of_a_product_beyond_its_film_in_all_are_named_and_others_not() -> None:
+    route, products = SHIPPED.routes["zinc-new"], SHIPPED.products
+    assert all(too_much_on_route(each, products) == () for each in SHIPPED.routes.values())
+    build = next(n for n, step in enumerate(route.steps) if step.continues)
+    again = replace(route.steps[build], continues=False)
+    twice = replace(route, steps=(*route.steps[: build + 1], again, *route.steps[build + 1 :]))
+    told = ("Zinc etch primer 1:1: 24? um DFT in all, its maximum is 15? um",)
+    assert too_much_on_route(twice, products) == told

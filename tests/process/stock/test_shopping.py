@@ -14,6 +14,7 @@ from bench.process.stock.shopping import (
     ShoppingLine,
     Unknown,
     buy_words,
+    need_words,
     pots_words,
     shopping,
 )
@@ -84,6 +85,10 @@ def test_what_nobody_knows_the_tin_of_is_bought_by_the_millilitre() -> None:
 def test_a_placeholder_anywhere_marks_the_whole_line() -> None:
     found = bought(COAT, replace(COAT, guessed=True))
     assert line(found, "epoxy", "base").guessed
+    rough = replace(line(found, "epoxy", "base"), need_ml=19_556.0, tin_ml=400.0)
+    assert buy_words(rough) == "BUY about 49? x 400 ml"
+    assert need_words(rough) == "needs 20000? ml, 0 left"
+    assert buy_words(replace(rough, guessed=False)) == "BUY 19556 ml = 49 x 400 ml"
     assert not line(bought(COAT), "epoxy", "base").guessed
 
 

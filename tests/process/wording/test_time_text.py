@@ -20,17 +20,19 @@ from ..making import MON
 @pytest.mark.parametrize(
     ("seconds", "shown"),
     [
-        (0, "00:00"),
-        (59.2, "01:00"),
-        (3599, "59:59"),
-        (3600, "1h00"),
-        (47 * 3600 + 23 * 60, "47h23"),
-        (99 * 3600 + 3599, "99h59"),
-        (100 * 3600, "4d04"),
-        (7 * 86400, "7d00"),
-        (-1, "+00:01"),
-        (-42 * 60, "+42:00"),
-        (-7 * 86400, "+7d00"),
+        (0, "0 min 00"),
+        (59.2, "1 min 00"),
+        (599, "9 min 59"),
+        (600, "10 min"),
+        (3599, "59 min"),
+        (3600, "1 h 00"),
+        (47 * 3600 + 23 * 60, "47 h 23"),
+        (99 * 3600 + 3599, "99 h 59"),
+        (100 * 3600, "4 d 04"),
+        (7 * 86400, "7 d 00"),
+        (-1, "+0 min 01"),
+        (-42 * 60, "+42 min"),
+        (-7 * 86400, "+7 d 00"),
     ],
 )
 def test_a_countdown_shows_minutes_within_the_hour_then_hours_then_days(
@@ -42,7 +44,8 @@ def test_a_countdown_shows_minutes_within_the_hour_then_hours_then_days(
 def test_the_day_is_named_only_when_it_is_not_today() -> None:
     assert format_clock(MON + timedelta(hours=3), MON) == "11:00"
     assert format_clock(MON + timedelta(days=1), MON) == "Tue 08:00"
-    assert format_clock(MON + timedelta(days=9), MON) == "11 Mar 08:00"
+    for days, dated in ((2, "Wed 04 Mar 08:00"), (-4, "Thu 26 Feb 08:00"), (9, "Wed 11 Mar 08:00")):
+        assert format_clock(MON + timedelta(days=days), MON) == dated
 
 
 def test_an_estimate_is_rounded_to_the_safe_side() -> None:

@@ -13,8 +13,11 @@ from bench.shop.core.transaction import Shop
 from bench.shop.parts import placement, steps
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds
+from bench.shop.settings.settings_change import set_settings
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
+from bench.widgets.counts import count_rows
+from tests.shop.doing import done
 
 from ..driving import Hands, at_the_bench
 
@@ -38,7 +41,8 @@ async def test_six_stands_are_seen_without_a_key_with_figures_three_rows_tall(
         assert picture.count("WORKING") == 6
         for stand in range(1, 7):
             assert f"Part {stand}" in picture
-        assert picture.count(" ┓  ━━┓") >= 6, "the 12 of 12:34, first row of three"
+        first, *_ = count_rows("12 min", 3, 26)
+        assert picture.count(first.rstrip()) == 6, "the first row of three"
 
 
 async def test_a_name_of_forty_letters_is_cut_and_nothing_wraps(
@@ -193,3 +197,25 @@ def test_the_line_of_keys_is_never_cut_and_the_last_two_stay(width: int) -> None
     assert len(row) <= width
     assert row.endswith(("0 home  ? help", "0 home ? help", "0 home ? more"))
     assert ("? more" in row) == ("6 something" not in row)
+
+
+async def test_what_is_due_on_another_page_is_named_on_the_first_and_may_come_first(
+    eight_stands: Shop, clock: ManualClock
+) -> None:
+    put(eight_stands, 1, "First")
+    put(eight_stands, 8, "Eighth")
+    for stand in (1, 8):
+        done(steps.begin(eight_stands, stand, "Mo"))
+        done(steps.finish(eight_stands, stand, "Mo"))
+    done(steps.begin(eight_stands, 8, "Mo"))
+    clock.advance(minutes=6)
+    async with at_the_bench(eight_stands, clock) as hands:
+        assert "page 2: 8 RINSE 4 min Mo" in hands.picture()
+        assert "Eighth" not in hands.picture().split("page 2: 8", 1)[1]
+        await hands.press("enter")
+        assert "page 1: 1 OPEN (Mo)" in hands.picture()
+        hands.app.do(set_settings, "Kit", urgent_first=True)
+        await hands.press("0")
+        await hands.let_pass(seconds=2)
+        assert "8! RINSE" in hands.picture(), "the most urgent stand is on the first page"
+        assert "page 2" not in hands.picture().replace("page 1 of 2", "")

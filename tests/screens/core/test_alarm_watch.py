@@ -100,7 +100,7 @@ async def test_an_alarm_holds_the_top_line_until_enter_answers_it_and_is_back_tw
         assert "Enter answers" not in legend(hands), "nobody can have read it yet"
         await hands.let_pass(seconds=2)
         assert top(hands).endswith("Enter answers")
-        assert " 2 !RINSE NOW" in hands.picture()
+        assert " 2! RINSE NOW" in hands.picture()
         assert "Enter answers" in legend(hands)
         await hands.let_pass(minutes=1)
         assert top(hands).startswith("RINSE NOW")

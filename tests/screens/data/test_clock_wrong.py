@@ -88,7 +88,7 @@ async def test_the_big_number_wears_a_sign(busy: Shop, size: tuple[int, int], si
     async with after_a_power_cut(busy, OLD, size) as hands:
         await hands.press("0")
         state = hands.app.view.state(1, hands.app.now())
-        assert number_of(state, hands.app.now()) == ">16:00", "at least so long in hand"
+        assert number_of(state, hands.app.now()) == ">16 min", "at least so long in hand"
         below = hands.picture().splitlines()
         head = next(place for place, row in enumerate(below) if "WORKING" in row)
         assert below[head + 1].startswith(sign)

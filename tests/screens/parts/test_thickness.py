@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import pytest
 
+from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import MixStart
+from bench.records.as_text import text as as_text
+from bench.records.job_record import sheet_page
+from bench.screens.bench.spray_card import SprayCard
 from bench.screens.bench.stand_page import StandPage
 from bench.screens.core.help import Help
 from bench.screens.dialogs.choices import Choose
 from bench.screens.menus.palette import places
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
-from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.queries.log import log_page
+from bench.shop.records.gathering import sheet_of
 from bench.shop.settings.settings_change import set_settings
 from bench.shop.stock import pots
 from bench.testing import ManualClock
@@ -128,3 +133,39 @@ async def test_all_that_can_be_done_lists_it_for_the_chosen_part_and_no_other(
         await hands.settled()
         await hands.press("1")
     assert part(primed).steps[PRIMER - 1].weight == "thin"
+
+
+def right_column(hands: Hands) -> str:
+    """What stands beside the route on a part's page, its lines joined."""
+    return " ".join(" ".join(row[37:] for row in hands.picture().splitlines()).split())
+
+
+async def test_a_mist_shows_no_film_on_its_page_its_card_and_its_record(
+    shop: Shop, clock: ManualClock
+) -> None:
+    looks = "thin and broken: metal shows through"
+    done(set_settings(shop, "Kit", day_c=20, night_c=20))
+    done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=60, metal_c=20))
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame", name="Frame"))
+    while "mist" not in part(shop).current().step.name:  # type: ignore[union-attr]
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "etch-primer", "Kit", known=MixStart(need_ml=300)))
+    async with at_the_bench(shop, clock, (132, 40)) as hands:
+        await hands.press("1 enter")
+        assert looks in right_column(hands)
+        assert "um wet" not in hands.picture()
+        await hands.press("+")
+        assert isinstance(hands.app.screen, SprayCard)
+        assert looks in hands.picture()
+        assert "um wet" not in hands.picture()
+        done(steps.finish(shop, 1, "Kit", all_faces=True))
+        clock.advance(minutes=12)
+        done(testing.pass_test(shop, 1, "Kit"))
+        await hands.press("0")
+        await hands.let_pass(seconds=2)
+        await hands.press("0 1 enter")
+        assert "120? um wet = 12? dry, mist and build together" in right_column(hands)
+    sheet = sheet_of(shop, 1)
+    assert not isinstance(sheet, Refusal)
+    record = " ".join(as_text(sheet_page(sheet)).split())
+    assert f"Thickness {looks}" in record

@@ -217,7 +217,7 @@ async def test_what_to_buy_says_what_cannot_be_reckoned(shop: Shop, clock: Manua
     done(placement.place(shop, 2, "Kit", route="cast-iron", shape="plain"))
     async with at_the_bench(shop, clock) as hands:
         await hands.play(
-            ("/ 3 1 *", "Chassis enamel, aerosol: BUY 6667? ml = 17? x 400 ml"),
+            ("/ 3 1 *", "Chassis enamel, aerosol: BUY about 17? x 400 ml"),
             ("", "tag 2: not counted: its area is not known: type it"),
             ("0", "No tin is listed"),
         )
