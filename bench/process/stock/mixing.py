@@ -15,10 +15,10 @@ from bench.trade.mixing import MOST_MIX_ML, Mix, Ratio, as_poured, for_total, fr
 from bench.trade.ratio import read_ratio
 
 MOST_ML = 20_000.0
+"""More than any pot in a small shop: a slip of the fingers."""
+
 ROUNDING_ML = 1e-6
 """A total that is this little over a limit is the rounding of floats."""
-
-"""More than any pot in a small shop: a slip of the fingers."""
 
 TENTHS_UNDER_ML = 100.0
 """Half a millilitre of less than this is over half a percent of a part."""
