@@ -27,7 +27,7 @@ from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.temperature import Hours, Reading
 from bench.process.clocks.windows import Span
 from bench.process.parts.part import Mark, Part, StepRecord
-from bench.process.sheets.product import Band, Product, Until
+from bench.process.sheets.product import Band, Limits, Product, Until
 from bench.process.sheets.route import Step
 
 from ..making import HOURS, MON, after, band, product
@@ -268,6 +268,17 @@ def test_without_any_reading_an_hour_is_marked_as_one() -> None:
     found = look_ahead(todo, clocks_of(todo, around), around, MON, AT_ONCE)
     assert found is not None
     assert "?" in ahead_words(found, MON)
+
+
+@pytest.mark.parametrize(("rh_pct", "opens"), [(50.0, MON + timedelta(hours=4)), (49.0, None)])
+def test_a_coat_that_stands_still_in_dry_air_is_seen_not_to_open(
+    rh_pct: float, opens: datetime | None
+) -> None:
+    paint = product(band("wait", c20=4), band("open"), limits=Limits(rh_least_pct=50.0))
+    of, around = part("coat", "coat"), shop(paint, HOURS, Reading(MON, 20.0, rh_pct, 20.0))
+    found = look_ahead(of, clocks_of(of, around), around, MON, AT_ONCE)
+    assert found is not None
+    assert exactly(found.opens.edge if found.opens else None) == opens
 
 
 def test_too_cold_to_open_at_all() -> None:
