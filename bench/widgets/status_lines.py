@@ -88,10 +88,16 @@ def _air_set(equipment: Sequence[Equipment]) -> list[str]:
     return [f" air set {who}{waits} ", f" air set {who}{more} "]
 
 
-def task_lines(wants: Sequence[Task], count: int, width: int) -> list[Line]:
-    """The first of the list, most harm first; the last line says how many more."""
+def task_lines(
+    wants: Sequence[Task], count: int, width: int, *, alarm_above: bool = False
+) -> list[Line]:
+    """The first of the list, most harm first; the last line says how many more.
+
+    alarm_above: what an alarm asks for stands above the list and not in it.
+    """
     if not wants:
-        return fill([line(" nothing to do now", width, "dim")], width, count)
+        nothing = " nothing else to do now" if alarm_above else " nothing to do now"
+        return fill([line(nothing, width, "dim")], width, count)
     shown = wants if len(wants) <= count else wants[: count - 1]
     lines = [_want_line(want, width) for want in shown]
     if len(wants) > count:

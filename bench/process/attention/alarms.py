@@ -43,7 +43,7 @@ from bench.process.clocks.windows import Span
 from bench.process.parts.part import Part
 from bench.process.wording.display_units import METRIC, ShopUnits
 
-ALARMS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "KEEP OFF", "TEST")
+ALARMS = ("RINSE NOW", "RINSE", "BIN", "CLOSING", "ABRADE", "KEEP OFF", "TEST")
 """The words of stands and pots that alarm, most harm first."""
 
 RUINING = ("RINSE NOW", "BIN")

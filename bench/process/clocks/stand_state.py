@@ -18,8 +18,8 @@ Counts = Literal["down", "up", ""]
 
 HARM = (
     "RINSE NOW",
-    "BIN",
     "RINSE",
+    "BIN",
     "CLOSING",
     "ABRADE",
     "KEEP OFF",
@@ -36,7 +36,7 @@ HARM = (
     "CURED",
     "EMPTY",
 )
-"""The words of a stand, being ruined first."""
+"""The words of a stand: being ruined first, and what can still be saved above what is lost."""
 
 SHAPES = {
     "RINSE NOW": "!!!",

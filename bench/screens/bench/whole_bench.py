@@ -111,7 +111,8 @@ class WholeBench(PagedScreen[None]):
             in_full.append(alarms.known.up[0])
         in_alarm = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
-        return shown + task_lines(wants, count - len(shown), width)
+        alarm_above = bool(alarms.known.up)
+        return shown + task_lines(wants, count - len(shown), width, alarm_above=alarm_above)
 
     def _looks(self, numbers: Sequence[int]) -> list[StandLook]:
         view, now = self.bench.view, self.bench.now()

@@ -213,7 +213,7 @@ def test_harm_comes_first_not_the_time_that_is_left() -> None:
     waited = replace(coated(after(-3000), after(-3000)), tag="1")
     enamel = product(band("flash", 8), band("open"))
     found = at(15, waited, soaking(4, tag="2"), soaking(0), paint=enamel, pots=[pot(15)])
-    assert found == ["RINSE NOW", "BIN", "RINSE", "TEST"]
+    assert found == ["RINSE NOW", "RINSE", "BIN", "TEST"]
 
 
 def test_of_two_with_the_same_word_the_one_with_less_time_comes_first() -> None:
