@@ -41,7 +41,7 @@ def header(
     now: datetime,
     room: Room,
     painter: str,
-    demo: bool,
+    demo: str,
     width: int,
     *,
     doubtful: bool = False,
@@ -49,7 +49,7 @@ def header(
 ) -> Line:
     """Draw room, hour of the day (at least that, while the clock is wrong), and who is signed in.
 
-    Between them, where there is space, who has the air-fed set: it belongs to the masks.
+    demo: how the demo is marked, empty where it is none. Between them, where there is space, who has the air-fed set: it belongs to the masks.
     """
     words = f" {room_words(room, now)} "
     reserved = cell_len(words) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
@@ -69,9 +69,9 @@ def header(
     return (room_piece, Piece(ends(f"{clock}{air_set}", right, width - wide), "head"))
 
 
-def _who(painter: str, demo: bool, room: int) -> str:
+def _who(painter: str, demo: str, room: int) -> str:
     """Who is signed in, shorter where the reason for masks needs the space."""
-    mark = "DEMO  " if demo else ""
+    mark = f"{demo}  " if demo else ""
     forms = (f"{mark}painter: {painter} ", f"{mark}{painter} ", f"{painter} ")
     return next((form for form in forms if cell_len(form) <= room), forms[-1])
 

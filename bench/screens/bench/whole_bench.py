@@ -72,7 +72,7 @@ class WholeBench(PagedScreen[None]):
         numbers = self.part_of([number for number, _ in view.stands], ON_A_PAGE)
         who = "nobody" if bench.painter in view.left else bench.painter
         head = header(
-            *(now, view.room(now), who, bench.demo, width),
+            *(now, view.room(now), who, bench.demo_mark, width),
             doubtful=view.doubtful,
             equipment=view.equipment,
         )
