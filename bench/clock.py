@@ -73,7 +73,7 @@ class SystemClock:
 
 
 class OffsetClock:
-    """Start at an instant of one's own choosing, and go by this computer's counter: the demo's clock.
+    """Start at an instant that is chosen, then go by this computer's counter: the demo's clock.
 
     What the computer's own clock shows is nothing to it, nor that somebody sets it.
     """

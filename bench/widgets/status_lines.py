@@ -49,7 +49,8 @@ def header(
 ) -> Line:
     """Draw room, hour of the day (at least that, while the clock is wrong), and who is signed in.
 
-    demo: how the demo is marked, empty where it is none. Between them, where there is space, who has the air-fed set: it belongs to the masks.
+    Between them, where there is space, who has the air-fed set: it belongs to the masks. demo: how
+    the demo is marked, empty where it is none.
     """
     words = f" {room_words(room, now)} "
     reserved = cell_len(words) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful

@@ -16,7 +16,7 @@ DATA = Group("the data", (
     Command(
         "demo", "look at the demo shop; with --db, write it into a new file",
         (option("--at", metavar="TIME", type=quantities.demo_hour,
-                help="when its clock starts: 'Mon 10:00', 10:00, 2026-03-16T10:00; else Wed 09:00"),),
+                help="when its clock starts: 'Mon 10:00', 10:00, 2026-03-16T10:00"),),
         "bench.commands.subjects.data_actions:demo", "places",
         ("demo", "demo --at 'Mon 10:00'", "demo --db demo.db")),
     Command(

@@ -28,9 +28,9 @@ def day_lines(
 ) -> tuple[str, ...]:
     """Return what a shop day starts with, the first hour first, at the same hour most harm first.
 
-    A part whose window closes before the day is left out: it is the evening's, and so is one in
-    hand, and one on hold whose window never closes. Parts nobody began share the last line. day: from when to when somebody is in, in the
-    shop's zone; now: the same.
+    A part in hand, or whose window closes before the day, is left out: it is the evening's. So is
+    one on hold whose window never closes. Parts nobody began share the last line. day: from when to
+    when somebody is in, in the shop's zone; now: the same.
     """
     lines = [line for standing in parts if (line := _first_call(standing, day, now)) is not None]
     lines += _pots(pots, day)

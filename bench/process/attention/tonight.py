@@ -61,7 +61,9 @@ def _in_hand(standing: Standing, night: Stay, now: datetime) -> Iterator[Ranked]
 def _wash(
     standing: Standing, record: StepRecord, zone: str, begun_at: datetime, now: datetime
 ) -> Ranked:
-    least, most = (begun_at + timedelta(seconds=s) for s in (record.step.least_s, record.step.most_s))
+    least, most = (
+        begun_at + timedelta(seconds=s) for s in (record.step.least_s, record.step.most_s)
+    )
     fixed = standing.clocks.fixed
     opens, closes = fixed(least, "opening"), fixed(most, "closing")
     left_s = closes.left_s(now)

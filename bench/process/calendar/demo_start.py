@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from bench.process.calendar.week import DAYS
 
-MORNING = datetime(2025, 6, 11, 9, 0)
+MORNING = datetime(2025, 6, 11, 9, 0)  # noqa: DTZ001
 """A Wednesday morning in the shop's hours, by the wall clock of wherever the demo is looked at."""
 
 YEARS = range(2000, 2101)
@@ -18,7 +18,7 @@ _DAY_AND_HOUR = re.compile(r"(?:([A-Za-z]{3})[a-z]* +)?(\d{1,2}):(\d\d)", re.ASC
 
 
 def demo_start(text: str) -> datetime:
-    """Return when the demo starts by its wall clock: a day of its own week, an hour, or an ISO time.
+    """Return when the demo starts by its wall clock: a day of its week, an hour, or an ISO time.
 
     Without a zone unless the text names one. Raises ValueError with what would be right.
 

@@ -115,8 +115,9 @@ class Event:
 def open_demo(shop: Shop, root: Path, now: datetime | None = None) -> Outcome | Refusal:
     """Fill an empty shop with the seeds under ``root`` and the history in its ``demo.toml``.
 
-    now: from when on everything was so long ago, None for the shop's present instant. Refused when the shop was opened before. Raises BadSeed with file and line when the file is
-    spelled wrongly or asks for what a rule of the bench forbids.
+    now: the instant that everything was so long ago from; None for the shop's present one. Refused
+    when the shop was opened before. Raises BadSeed with file and line when the file is spelled
+    wrongly or asks for what a rule of the bench forbids.
     """
     if not is_new(shop):
         return Refusal("this shop is open already", "", "nothing was changed")

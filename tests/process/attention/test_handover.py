@@ -105,9 +105,7 @@ def test_the_day_starts_in_order_of_time_with_who_had_it_and_when_to_be_there() 
 def test_a_part_on_hold_is_named_only_for_the_hour_its_window_closes() -> None:
     closing = painted(2, ("wait", 1.0), ("open", 21.0), ("key", None))
     never = painted(3, ("wait", 1.0), ("open", None))
-    held = [
-        standing_on_hold(each, "damaged") for each in (closing, never)
-    ]
+    held = [standing_on_hold(each, "damaged") for each in (closing, never)]
     lines = day_lines(held, (), SHIFT.day, FOUR_PM)
     assert lines == (
         "07:30 TEST stand 2 tag 20: thumb, coat; closes 13:00: be there; on hold: damaged (Mo)",
@@ -119,7 +117,9 @@ def standing_on_hold(each: Standing, why: str) -> Standing:
     return replace(each, part=replace(each.part, hold=why))
 
 
-def test_only_what_somebody_may_miss_is_named_and_what_can_be_saved_stands_above_what_is_lost() -> None:
+def test_only_what_somebody_may_miss_is_named_and_what_can_be_saved_stands_above_what_is_lost() -> (
+    None
+):
     parts = [
         *(untouched(n) for n in range(20, 36)),
         painted(2, ("wait", 1.0), ("open", 4.0), ("key", None)),

@@ -98,7 +98,9 @@ def test_what_was_undone_or_done_yesterday_is_not_what_was_done_today(
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
     done(steps.begin(shop, 1, "Mo"))
     done(undo.undo(shop, "Mo"))
-    assert page(shop)["DONE TODAY"][-1] == "07:30 Kit: tag 1 Frame placed on stand 1: New galvanised"
+    assert (
+        page(shop)["DONE TODAY"][-1] == "07:30 Kit: tag 1 Frame placed on stand 1: New galvanised"
+    )
     clock.advance(hours=16, minutes=29)
     assert page(shop)["DONE TODAY"] != (), "a minute before midnight"
     clock.advance(minutes=1)
@@ -116,7 +118,9 @@ def test_a_coat_is_named_for_the_day_it_opens_and_for_the_evening_it_closes(
     assert page(shop)[STARTS] == (f"~07:40? TEST {top} (Kit)",), "ten minutes after the opening"
     clock.advance(days=1)
     wednesday = handover.handover(shop).sections
-    assert wednesday[0].lines == (f"07:30 ABRADE stand 1 tag 1: abrade, then Aerosol top coat 1 (Kit)",)
+    assert wednesday[0].lines == (
+        "07:30 ABRADE stand 1 tag 1: abrade, then Aerosol top coat 1 (Kit)",
+    )
     done(testing.pass_test(shop, 1, "Mo"))
     clock.advance(hours=10)
     assert not any("stand 1" in row for row in handover.handover(shop).sections[1].lines), (

@@ -259,6 +259,7 @@ def test_the_last_thing_in_it_can_be_undone(own: Shop) -> None:
 
 # --- at any hour of any day ----------------------------------------------------------------------
 
+
 def test_it_shows_the_same_in_the_hour_that_comes_twice_in_autumn(
     kept: Shop, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -301,7 +302,9 @@ def test_a_kept_demo_that_is_damaged_is_made_again(
     whole = file.read_bytes()
     file.write_bytes(whole[:5000])
     told: list[str] = []
-    monkeypatch.setattr(throwaway, "open_demo", lambda shop, *_: open_shop(shop, shipped, ("Una",), 2))
+    monkeypatch.setattr(
+        throwaway, "open_demo", lambda shop, *_: open_shop(shop, shipped, ("Una",), 2)
+    )
     shop = throwaway.throwaway_demo(ManualClock(SUNDAY_NIGHT), waits=told.append)
     assert isinstance(shop, Shop)
     assert told == ["making the demo shop: about 2 s"]
