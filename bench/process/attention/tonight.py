@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from bench.process.ahead.attendance import Stay
@@ -29,12 +29,14 @@ def night_lines(
     A part that waits, or that can start and loses nothing by waiting, is left out. night: from now
     to when somebody is in again; now: in the shop's zone.
     """
+    pots, guns = tuple(pots), tuple(guns)
+    with_pot = {gun.letter for gun in guns if any(_ends_with(gun, pot, night, now) for pot in pots)}
     lines = [
         *(line for standing in parts for line in _in_hand(standing, night, now)),
         *_closing(parts, night, now),
         *_cold(parts, now),
-        *_guns(guns, now),
-        *_pots(pots, night, now),
+        *_guns((gun for gun in guns if gun.letter not in with_pot), now),
+        *_pots(pots, with_pot, night, now),
     ]
     return tuple(text for _, _, text in sorted(lines))
 
@@ -111,12 +113,28 @@ def _guns(guns: Iterable[Gun], now: datetime) -> Iterator[Ranked]:
             yield LOST, 0.0, f"NOW {what}: it was due {gun.end.words(now)}"
 
 
-def _pots(pots: Iterable[Pot], night: Stay, now: datetime) -> Iterator[Ranked]:
-    """Yield one line for the pots whose life ends, the first one first, and one for those past."""
-    ending = [(pot.end, pot.letter) for pot in pots if pot.end and now < pot.end.at < night[1]]
+def _ends_with(gun: Gun, pot: Pot, night: Stay, now: datetime) -> bool:
+    """Return whether a gun is flushed by the hour at which its pot is binned tonight."""
+    ends = pot.bin_by
+    return (gun.letter, gun.flush_by) == (pot.letter, ends) and _is_tonight(ends, night, now)
+
+
+def _is_tonight(ends: datetime | None, night: Stay, now: datetime) -> bool:
+    return ends is not None and now < ends < night[1]
+
+
+def _pots(
+    pots: Iterable[Pot], with_gun: Collection[str], night: Stay, now: datetime
+) -> Iterator[Ranked]:
+    """Yield one line for the pots whose life ends, the first one first, and one for those past.
+
+    with_gun: the pots whose gun is flushed by the same hour.
+    """
+    ending = [(p.end, p.letter) for p in pots if p.end and _is_tonight(p.bin_by, night, now)]
     ending.sort(key=lambda entry: entry[0].at)
     if ending:
-        each = ", ".join(f"pot {letter} by {end.words(now)}" for end, letter in ending)
+        gun = dict.fromkeys(with_gun, " and FLUSH its gun")
+        each = ", ".join(f"pot {x}{gun.get(x, '')} by {end.words(now)}" for end, x in ending)
         yield BY_THEN, ending[0][0].left_s(now), f"BIN {each}"
     past = [f"pot {pot.letter} {pot.name}" for pot in pots if pot_word(pot, now) == "BIN"]
     if past:

@@ -129,17 +129,24 @@ def test_only_what_somebody_may_miss_is_named_and_what_can_be_saved_stands_above
         soaking(6, 20),
         soaking(7, 2),
     ]
-    guns = [Gun("A", "paint", FOUR_PM + timedelta(hours=1)), Gun("C", "paint", None)]
+    hour = timedelta(hours=1)
+    guns = [
+        Gun("A", "paint", FOUR_PM + hour / 2),
+        Gun("B", "paint", FOUR_PM - hour),
+        Gun("C", "paint", None),
+        Gun("D", "paint", FOUR_PM + 2 * hour),
+    ]
     pots = [pot("B", -1), pot("D", 2), pot("A", 1), pot("E", 30)]
     assert night_lines(parts, pots, guns, SHIFT.night, FOUR_PM) == (
         "RINSE NOW stand 6 tag 60: rinse ALL, it was due 15:55 (Kit)",
         "by 16:04 RINSE stand 5 tag 50: rinse ALL (Kit)",
         "by 16:13 SOAK stand 7 tag 70: rinse ALL, not before 16:08 (Kit)",
-        "BIN pot A by 17:00, pot D by 18:00",
-        "by 17:00 FLUSH the gun of pot A paint",
+        "by 16:30 FLUSH the gun of pot A paint",
+        "BIN pot A by 17:00, pot D and FLUSH its gun by 18:00",
         "by 20:00 stand 2 tag 20: coat, opens 17:00, or ABRADE (Mo)",
         "by Tue 02:00 stand 4 tag 40: coat, opens 17:00, or ABRADE; on hold: damaged (Mo)",
         "FLUSH the gun of pot C paint when you stop",
+        "NOW FLUSH the gun of pot B paint: it was due 15:00",
         "NOW BIN pot B paint: past its life",
     )
 

@@ -78,8 +78,7 @@ def test_the_page_says_what_is_unfinished_who_has_what_and_what_goes_off(
     found = page(shop)
     assert found[STARTS] == ("07:30 OPEN stand 2 tag 2: Degrease and rinse (Mo)",)
     assert found[TO_MISS] == (
-        "BIN pot A by 10:42?",
-        "by 10:42? FLUSH the gun of pot A Zinc etch primer 1:1",
+        "BIN pot A and FLUSH its gun by 10:42?",
         "WORKING stand 1 tag 1: Etch primer, build, 7 faces left (Kit)",
     )
     assert found["EQUIPMENT"] == (
