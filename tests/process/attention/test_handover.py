@@ -91,6 +91,7 @@ def test_the_day_starts_in_order_of_time_with_who_had_it_and_when_to_be_there() 
         untouched(8),
         painted(3, ("open", 1.0), ("key", None), hours_ago=3),
         painted(4, ("wait", 200.0), ("open", None)),
+        painted(9, ("wait", 1.0), ("open", 10.0), ("key", None)),
         soaking(6, 3),
     ]
     assert day_lines(parts, [pot("A", 17), pot("B", 3)], SHIFT.day, FOUR_PM) == (

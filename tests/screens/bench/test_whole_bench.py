@@ -54,7 +54,7 @@ async def test_under_a_test_that_alarms_the_list_does_not_say_there_is_nothing_t
         assert "nothing to do now" not in hands.picture()
         await hands.let_pass(seconds=2)
         await hands.press("enter")
-        assert "TEST      >?< stand 1" in hands.picture(), "answered it is on the list"
+        assert "TEST      >?<  stand 1: Frame" in hands.picture(), "answered it is on the list"
 
 
 async def test_a_name_of_forty_letters_is_cut_and_nothing_wraps(
