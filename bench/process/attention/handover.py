@@ -25,8 +25,12 @@ IF_ALWAYS_IN = timedelta(hours=12)
 
 @dataclass(frozen=True)
 class Section:
-    """Holds a heading and its lines: none of them when there is nothing to say."""
+    """Holds a heading and its lines: none of them when there is nothing to say.
 
+    key: names it for a program, whatever day its title tells.
+    """
+
+    key: str
     title: str
     lines: tuple[str, ...]
 
@@ -83,16 +87,20 @@ def sections(
     until = format_clock(shift.night[1], now)
     asked = "; ".join(f"{alarm.want.word} {alarm.where}" for alarm in alarms)
     wanted = (
-        Section(f"{first}, IN THIS ORDER", day_lines(parts, pots, shift.day, now)),
-        Section(f"DO NOT MISS BEFORE {until}", night_lines(parts, pots, guns, shift.night, now)),
-        Section("ALARMS NOT ANSWERED", (asked,) if asked else ()),
+        Section("next day", f"{first}, IN THIS ORDER", day_lines(parts, pots, shift.day, now)),
+        Section(
+            "do not miss",
+            f"DO NOT MISS BEFORE {until}",
+            night_lines(parts, pots, guns, shift.night, now),
+        ),
+        Section("alarms", "ALARMS NOT ANSWERED", (asked,) if asked else ()),
     )
     kept = (
-        Section("EQUIPMENT", tuple(f"{t.name}: {now_words(t, now, units=units)}" for t in in_use)),
-        Section("PARTS BOOKED OUT", tuple(_booked_out(parts))),
-        Section("NOTES", tuple(_note(note, now) for note in notes)),
+        Section("equipment", "EQUIPMENT", tuple(_in_use(t, now, units) for t in in_use)),
+        Section("booked out", "PARTS BOOKED OUT", tuple(_booked_out(parts))),
+        Section("notes", "NOTES", tuple(_note(note, now) for note in notes)),
     )
-    done = Section("DONE TODAY", tuple(_done(entry, now) for entry in done_today))
+    done = Section("done today", "DONE TODAY", tuple(_done(entry, now) for entry in done_today))
     return (*wanted, *(section for section in kept if section.lines), done)
 
 
@@ -108,6 +116,10 @@ def who_is_in(names: Sequence[str], left_at: Mapping[str, datetime], now: dateti
         f"{name} left {format_clock(left_at[name], now)}" for name in names if name in left_at
     ]
     return ", ".join(phrases)
+
+
+def _in_use(item: Equipment, now: datetime, units: ShopUnits) -> str:
+    return f"{item.name}: {now_words(item, now, units=units)}"
 
 
 def _booked_out(parts: Iterable[Standing]) -> Iterator[str]:
