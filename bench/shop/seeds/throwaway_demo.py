@@ -28,7 +28,7 @@ from bench.store.databases.database import CannotOpen, open_store
 from bench.zones import computers_zone
 
 Waits = Callable[[str], None]
-"""Is told what the program is busy with, where that takes a while."""
+"""Shows what the program is busy with, where that takes a while."""
 
 
 def throwaway_demo(
