@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.filter import LineFilter
 from textual.screen import Screen
 
+from bench.clock import OffsetClock
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
 from bench.screens.bench.whole_bench import WholeBench
@@ -33,6 +34,9 @@ from bench.widgets.canvas import ChangedCells
 from bench.widgets.theme import FIELDS, Colourless, Look, look_of
 
 TICK_S = 1.0
+
+OWN_CLOCK = "DEMO CLOCK"
+"""How a demo is marked whose clock is not the computer's."""
 
 Answer = Outcome | Refusal
 P = ParamSpec("P")
@@ -122,11 +126,19 @@ class Paintbench(HookedApp):
         self.painter = next((name for name in names if name not in left), names[0])
         self.alarms.begin()
         self.push_screen(WholeBench())
+        if self.demo_mark == OWN_CLOCK:
+            self.tell(Outcome(f"demo clock {self.now():%a %d %b %H:%M}, runs as yours"))
 
     def use(self, shop: Shop, *, demo: bool) -> None:
         """Go on with another shop's data (the demo, from the first-start screen)."""
         self.shop, self.demo = shop.within(self.shop.allowed), demo
         self._watch = ChangeWatch(self.shop)
+
+    @property
+    def demo_mark(self) -> str:
+        """How the demo is marked beside the hour, empty where this is none."""
+        own_clock = isinstance(self.shop.clock.computer, OffsetClock)
+        return (OWN_CLOCK if own_clock else "DEMO") if self.demo else ""
 
     @property
     def has_view(self) -> bool:

@@ -72,26 +72,24 @@ class SystemClock:
             before = after
 
 
-class ServerClock:
-    """Go by the clock of the computer that has the data, where several computers share it.
+class OffsetClock:
+    """Start at an instant that is chosen, then go by this computer's counter: the demo's clock.
 
-    Each would else judge the others' lines by a clock of its own, and a cheap one has no battery.
-    Between two tellings of the server the time goes on by this computer's counter. A server's clock
-    is kept by its administrator: what it is set to is right.
+    What the computer's own clock shows is nothing to it, nor that somebody sets it.
     """
 
-    boot = "the server"
+    boot = "the demo"
 
-    def __init__(self, own: Clock | None = None) -> None:
+    def __init__(self, starts: datetime, own: Clock | None = None) -> None:
         self._own = own or SystemClock()
-        self._ahead = self._own.now() - EPOCH - self._own.up()
+        self.hear(starts)
 
     def hear(self, now: datetime) -> None:
-        """Set the time to what the server says."""
+        """Set the time."""
         self._ahead = now - EPOCH - self._own.up()
 
     def now(self) -> datetime:
-        """Return the present instant by the server's clock, aware, in UTC."""
+        """Return the present instant by this clock, aware, in UTC."""
         return EPOCH + self.up()
 
     def monotonic(self) -> float:
@@ -99,12 +97,27 @@ class ServerClock:
         return self._own.monotonic()
 
     def up(self) -> timedelta:
-        """Return how long since 1970: so all the computers are of one start, whatever they show."""
+        """Return how long since 1970: so all such clocks are of one start, whatever they show."""
         return self._own.up() + self._ahead
 
     def started(self) -> datetime:
         """Return 1970, which never moves."""
         return EPOCH
+
+
+class ServerClock(OffsetClock):
+    """Go by the clock of the computer that has the data, where several computers share it.
+
+    Each would else judge the others' lines by a clock of its own, and a cheap one has no battery.
+    It hears the server's time, and between two tellings goes on by this computer's counter. A
+    server's clock is kept by its administrator: what it is set to is right.
+    """
+
+    boot = "the server"
+
+    def __init__(self, own: Clock | None = None) -> None:
+        own = own or SystemClock()
+        super().__init__(own.now(), own)
 
 
 def _boot_id() -> str:
@@ -183,11 +196,11 @@ class CorrectedClock:
         return self.computer.started()
 
 
-class EarlierClock:
-    """Show another clock as it stood some time ago: for writing the demo's history."""
+class StillClock:
+    """Stand still at an instant, on a computer that another clock is of: for writing the past."""
 
-    def __init__(self, clock: Clock, ago: timedelta) -> None:
-        self._clock, self._ago = clock, ago
+    def __init__(self, clock: Clock, at: datetime) -> None:
+        self._clock, self._at = clock, at
 
     @property
     def boot(self) -> str:
@@ -195,16 +208,16 @@ class EarlierClock:
         return self._clock.boot
 
     def now(self) -> datetime:
-        """Return the instant so long before the present one."""
-        return self._clock.now() - self._ago
+        """Return that instant."""
+        return self._at
 
     def monotonic(self) -> float:
         """Count the seconds by the other clock."""
         return self._clock.monotonic()
 
     def up(self) -> timedelta:
-        """Return how long the other clock has been on, less the same span."""
-        return self._clock.up() - self._ago
+        """Return how long the other clock had been on."""
+        return self._at - self.started()
 
     def started(self) -> datetime:
         """Return the other clock's start: what was done was done under the same one."""

@@ -326,7 +326,7 @@ async def refusal_of_a_test(scene: Scene) -> Shown:
 
 async def hand_over(scene: Scene) -> Shown:
     opens, closes = scene.kind.opens.words, scene.kind.closes().words
-    return scene.run("handover"), [f"opens {opens}", f"Second coat closes {closes}, then"]
+    return scene.run("handover"), [f"opens {opens}", f"by {closes} stand"]
 
 
 async def missed_list(scene: Scene) -> Shown:
@@ -414,7 +414,7 @@ async def closing_status(scene: Scene) -> Shown:
 
 async def closing_hand_over(scene: Scene) -> Shown:
     closes = scene.kind.closes().words
-    return scene.run("handover"), [f"first by {closes}", f"Second coat closes {closes}, then"]
+    return scene.run("handover"), [f"by {closes} stand"]
 
 
 async def missed_refusal(scene: Scene) -> Shown:

@@ -173,7 +173,7 @@ async def pots_page(scene: Scene) -> tuple[str, list[str]]:
 
 
 async def hand_over(scene: Scene) -> tuple[str, list[str]]:
-    found = [f"pot A Lacquer 2:1: bin it by {BIN_BY}", f"gun of pot A Lacquer 2:1 by {FLUSH_BY}"]
+    found = [f"BIN pot A by {BIN_BY}", f"by {FLUSH_BY}"]
     return scene.run("handover"), found
 
 

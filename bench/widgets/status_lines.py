@@ -43,7 +43,7 @@ def header(
     now: datetime,
     room: Room,
     painter: str,
-    demo: bool,
+    demo: str,
     width: int,
     *,
     doubtful: bool = False,
@@ -51,7 +51,8 @@ def header(
 ) -> Line:
     """Draw room, hour of the day (at least that, while the clock is wrong), and who is signed in.
 
-    Between them, where there is space, who has the air-fed set: it belongs to the masks.
+    Between them, where there is space, who has the air-fed set: it belongs to the masks. demo: how
+    the demo is marked, empty where it is none.
     """
     words = f" {room_words(room, now)} "
     reserved = cell_len(words) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
@@ -71,9 +72,9 @@ def header(
     return (room_piece, Piece(ends(f"{clock}{air_set}", right, width - wide), "head"))
 
 
-def _who(painter: str, demo: bool, room: int) -> str:
+def _who(painter: str, demo: str, room: int) -> str:
     """Who is signed in, shorter where the reason for masks needs the space."""
-    mark = "DEMO  " if demo else ""
+    mark = f"{demo}  " if demo else ""
     forms = (f"{mark}painter: {painter} ", f"{mark}{painter} ", f"{painter} ")
     return next((form for form in forms if cell_len(form) <= room), forms[-1])
 
@@ -130,13 +131,22 @@ def _elsewhere(
     return text, 0
 
 
-def task_lines(wants: Sequence[Task], count: int, width: int, elsewhere: str = "") -> list[Line]:
+def task_lines(
+    wants: Sequence[Task],
+    count: int,
+    width: int,
+    elsewhere: str = "",
+    *,
+    alarm_above: bool = False,
+) -> list[Line]:
     """The first of the list, most harm first; the last line says how many more.
 
-    elsewhere: what stands in that line instead.
+    elsewhere: what stands in that line instead. alarm_above: what an alarm asks for stands above
+    the list and not in it.
     """
     if not wants and not elsewhere:
-        return fill([line(" nothing to do now", width, "dim")], width, count)
+        nothing = " nothing else to do now" if alarm_above else " nothing to do now"
+        return fill([line(nothing, width, "dim")], width, count)
     if elsewhere:
         lines = [_want_line(want, width) for want in wants[: count - 1]]
         return fill([*lines, line(f" {elsewhere}", width, "bold")], width, count)

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from sqlmodel import Session, SQLModel, col, func, insert, select
 
-from bench.clock import Clock, EarlierClock, SystemClock
+from bench.clock import Clock, StillClock, SystemClock
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
@@ -74,7 +74,7 @@ def _coat(shop: Shop, stand: int) -> None:
     for _ in range(kinds.index("coat")):
         _done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
     begun, finished = (
-        Shop(shop.store, EarlierClock(shop.clock, timedelta(minutes=minutes)), "b")
+        Shop(shop.store, StillClock(shop.clock, shop.clock.now() - timedelta(minutes=minutes)), "b")
         for minutes in (6, 2)
     )
     _done(begin_over(begun, stand, "Kit"))

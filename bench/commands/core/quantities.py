@@ -11,10 +11,11 @@ import shlex
 from argparse import ArgumentTypeError
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, datetime, time
 from typing import Generic, TypeVar
 
 from bench import units
+from bench.process.calendar.demo_start import demo_start
 from bench.process.parts.zinc_answers import NOT_KNOWN, ZincAnswer
 
 MOST_AGO_S = 366 * 86400.0
@@ -91,6 +92,14 @@ def day_and_hour(text: str) -> DayAndHour:
         raise unreadable(text, "a day and an hour, such as 2026-03-12 14:30")
     year, month, day, hour, minute = (int(part) for part in match.groups())
     return year, month, day, hour, minute
+
+
+def demo_hour(text: str) -> datetime:
+    """Read when the demo's clock starts."""
+    try:
+        return demo_start(text)
+    except ValueError as wanted:
+        raise unreadable(text, str(wanted)) from None
 
 
 def pour(text: str) -> tuple[int, float]:

@@ -41,7 +41,7 @@ def _data(page: HandOver) -> dict[str, Any]:
         "painters": page.who,
         "room": page.room,
         "sections": [
-            {"title": section.title.lower(), "lines": list(section.lines)}
+            {"section": section.key, "title": section.title, "lines": list(section.lines)}
             for section in page.sections
         ],
     }

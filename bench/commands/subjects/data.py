@@ -15,8 +15,10 @@ DAMAGED_TOO = option(
 DATA = Group("the data", (
     Command(
         "demo", "look at the demo shop; with --db, write it into a new file",
-        target="bench.commands.subjects.data_actions:demo", kind="places",
-        examples=("demo", "demo --db demo.db")),
+        (option("--at", metavar="TIME", type=quantities.demo_hour,
+                help="when its clock starts: 'Mon 10:00', 10:00, 2026-03-16T10:00"),),
+        "bench.commands.subjects.data_actions:demo", "places",
+        ("demo", "demo --at 'Mon 10:00'", "demo --db demo.db")),
     Command(
         "open", "open a new shop",
         (option("--painters", metavar="NAMES", required=True, type=quantities.names,

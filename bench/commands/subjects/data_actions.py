@@ -5,13 +5,16 @@ from __future__ import annotations
 import shlex
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from bench.commands.core.call import Call, DataCall
 from bench.commands.core.console import Report
 from bench.commands.core.input_files import STANDARD, bytes_of, no_regular_file
+from bench.commands.core.plain_text import write_line
 from bench.commands.reports.bench_data import iso
+from bench.process.calendar.demo_start import MORNING
 from bench.process.refusals.refusal import Refusal
 from bench.settings import on_a_server, place_words
 from bench.shop.core.bench_view import read_bench
@@ -23,9 +26,10 @@ from bench.shop.data.backups import ON_A_SERVER, back_up
 from bench.shop.data.missing_entries import MissingEntries
 from bench.shop.data.opening import fill_new, why_not_new
 from bench.shop.data.restore import RestoreOffer
-from bench.shop.seeds import demo as demo_shop
 from bench.shop.seeds import seed_files
+from bench.shop.seeds.demo import open_demo
 from bench.shop.seeds.first_start import is_new, open_shop
+from bench.shop.seeds.throwaway_demo import throwaway_demo
 
 
 def open_new(call: Call) -> Outcome | Refusal:
@@ -39,16 +43,21 @@ def open_new(call: Call) -> Outcome | Refusal:
 
 def demo(call: DataCall) -> int | Outcome | Refusal:
     """Show a throwaway demo shop on the screen; with --db write one into a new file, to keep."""
+    console, starts = call.console, call.args.at
     try:
+        if call.args.db and starts is not None:
+            remedy = "a file goes by this computer's clock: leave out --at, or --db"
+            return Refusal("--at is for the demo on the screen", "", remedy)
         if call.args.db:
             return _keep_demo(call)
-        shop = demo_shop.throwaway_demo(call.console.clock)
+        waits = partial(write_line, console.err)
+        shop = throwaway_demo(console.clock, starts or MORNING, waits)
     except seed_files.BadSeed as fault:
         return Refusal(str(fault))
     if isinstance(shop, Refusal):
         return shop
     try:
-        return call.console.start(shop, demo=True)
+        return console.start(shop, demo=True)
     finally:
         shop.store.close()
 
@@ -61,7 +70,7 @@ def _keep_demo(call: DataCall) -> Outcome | Refusal:
         if not is_new(shop):
             return Refusal("there is a shop here already", where, "nothing was changed")
         try:
-            return demo_shop.open_demo(shop, seed_files.folder())
+            return open_demo(shop, seed_files.folder())
         except seed_files.BadSeed as fault:
             return Refusal(str(fault))
 

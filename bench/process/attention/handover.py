@@ -6,45 +6,61 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bench.process.ahead.attendance import Stay, nobody_in
-from bench.process.ahead.cold_nights import Cold
-from bench.process.ahead.unattended import missed_between
-from bench.process.attention.todo_list import cold_tasks
-from bench.process.clocks.pots import Gun, Pot, pot_word
-from bench.process.clocks.stand_state import Clocks, StandState
+from bench.process.ahead.attendance import Stay, nobody_in, stays
+from bench.process.attention.alarms import Alarm
+from bench.process.attention.next_day import day_lines
+from bench.process.attention.standing import Standing
+from bench.process.attention.tonight import night_lines
+from bench.process.clocks.pots import Gun, Pot
 from bench.process.clocks.temperature import Hours
+from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.notes import Note, note_words
-from bench.process.parts.part import Part, StepRecord
 from bench.process.stock.equipment import Equipment, now_words
 from bench.process.wording.display_units import METRIC, ShopUnits
 from bench.process.wording.time_text import format_clock
 
 IF_ALWAYS_IN = timedelta(hours=12)
-"""How far a hand-over looks where somebody always is: a shift, and the next one's beginning."""
-
-
-@dataclass(frozen=True)
-class Standing:
-    """A part with its clocks, what its stand shows now and when its coat is too cold."""
-
-    part: Part
-    clocks: Clocks
-    state: StandState
-    cold: tuple[Cold, ...] = ()
+"""How far a hand-over looks where somebody always is: one shift."""
 
 
 @dataclass(frozen=True)
 class Section:
-    """Holds a heading and its lines: none of them when there is nothing to say."""
+    """Holds a heading and its lines: none of them when there is nothing to say.
 
+    key: names it for a program, whatever day its title tells.
+    """
+
+    key: str
     title: str
     lines: tuple[str, ...]
 
 
-def until_morning(hours: Hours, now: datetime) -> Stay:
-    """Return from now to when somebody is in again after the next closing."""
+@dataclass(frozen=True)
+class Shift:
+    """What a hand-over looks at: from now to when somebody is in again, and the shop day then.
+
+    Both in the shop's zone. Where somebody always is, both are the shift that starts now.
+    """
+
+    night: Stay
+    day: Stay
+
+
+def next_shift(hours: Hours, now: datetime) -> Shift:
+    """Return the night ahead and the shop day after it. now: in the shop's zone."""
     away = nobody_in(hours, now)
-    return now, away[1] if away is not None else now + IF_ALWAYS_IN
+    if away is None:
+        shift = now, now + IF_ALWAYS_IN
+        return Shift(shift, shift)
+    opens = away[1].astimezone(now.tzinfo)
+    closes = next((b for a, b in stays(hours, opens, 2) if a <= opens < b), opens + IF_ALWAYS_IN)
+    return Shift((now, opens), (opens, closes.astimezone(now.tzinfo)))
+
+
+def day_began(hours: Hours, now: datetime) -> datetime:
+    """Return since when is today: midnight, or a shift ago where somebody always is."""
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0, fold=0)
+    return now - IF_ALWAYS_IN if hours.always_in else midnight
 
 
 def sections(
@@ -53,38 +69,39 @@ def sections(
     guns: Iterable[Gun],
     equipment: Iterable[Equipment],
     notes: Iterable[Note],
-    alarms: Iterable[str],
-    stay: Stay,
+    alarms: Sequence[Alarm],
+    done_today: Iterable[LogEntry],
+    shift: Shift,
     now: datetime,
     units: ShopUnits = METRIC,
 ) -> tuple[Section, ...]:
-    """Return the sections of the hand-over, most harm first; one without lines has nothing to say.
+    """Return the sections of the hand-over in the order in which whoever comes next needs them.
 
-    stay: until when it looks; now: in the shop's zone.
+    What the next shop day starts with; what may be missed before it; the alarms nobody answered;
+    what is taken, booked or noted; what was done today. alarms: those, most harm first; now: in the
+    shop's zone.
     """
     pots = tuple(pots)
-    clocks = ((standing.part, standing.clocks) for standing in parts)
-    closes = [
-        f"{_place(event.stand, event.tag)}{event.text}"
-        for event in missed_between(clocks, (), stay, now)
-    ]
-    cold = cold_tasks(((standing.part, standing.cold) for standing in parts), now)
-    in_use = [t for t in equipment if t.holder or t.queue]
-    return (
-        Section("ALARMS", tuple(alarms)),
-        Section("UNFINISHED", tuple(_unfinished(parts, now))),
-        Section("CLOSES BEFORE MORNING", tuple(closes)),
-        Section("TOO COLD", tuple(f"{_place(want.stand, want.tag)}{want.text}" for want in cold)),
-        Section("OPEN TONIGHT", tuple(_open(parts, stay, now))),
-        Section("POTS TO BIN", tuple(_pot(pot, now) for pot in pots)),
-        Section("GUNS TO FLUSH", tuple(_gun(gun, now) for gun in guns)),
+    starts, in_use = shift.day[0], [item for item in equipment if item.holder or item.queue]
+    first = "NEXT SHIFT" if starts == now else f"{starts:%a %d %b} FROM {starts:%H:%M}".upper()
+    until = format_clock(shift.night[1], now)
+    asked = "; ".join(f"{alarm.want.word} {alarm.where}" for alarm in alarms)
+    wanted = (
+        Section("next day", f"{first}, IN THIS ORDER", day_lines(parts, pots, shift.day, now)),
         Section(
-            "EQUIPMENT",
-            tuple(f"{t.name}: {now_words(t, now, units=units)}" for t in in_use),
+            "do not miss",
+            f"DO NOT MISS BEFORE {until}",
+            night_lines(parts, pots, guns, shift.night, now),
         ),
-        Section("PARTS BOOKED OUT", tuple(_booked_out(parts))),
-        Section("NOTES", tuple(_note(note, now) for note in notes)),
+        Section("alarms", "ALARMS NOT ANSWERED", (asked,) if asked else ()),
     )
+    kept = (
+        Section("equipment", "EQUIPMENT", tuple(_in_use(t, now, units) for t in in_use)),
+        Section("booked out", "PARTS BOOKED OUT", tuple(_booked_out(parts))),
+        Section("notes", "NOTES", tuple(_note(note, now) for note in notes)),
+    )
+    done = Section("done today", "DONE TODAY", tuple(_done(entry, now) for entry in done_today))
+    return (*wanted, *(section for section in kept if section.lines), done)
 
 
 def who_is_in(names: Sequence[str], left_at: Mapping[str, datetime], now: datetime) -> str:
@@ -101,62 +118,23 @@ def who_is_in(names: Sequence[str], left_at: Mapping[str, datetime], now: dateti
     return ", ".join(phrases)
 
 
-def _place(stand: int | None, tag: str) -> str:
-    return f"stand {stand}, tag {tag} " if stand is not None else f"no stand, tag {tag} "
-
-
-def _label(standing: Standing, record: StepRecord) -> str:
-    part = standing.part
-    return f"{_place(part.stand, part.tag)}{part.name}: {record.step.name}"
-
-
-def _unfinished(parts: Iterable[Standing], now: datetime) -> Iterator[str]:
-    for standing in parts:
-        record = standing.part.current()
-        if record is None or record.status != "in hand":
-            continue
-        since = f", begun {format_clock(record.first_at, now)}" if record.first_at else ""
-        who = " and ".join(standing.part.on_it())
-        face_names = " ".join(mark.name for mark in record.open_marks())
-        open_marks = f", remaining: {face_names}" if face_names else ""
-        yield f"{_label(standing, record)}{since} by {who}{open_marks}"
-
-
-def _open(parts: Iterable[Standing], stay: Stay, now: datetime) -> Iterator[str]:
-    """Yield what may be done now, or from some hour of the night on."""
-    for standing in parts:
-        record, state = standing.part.current(), standing.state
-        if record is None or record.status != "todo":
-            continue
-        if state.test:
-            yield f"{_label(standing, record)}: TEST, {state.test}"
-        elif state.word in ("OPEN", "CLOSING"):
-            until = f" until {state.closes.words(now)}" if state.closes else ""
-            yield f"{_label(standing, record)} open{until}"
-        elif state.opens is not None and stay[0] < state.opens.at < stay[1]:
-            yield f"{_label(standing, record)} opens {state.opens.words(now)}"
+def _in_use(item: Equipment, now: datetime, units: ShopUnits) -> str:
+    return f"{item.name}: {now_words(item, now, units=units)}"
 
 
 def _booked_out(parts: Iterable[Standing]) -> Iterator[str]:
     for standing in parts:
         record = standing.part.current()
         if standing.part.taken_by and record is not None and record.status == "todo":
-            yield f"{_label(standing, record)}: {' and '.join(standing.part.taken_by)}"
-
-
-def _pot(pot: Pot, now: datetime) -> str:
-    ends = f" by {pot.end.words(now)}" if pot.end else ""
-    when = "NOW" if pot_word(pot, now) == "BIN" else ends.strip() or "when it is done with"
-    return f"pot {pot.letter} {pot.name}: bin it {when}{f', {pot.off}' if pot.off else ''}"
-
-
-def _gun(gun: Gun, now: datetime) -> str:
-    by = f" by {gun.end.words(now)}" if gun.end else ""
-    return f"the gun of pot {gun.letter} {gun.name}{by}"
+            yield f"{standing.place}: {record.step.name}: {' and '.join(standing.part.taken_by)}"
 
 
 def _note(note: Note, now: datetime) -> str:
     return f"{f'tag {note.tag}' if note.tag else 'bench'}: {note_words(note, now)}"
+
+
+def _done(entry: LogEntry, now: datetime) -> str:
+    return f"{format_clock(entry.at, now)} {entry.painter}: {entry.text}"
 
 
 # --- pages ---------------------------------------------------------------------------------------

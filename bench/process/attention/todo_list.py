@@ -15,7 +15,7 @@ from bench.process.parts.part import Part
 from bench.process.wording.display_units import METRIC, ShopUnits
 from bench.process.wording.time_text import HOUR, format_clock, format_duration
 
-WANTS_HANDS = ("RINSE NOW", "BIN", "RINSE", "CLOSING", "ABRADE", "TEST", "OPEN", "CURED")
+WANTS_HANDS = ("RINSE NOW", "RINSE", "BIN", "CLOSING", "ABRADE", "TEST", "OPEN", "CURED")
 """Words that ask somebody to do something now."""
 
 

@@ -32,7 +32,7 @@ class FarView(BenchScreen[None]):
         bench, now = self.bench, self.bench.now()
         view, ascii_only = bench.view, bench.ascii_only
         air, who = view.room(now), bench.painter
-        lines = [header(now, air, who, bench.demo, width, doubtful=view.doubtful)]
+        lines = [header(now, air, who, bench.demo_mark, width, doubtful=view.doubtful)]
         lines += room_lines(air, now, width, ascii_only=ascii_only)
         room = height - len(lines)
         looks = urgent(view, now)[: min(room // BLOCK, MOST)]

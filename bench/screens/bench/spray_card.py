@@ -36,7 +36,7 @@ class SprayCard(BenchScreen[None]):
         bench, now = self.bench, self.bench.now()
         view = bench.view
         lines = [
-            header(now, view.room(now), bench.painter, bench.demo, width),
+            header(now, view.room(now), bench.painter, bench.demo_mark, width),
             *task_lines(view.wants(now), 2, width),
         ]
         record = self.part.current()

@@ -88,7 +88,7 @@ class WholeBench(PagedScreen[None]):
         numbers = self.part_of(self._order(), ON_A_PAGE)
         who = "nobody" if bench.painter in view.left else bench.painter
         head = header(
-            *(now, view.room(now), who, bench.demo, width),
+            *(now, view.room(now), who, bench.demo_mark, width),
             doubtful=view.doubtful,
             equipment=view.equipment,
         )
@@ -127,7 +127,8 @@ class WholeBench(PagedScreen[None]):
             in_full.append(alarms.known.up[0])
         in_alarm = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
-        return shown + task_lines(wants, count - len(shown), width, self._elsewhere(width - 2))
+        rest, alarm_above = self._elsewhere(width - 2), bool(alarms.known.up)
+        return shown + task_lines(wants, count - len(shown), width, rest, alarm_above=alarm_above)
 
     def _order(self) -> list[int]:
         """The stands in their places, or the most urgent first where the shop wants that."""

@@ -12,8 +12,9 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import SCANNED, KeyWord
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.questions import ask_whole
-from bench.shop.seeds import demo, seed_files
+from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.throwaway_demo import throwaway_demo
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, line, title_lines
 
@@ -64,7 +65,7 @@ class Opening(BenchScreen[None]):
     async def look_at_demo(self) -> None:
         """Open a throwaway demo shop."""
         try:
-            opened = demo.throwaway_demo(self.bench.shop.clock)
+            opened = throwaway_demo(self.bench.shop.clock)
         except seed_files.BadSeed as fault:
             opened = Refusal("the demo's data is broken", "", str(fault))
         if isinstance(opened, Refusal):

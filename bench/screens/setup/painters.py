@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.attention.handover import HandoverBlock, pages
+from bench.process.parts.log_entry import LogEntry
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.keys import KeyWord, Method
 from bench.screens.core.menu_action import Action, menu
@@ -14,7 +16,7 @@ from bench.screens.dialogs.pin import do_signed
 from bench.screens.dialogs.questions import choose, choose_text
 from bench.shop.core.transaction import Outcome
 from bench.shop.people import handover as handing
-from bench.shop.people.handover import ChangesSince, handover_of
+from bench.shop.people.handover import ChangesSince, HandOver, handover_of
 from bench.shop.people.painters import set_trained, training_words
 from bench.widgets.lines import Line, ends, line, text_lines, wrapped
 
@@ -92,7 +94,8 @@ async def since_left(bench: Paintbench) -> None:
 
 async def hand_over(bench: Paintbench) -> None:
     """The page; leaving it by + goes home, and whoever is still in is signed in."""
-    if not await bench.push_screen_wait(HandOverPage()):
+    done = handing.done_today(bench.shop, bench.view, bench.now())
+    if not await bench.push_screen_wait(HandOverPage(done)):
         return
     bench.do(handing.leave, bench.painter)
     left = bench.view.left
@@ -130,21 +133,29 @@ class Sections(PagedScreen[bool]):
 
 
 class HandOverPage(Sections):
-    """What the night and the next shift have to know."""
+    """What the next shift starts with, what may be missed before it, and what was done today."""
+
+    def __init__(self, done: Sequence[LogEntry]) -> None:
+        super().__init__()
+        self.done = done
+
+    def _handover(self) -> HandOver:
+        bench = self.bench
+        return handover_of(bench.view, bench.now(), bench.alarms.known.up, self.done)
 
     def heading(self) -> tuple[str, list[str]]:
         """From now to when somebody is in again, and who is in now."""
-        handover = handover_of(self.bench.view, self.bench.now())
+        handover = self._handover()
         until = format_clock(handover.until, handover.now)
-        who = f"{handover.who}; painter: {self.bench.painter}; room: {handover.room}"
-        return f"Hand-over, {handover.now:%a %H:%M} until {until}", [who]
+        return f"Hand-over, {handover.now:%a %H:%M} until {until}", [
+            f"{handover.who}; {handover.room}"
+        ]
 
     def sections(self, width: int) -> list[HandoverBlock]:
         """Every heading, with "nothing" where there is nothing."""
-        handover = handover_of(self.bench.view, self.bench.now())
         return [
             (section.title, [wrapped([text], width, "- ") for text in section.lines])
-            for section in handover.sections
+            for section in self._handover().sections
         ]
 
     KEYS = (

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.attention.handover import Section, Standing, sections, until_morning, who_is_in
+from bench.process.attention.alarms import Alarm
+from bench.process.attention.handover import Section, day_began, next_shift, sections, who_is_in
+from bench.process.attention.standing import Standing
 from bench.process.parts.log_entry import LogEntry
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import room_in_full
@@ -15,6 +18,7 @@ from bench.shop.parts.equipment import free as give_free
 from bench.shop.parts.equipment import pass_on_for, tell_the_next
 from bench.shop.queries import log
 from bench.store.queries import bench_rows, people_rows
+from bench.store.schema.tables import PROBE
 
 MOST_SINCE = 500
 """Lines of the journal that are shown to somebody who was away for long; the newest."""
@@ -42,37 +46,38 @@ class ChangesSince:
 
 
 def handover(shop: Shop) -> HandOver:
-    """Gather what the bench hands over now."""
-    return handover_of(read_bench(shop), shop.clock.now())
+    """Gather what the bench hands over now; which alarms somebody answered it does not know."""
+    view, now = read_bench(shop), shop.clock.now()
+    return handover_of(view, now, view.alarming(now), done_today(shop, view, now))
 
 
-def handover_of(view: BenchView, at: datetime) -> HandOver:
-    """Gather the hand-over from a view that is there already."""
+def done_today(shop: Shop, view: BenchView, at: datetime) -> tuple[LogEntry, ...]:
+    """List what painters did today and nobody undid, oldest first, at most ``MOST_SINCE``."""
+    since = day_began(view.house.hours, view.local(at))
+    entries = log.log_page(shop, MOST_SINCE, since=since.date())
+    return tuple(
+        entry
+        for entry in reversed(entries)
+        if entry.at >= since and entry.painter not in ("", PROBE)
+        if not entry.undone and entry.undoes is None
+    )
+
+
+def handover_of(
+    view: BenchView, at: datetime, alarms: Sequence[Alarm], done: Iterable[LogEntry]
+) -> HandOver:
+    """Gather the hand-over from a view that is there already.
+
+    alarms: those nobody answered; done: what was done today.
+    """
     now = view.local(at)
     parts = [Standing(p.part, p.clocks, p.state(at), p.cold) for p in view.everything()]
-    stay = until_morning(view.house.hours, now)
-    alarms = [
-        f"{alarm.want.word}: {_where(alarm.want.stand)}{alarm.want.text}"
-        for alarm in view.alarming(at)
-    ]
-    blocks = sections(
-        parts,
-        view.pots,
-        view.guns,
-        view.equipment,
-        view.every_note(),
-        alarms,
-        stay,
-        now,
-        view.house.units,
-    )
+    shift = next_shift(view.house.hours, now)
+    facts = (view.pots, view.guns, view.equipment, view.every_note(), alarms, done)
+    blocks = sections(parts, *facts, shift, now, view.house.units)
     room = room_in_full(view.room(at), now)
     who = who_is_in(view.painters, view.left, now)
-    return HandOver(now, view.local(stay[1]), who, room, blocks)
-
-
-def _where(stand: int | None) -> str:
-    return f"stand {stand}, " if stand is not None else ""
+    return HandOver(now, shift.night[1], who, room, blocks)
 
 
 def leave(shop: Shop, by: str) -> Outcome | Refusal:

@@ -5,14 +5,10 @@ Everything is done through the shop's own actions, so the file cannot show what 
 
 from __future__ import annotations
 
-import atexit
-import os
 import re
-import shutil
-import tempfile
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from functools import cache
 from inspect import Parameter, signature
 from pathlib import Path
@@ -21,7 +17,7 @@ from typing import Any, get_type_hints
 from pydantic import ValidationError
 
 from bench import units
-from bench.clock import Clock, EarlierClock
+from bench.clock import StillClock
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import BadSheet
 from bench.shop.core.json_form import reader
@@ -41,7 +37,6 @@ from bench.shop.seeds.first_start import is_new, open_shop
 from bench.shop.seeds.seed_files import BadSeed, Seeds
 from bench.shop.seeds.toml_lines import Place, line_of
 from bench.shop.stock import pots, tins
-from bench.store.databases.database import open_store
 
 DemoAnswer = Outcome | Refusal
 DemoAction = Callable[..., DemoAnswer]
@@ -117,26 +112,12 @@ class Event:
     given: dict[str, Any]
 
 
-def throwaway_demo(clock: Clock) -> Shop | Refusal:
-    """Open a demo shop in a folder that is removed when the program ends. Raises BadSeed."""
-    folder = Path(tempfile.mkdtemp(prefix="paintbench-demo-", dir=_in_memory()))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    shop = Shop(open_store(str(folder / "demo.db")), clock, "demo")
-    answer = open_demo(shop, seed_files.folder())
-    return answer if isinstance(answer, Refusal) else shop
-
-
-def _in_memory() -> str | None:
-    """A folder in memory if there is one: what is thrown away need not wait for the disk."""
-    shared = "/dev/shm"
-    return shared if os.access(shared, os.W_OK) else None
-
-
-def open_demo(shop: Shop, root: Path) -> Outcome | Refusal:
+def open_demo(shop: Shop, root: Path, now: datetime | None = None) -> Outcome | Refusal:
     """Fill an empty shop with the seeds under ``root`` and the history in its ``demo.toml``.
 
-    Refused when the shop was opened before. Raises BadSeed with file and line when the file is
-    spelled wrongly or asks for what a rule of the bench forbids.
+    now: the instant that everything was so long ago from; None for the shop's present one. Refused
+    when the shop was opened before. Raises BadSeed with file and line when the file is spelled
+    wrongly or asks for what a rule of the bench forbids.
     """
     if not is_new(shop):
         return Refusal("this shop is open already", "", "nothing was changed")
@@ -144,17 +125,17 @@ def open_demo(shop: Shop, root: Path) -> Outcome | Refusal:
     file = root / "demo.toml"
     table = seed_files.read_toml(file)
     try:
-        _live_through(shop, _events(table, stock))
+        _live_through(shop, _events(table, stock), now or shop.clock.now())
     except BadSheet as fault:
         line = line_of(file.read_text(encoding="utf-8-sig"), fault.where)
         raise BadSeed(f"{file}:{line}: {fault}") from fault
     return Outcome("the demo shop is open")
 
 
-def _live_through(shop: Shop, events: list[Event]) -> None:
+def _live_through(shop: Shop, events: list[Event], now: datetime) -> None:
     """Do everything in order of time, each at its own instant of the past."""
     for event in sorted(events, key=lambda event: -event.ago_s):
-        then = EarlierClock(shop.clock.computer, timedelta(seconds=event.ago_s))
+        then = StillClock(shop.clock.computer, now - timedelta(seconds=event.ago_s))
         past = Shop(shop.store, then, shop.terminal)
         answer = event.action(past, **event.given)
         if isinstance(answer, Refusal):

@@ -140,7 +140,7 @@ REFUSED_IN_THE_DEMO = {
 }
 """Examples that are typed right, and that a rule of the demo shop has something against."""
 
-SCREEN_OR_STICK = {"demo", "pin --by Una", "backup /media/stick"}
+SCREEN_OR_STICK = {"demo", "demo --at 'Mon 10:00'", "pin --by Una", "backup /media/stick"}
 """What starts the screens, asks for a secret or writes outside the test."""
 
 

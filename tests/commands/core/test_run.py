@@ -141,16 +141,25 @@ def test_no_words_where_there_is_no_data_start_on_an_empty_store(
 def test_demo_starts_on_a_throwaway_shop_and_leaves_the_shops_own_data_alone(
     shop: Shop, data: Path, clock: ManualClock
 ) -> None:
-    seen: list[tuple[int, bool]] = []
+    seen: list[tuple[int, str, bool]] = []
 
     def start(shop: Shop, *, demo: bool) -> int:
-        seen.append((len(read_bench(shop).stands), demo))
+        seen.append((len(read_bench(shop).stands), f"{shop.clock.now():%a %H:%M}", demo))
         return 0
 
-    assert started(["demo"], start, clock, data) == (0, "", "")
-    assert seen[0][0] >= 12
-    assert seen[0][1]
+    waits = "making the demo shop: about 2 s\n"
+    assert started(["demo", "--at", "Mon 10:00"], start, clock, data) == (0, "", waits)
+    assert seen == [(18, "Mon 10:00", True)]
     assert len(read_bench(shop).stands) == 6
+    code, out, err = started(["demo", "--at", "at noon"], start, clock, data)
+    assert (code, out) == (2, "")
+    assert "read 'at noon'; wanted a day and an hour, such as 'Mon 10:00', 10:00 or 2026" in err
+    place = ["demo", "--at", "10:00", "--db", str(data.with_name("new.db"))]
+    assert started(place, start, clock, data) == (
+        *(1, ""),
+        "--at is for the demo on the screen: a file goes by this computer's clock: leave out --at, or --db\n",
+    )
+    assert len(seen) == 1
 
 
 def test_demo_with_a_path_writes_it_there_once_and_keeps_it(

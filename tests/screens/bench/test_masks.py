@@ -151,7 +151,7 @@ async def test_a_plain_room_line_is_never_large_and_never_green(
 ) -> None:
     now = bench_view.read_bench(shop).local(clock.now())
     room = bench_view.read_bench(shop).room(now)
-    (piece, *_) = header(now, room, "Kit", False, 80)
+    (piece, *_) = header(now, room, "Kit", "", 80)
     assert piece.text == " no spraying recorded since 07:30 "
     assert piece.style == "", "the plain colour, during an alarm too"
     async with at_the_bench(shop, clock) as hands:

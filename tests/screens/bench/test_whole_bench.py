@@ -45,6 +45,22 @@ async def test_six_stands_are_seen_without_a_key_with_figures_three_rows_tall(
         assert picture.count(first.rstrip()) == 6, "the first row of three"
 
 
+async def test_under_a_test_that_alarms_the_list_does_not_say_there_is_nothing_to_do(
+    shop: Shop, clock: ManualClock
+) -> None:
+    put(shop, 1)
+    assert not isinstance(steps.begin(shop, 1, "Kit"), Refusal)
+    assert not isinstance(steps.finish(shop, 1, "Kit"), Refusal)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.let_pass(minutes=11)
+        assert [alarm.want.word for alarm in hands.app.alarms.known.up] == ["TEST"]
+        assert "nothing else to do now" in hands.picture()
+        assert "nothing to do now" not in hands.picture()
+        await hands.let_pass(seconds=2)
+        await hands.press("enter")
+        assert "TEST      >?<  stand 1: Frame" in hands.picture(), "answered it is on the list"
+
+
 async def test_a_name_of_forty_letters_is_cut_and_nothing_wraps(
     shop: Shop, clock: ManualClock
 ) -> None:

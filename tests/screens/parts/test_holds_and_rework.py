@@ -214,5 +214,6 @@ async def test_the_first_start_can_look_at_the_demo(tmp_path: Path, clock: Manua
     fresh = Shop(open_store(str(tmp_path / "new.db")), clock, "test")
     async with at_the_bench(fresh, clock) as hands:
         await hands.press("2")
-        assert "DEMO" in hands.picture()
+        assert "DEMO CLOCK" in hands.picture()
+        assert "demo clock Wed 11 Jun 09:00, runs as yours" in hands.picture()
     fresh.store.close()

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sqlmodel import col, select
 
-from bench.clock import EarlierClock
+from bench.clock import StillClock
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import MixStart
 from bench.shop.clock import timekeeping
@@ -570,7 +570,7 @@ def test_of_the_hour_that_comes_twice_it_is_the_one_still_to_come(shop: Shop) ->
 
 
 def test_the_clock_of_some_time_ago_is_of_the_same_start(clock: ManualClock) -> None:
-    then = EarlierClock(clock, timedelta(hours=2))
+    then = StillClock(clock, clock.now() - timedelta(hours=2))
     assert then.now() == clock.now() - timedelta(hours=2)
     assert then.started() + then.up() == then.now()
     assert then.boot == clock.boot

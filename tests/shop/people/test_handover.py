@@ -32,18 +32,11 @@ from bench.testing import ManualClock
 
 from ..doing import done, part, refused, state, told
 
-TITLES = [
-    "ALARMS",
-    "UNFINISHED",
-    "CLOSES BEFORE MORNING",
-    "TOO COLD",
-    "OPEN TONIGHT",
-    "POTS TO BIN",
-    "GUNS TO FLUSH",
-    "EQUIPMENT",
-    "PARTS BOOKED OUT",
-    "NOTES",
-]
+STARTS, TO_MISS = "TUE 10 JUN FROM 07:30, IN THIS ORDER", "DO NOT MISS BEFORE Tue 07:30"
+TITLES = [STARTS, TO_MISS, "ALARMS NOT ANSWERED", "DONE TODAY"]
+"""What always stands there, in this order; the rest only where there is something."""
+
+OPENED = ("07:30 Kit: shop opened with 6 stands",)
 
 
 def page(shop: Shop) -> dict[str, tuple[str, ...]]:
@@ -65,7 +58,7 @@ def etch_in_hand(shop: Shop, stand: int = 1) -> None:
 def test_a_bench_with_nothing_on_it_hands_over_nothing_in_so_many_words(shop: Shop) -> None:
     found = handover.handover(shop)
     assert [section.title for section in found.sections] == TITLES
-    assert all(section.lines == () for section in found.sections)
+    assert [section.lines for section in found.sections] == [(), (), (), OPENED]
     assert found.who == "Kit and Mo are in"
     assert found.room == "no spraying recorded since 07:30"
     assert f"{found.until:%a %H:%M}" == "Tue 07:30", "when somebody is in again"
@@ -83,44 +76,58 @@ def test_the_page_says_what_is_unfinished_who_has_what_and_what_goes_off(
     done(placement.place(shop, 2, "Kit", route="steel-blasted", shape="bracket"))
     done(assignment.take_part(shop, 2, "Mo"))
     found = page(shop)
-    assert found["UNFINISHED"] == (
-        "stand 1, tag 1 Frame: Etch primer, build, begun 07:30 by Kit, remaining: R-in XMEM UND OUT-L "
-        "OUT-R TOP ENDS",
+    assert found[STARTS] == ("07:30 OPEN stand 2 tag 2: Degrease and rinse (Mo)",)
+    assert found[TO_MISS] == (
+        "BIN pot A and FLUSH its gun by 10:42?",
+        "WORKING stand 1 tag 1: Etch primer, build, 7 faces left (Kit)",
     )
     assert found["EQUIPMENT"] == (
         "Air-fed set: Mo since 07:40; Kit waits",
         "Primer gun: Kit since 07:30, for tag 1",
     )
-    assert found["PARTS BOOKED OUT"] == ("stand 2, tag 2 Bracket: Degrease and rinse: Mo",)
+    assert found["PARTS BOOKED OUT"] == ("stand 2 tag 2: Degrease and rinse: Mo",)
     assert found["NOTES"] == ("bench: receiver is not drained (Mo 07:40)",)
-    assert found["POTS TO BIN"] == ("pot A Zinc etch primer 1:1: bin it by 10:42?",)
-    assert found["GUNS TO FLUSH"] == ("the gun of pot A Zinc etch primer 1:1 by 10:42?",)
+    assert found["DONE TODAY"][-1] == "07:40 Mo: tag 2 Bracket: Mo takes it, Degrease and rinse"
     assert handover.handover(shop).room == "MASKS ON: Kit sprays Zinc etch primer 1:1"
 
 
-def test_what_opens_tonight_and_what_closes_before_morning(shop: Shop, clock: ManualClock) -> None:
+def test_what_was_undone_or_done_yesterday_is_not_what_was_done_today(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    done(steps.begin(shop, 1, "Mo"))
+    done(undo.undo(shop, "Mo"))
+    assert (
+        page(shop)["DONE TODAY"][-1] == "07:30 Kit: tag 1 Frame placed on stand 1: New galvanised"
+    )
+    clock.advance(hours=16, minutes=29)
+    assert page(shop)["DONE TODAY"] != (), "a minute before midnight"
+    clock.advance(minutes=1)
+    assert handover.handover(shop).sections[-1].lines == ()
+
+
+def test_a_coat_is_named_for_the_day_it_opens_and_for_the_evening_it_closes(
+    shop: Shop, clock: ManualClock
+) -> None:
     # Etch primer: open 24 h after its last face, closed 2 days after the first (common practice).
     etch_in_hand(shop)
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
-    assert page(shop)["OPEN TONIGHT"] == (), "it opens at 07:40 on Tuesday, ten minutes too late"
-    clock.advance(hours=9)
-    assert page(shop)["OPEN TONIGHT"] == ()
-    clock.advance(hours=15)
-    assert page(shop)["OPEN TONIGHT"] == (
-        "stand 1, tag 1 Frame: Aerosol top coat 1: TEST, "
-        "gloved thumb on the coupon: no print, no drag",
+    top = "stand 1 tag 1: gloved thumb, Aerosol top coat 1"
+    assert page(shop)[STARTS] == (f"~07:40? TEST {top} (Kit)",), "ten minutes after the opening"
+    clock.advance(days=1)
+    wednesday = handover.handover(shop).sections
+    assert wednesday[0].lines == (
+        "07:30 ABRADE stand 1 tag 1: abrade, then Aerosol top coat 1 (Kit)",
     )
     done(testing.pass_test(shop, 1, "Mo"))
-    assert page(shop)["OPEN TONIGHT"] == (
-        "stand 1, tag 1 Frame: Aerosol top coat 1 open until ~old Wed 07:30?",
-    )
-    assert page(shop)["CLOSES BEFORE MORNING"] == ()
     clock.advance(hours=10)
-    assert page(shop)["CLOSES BEFORE MORNING"] == (), "Tuesday evening: at 07:30 somebody is in"
+    assert not any("stand 1" in row for row in handover.handover(shop).sections[1].lines), (
+        "at 07:30 somebody is in"
+    )
 
 
-def test_a_window_that_closes_at_night_stands_first(shop: Shop, clock: ManualClock) -> None:
+def test_a_window_that_closes_at_night_is_not_to_be_missed(shop: Shop, clock: ManualClock) -> None:
     # Bare steel after blasting: 4 h to its primer (common practice, no source).
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
     done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
@@ -128,12 +135,8 @@ def test_a_window_that_closes_at_night_stands_first(shop: Shop, clock: ManualClo
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
     done(testing.pass_test(shop, 1, "Kit"))
-    assert page(shop)["CLOSES BEFORE MORNING"] == (
-        "stand 1, tag 1 Bracket: Epoxy primer closes ~18:30?, then ABRADE",
-    )
-    assert page(shop)["OPEN TONIGHT"] == (
-        "stand 1, tag 1 Bracket: Epoxy primer open until ~18:30?",
-    )
+    assert page(shop)[TO_MISS] == ("by ~18:30? stand 1 tag 1: Epoxy primer, or ABRADE (Kit)",)
+    assert page(shop)[STARTS] == (), "it is the evening's"
 
 
 def test_who_leaves_gives_back_what_no_step_in_hand_needs(shop: Shop, clock: ManualClock) -> None:

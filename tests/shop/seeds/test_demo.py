@@ -7,55 +7,81 @@ from __future__ import annotations
 
 import os
 import shutil
-import sqlite3
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import closing
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
 
+from bench.process.ahead.attendance import somebody_in
+from bench.process.calendar.demo_start import MORNING
 from bench.process.clocks.pots import pot_word
 from bench.process.clocks.stand_state import HARM
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
+from bench.shop.clock.timekeeping import start_clock
 from bench.shop.core.bench_view import BenchView, read_bench
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
 from bench.shop.parts import steps, testing
 from bench.shop.queries import log
 from bench.shop.seeds import demo, seed_files
+from bench.shop.seeds import throwaway_demo as throwaway
+from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import BadSeed
-from bench.store.databases.database import open_store
+from bench.shop.seeds.throwaway_demo import throwaway_demo
+from bench.store.databases.database import Store, open_store
 from bench.testing import ManualClock
 from bench.trade.air import dew_point_c
-from tests.simulation import LONG
 
-NOW = datetime(2026, 5, 6, 14, 20, tzinfo=UTC)
-"""A Wednesday afternoon."""
+NOW = MORNING.replace(tzinfo=UTC)
+SUNDAY_NIGHT = datetime(2026, 5, 10, 3, 0, tzinfo=UTC)
 
 LONDON = ZoneInfo("Europe/London")
-FORWARD = datetime(2026, 3, 29, 1, 0, tzinfo=UTC)
 BACK = datetime(2026, 10, 25, 1, 0, tzinfo=UTC)
-"""The instants at which London's clocks are put forward and back in 2026."""
+"""The instant at which London's clocks are put back in 2026."""
+
+Opened = Callable[[datetime, Path], Shop]
 
 FIRST_PAGE = {1: "TEST", 2: "RINSE", 3: "CLOSING", 4: "WAIT", 5: "WORKING", 6: "EMPTY"}
 
 
-def opened(folder: Path, now: datetime, root: Path | None = None) -> Shop:
-    shop = Shop(open_store(str(folder / "demo.db")), ManualClock(now), "test")
-    answer = demo.open_demo(shop, root or seed_files.folder())
-    assert isinstance(answer, Outcome), answer
-    return shop
+@pytest.fixture(scope="module")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file in which no shop was opened yet, to copy."""
+    file = tmp_path_factory.mktemp("empty") / "empty.db"
+    open_store(str(file)).close()
+    return file
+
+
+@pytest.fixture
+def opened(empty: Path, tmp_path: Path) -> Iterator[Opened]:
+    """Opens the demo of a folder of seeds at an instant, in a file of its own."""
+    stores: list[Store] = []
+
+    def open_it(now: datetime, root: Path) -> Shop:
+        stores.append(open_store(str(shutil.copy(empty, tmp_path / "demo.db"))))
+        shop = Shop(stores[-1], ManualClock(now), "test")
+        answer = demo.open_demo(shop, root)
+        assert isinstance(answer, Outcome), answer
+        return shop
+
+    yield open_it
+    for store in stores:
+        store.close()
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("demo")
+def cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """The user's cache, empty at first: the demo is made there once."""
+    folder = tmp_path_factory.mktemp("cache")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(folder))
+        yield folder
 
 
 @pytest.fixture(scope="module")
@@ -64,20 +90,19 @@ def shipped() -> seed_files.Seeds:
 
 
 @pytest.fixture(scope="module")
-def kept(folder: Path) -> Iterator[Shop]:
+def kept(cache: Path) -> Iterator[Shop]:
     """The demo as it opens, for tests that only look."""
-    shop = opened(folder, NOW)
+    shop = throwaway_demo(ManualClock(SUNDAY_NIGHT))
+    assert isinstance(shop, Shop)
     yield shop
     shop.store.close()
 
 
 @pytest.fixture
-def own(kept: Shop, folder: Path, tmp_path: Path) -> Iterator[Shop]:
-    """A copy of it, for tests that work on it."""
-    with closing(sqlite3.connect(folder / "demo.db")) as connection:
-        connection.execute("VACUUM INTO ?", [str(tmp_path / "copy.db")])
-    store = open_store(str(tmp_path / "copy.db"))
-    shop = Shop(store, kept.clock.computer, kept.terminal)
+def own(cache: Path, kept: Shop) -> Iterator[Shop]:
+    """Another, for tests that work on it: a copy of what is kept."""
+    shop = throwaway_demo(ManualClock(SUNDAY_NIGHT))
+    assert isinstance(shop, Shop)
     yield shop
     shop.store.close()
 
@@ -234,28 +259,63 @@ def test_the_last_thing_in_it_can_be_undone(own: Shop) -> None:
 
 # --- at any hour of any day ----------------------------------------------------------------------
 
-SPRING = [FORWARD + n * timedelta(hours=31) for n in (-1, 0, 1)]
-"""A Friday evening, the Sunday night of the change, and a Monday morning at work."""
-AUTUMN = [BACK + n * timedelta(minutes=30) for n in (-1, 1)]
-"""Both 01:30s of the night the clocks go back."""
-HOURS = [*SPRING, *AUTUMN] if LONG else [SPRING[1], AUTUMN[1]]
 
-
-@pytest.mark.parametrize("now", HOURS, ids=lambda at: f"{at:%d%b-%H%M}")
-def test_it_shows_the_same_at_any_hour_and_across_summer_time(
-    now: datetime, kept: Shop, monkeypatch: pytest.MonkeyPatch
+def test_it_shows_the_same_in_the_hour_that_comes_twice_in_autumn(
+    kept: Shop, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    now = BACK + timedelta(minutes=30)
     monkeypatch.setenv("TZ", "Europe/London")
     time.tzset()
-    shop = demo.throwaway_demo(ManualClock(now))
-    assert isinstance(shop, Shop)
+    shop = opened(now, seed_files.folder())
     view = read_bench(shop)
     assert view.local(now).utcoffset() == now.astimezone(LONDON).utcoffset()
     assert words(view, now) == words(read_bench(kept), NOW)
     assert [pot_word(pot, now) for pot in view.pots] == [
         pot_word(pot, NOW) for pot in read_bench(kept).pots
     ]
+
+
+def test_at_three_on_a_sunday_it_shows_a_working_morning_and_the_same_as_on_any_other_day(
+    kept: Shop, cache: Path
+) -> None:
+    clock = ManualClock(SUNDAY_NIGHT + timedelta(days=200))
+    shop = throwaway_demo(clock)
+    assert isinstance(shop, Shop)
+    start_clock(shop)
+    assert shop.clock.now() == kept.clock.now() == NOW
+    view = read_bench(shop)
+    assert somebody_in(view.house.hours, NOW)
+    assert view == read_bench(kept), "a copy of the one that is kept"
+    clock.advance(minutes=5)
+    clock.step(days=3)
+    start_clock(shop)
+    assert shop.clock.now() == NOW + timedelta(minutes=5), "whatever the computer's clock is set to"
+    assert not read_bench(shop).doubtful
+    assert log.log_page(shop, 1)[0].action != "clock stepped"
     shop.store.close()
+
+
+def test_a_kept_demo_that_is_damaged_is_made_again(
+    kept: Shop, cache: Path, monkeypatch: pytest.MonkeyPatch, shipped: seed_files.Seeds
+) -> None:
+    (file,) = (cache / "paintbench").glob("demo-*.db")
+    whole = file.read_bytes()
+    file.write_bytes(whole[:5000])
+    told: list[str] = []
+    monkeypatch.setattr(
+        throwaway, "open_demo", lambda shop, *_: open_shop(shop, shipped, ("Una",), 2)
+    )
+    shop = throwaway.throwaway_demo(ManualClock(SUNDAY_NIGHT), waits=told.append)
+    assert isinstance(shop, Shop)
+    assert told == ["making the demo shop: about 2 s"]
+    assert len(read_bench(shop).stands) == 2, "made again"
+    shop.store.close()
+    told.clear()
+    again = throwaway.throwaway_demo(ManualClock(SUNDAY_NIGHT), waits=told.append)
+    assert isinstance(again, Shop)
+    assert (told, len(read_bench(again).stands)) == ([], 2), "and kept in its place"
+    again.store.close()
+    file.write_bytes(whole)
 
 
 # --- what is refused -----------------------------------------------------------------------------
@@ -288,11 +348,9 @@ did = [
 BEGUN = '{ ago = "1 h", do = "begin", by = "Una" }'
 
 
-def test_a_short_demo_opens(tmp_path: Path, root: Path) -> None:
+def test_a_short_demo_opens(opened: Opened, root: Path) -> None:
     (root / "demo.toml").write_text(SHORT, encoding="utf-8")
-    shop = opened(tmp_path, NOW, root)
-    assert words(read_bench(shop), NOW) == {1: "WORKING", 2: "EMPTY"}
-    shop.store.close()
+    assert words(read_bench(opened(NOW, root)), NOW) == {1: "WORKING", 2: "EMPTY"}
 
 
 @pytest.mark.parametrize(
@@ -340,32 +398,32 @@ def test_a_short_demo_opens(tmp_path: Path, root: Path) -> None:
     ],
 )
 def test_a_broken_demo_is_told_with_its_line_and_what_would_be_right(
-    tmp_path: Path, root: Path, right: str, wrong: str, line: int, told: str
+    opened: Opened, root: Path, right: str, wrong: str, line: int, told: str
 ) -> None:
     assert right in SHORT
     file = root / "demo.toml"
     file.write_text(SHORT.replace(right, wrong), encoding="utf-8")
     with pytest.raises(BadSeed) as fault:
-        opened(tmp_path, NOW, root)
+        opened(NOW, root)
     assert str(fault.value).startswith(f"{file}:{line}: ")
     assert told in str(fault.value)
 
 
-def test_a_demo_without_its_file_is_told(tmp_path: Path, root: Path) -> None:
+def test_a_demo_without_its_file_is_told(opened: Opened, root: Path) -> None:
     (root / "demo.toml").unlink()
     with pytest.raises(BadSeed, match=r"demo\.toml: cannot be read"):
-        opened(tmp_path, NOW, root)
+        opened(NOW, root)
 
 
 # --- thrown away ---------------------------------------------------------------------------------
 
 
-def test_a_throwaway_demo_leaves_nothing_behind(tmp_path: Path) -> None:
+def test_a_throwaway_demo_leaves_nothing_behind(tmp_path: Path, cache: Path, kept: Shop) -> None:
     told = (
         "from bench.clock import SystemClock\n"
         "from bench.shop.core import bench_view\n"
-        "from bench.shop.seeds import demo\n"
-        "shop = demo.throwaway_demo(SystemClock())\n"
+        "from bench.shop.seeds.throwaway_demo import throwaway_demo\n"
+        "shop = throwaway_demo(SystemClock())\n"
         "print(len(bench_view.read_bench(shop).stands), shop.store.place)"
     )
     ended = subprocess.run(
