@@ -96,11 +96,11 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 class InRealTime(LoadScopeScheduling):
-    """Gives every test to whoever is free, but for those."""
+    """Gives every test, with all its cases, to whoever is free, but for those."""
 
     def _split_scope(self, nodeid: str) -> str:
         row = row_in_real_time(nodeid)
-        return nodeid if row is None else f"in real time {row}"
+        return nodeid.partition("[")[0] if row is None else f"in real time {row}"
 
 
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> InRealTime:

@@ -1,6 +1,6 @@
 """Two painters press anything, and mend it afterwards: lots, older facts, lines in the middle.
 
-In the normal run a few sequences, of forty actions each, the same ones every time; at length, in
+In the normal run a few sequences, of thirty actions each, the same ones every time; at length, in
 twenty numbered batches:
 
     scripts/test --long tests/simulation/test_random_mending.py
@@ -19,7 +19,7 @@ from tests.simulation import LONG
 from .mending import Mending
 from .painting import sequences
 
-BATCHES, A_BATCH, STEPS = (20, 100, 30) if LONG else (1, 6, 40)
+BATCHES, A_BATCH, STEPS = (20, 100, 30) if LONG else (1, 4, 30)
 
 
 @pytest.mark.parametrize("batch", range(BATCHES), ids=lambda n: f"batch{n:02}")

@@ -4,7 +4,7 @@ The weather is the published year of tests/published/weather_year.csv (hourly ai
 humidity as measured; the pvlib package's file, source seen), read off a thermometer in the shop.
 Nobody heats more than a stove does: in shop hours the air is never under STOVE_C.
 
-In the normal run a dozen parts, steps of twenty minutes, and a reading three times a day. The whole
+In the normal run nine parts, steps of twenty minutes, and a reading twice a day. The whole
 of it, 200 parts, a step a minute, a reading every hour of day and night, takes about an hour:
 
     scripts/test --long tests/simulation/test_year.py
@@ -43,8 +43,8 @@ from .integral import Drawn, ends_of, passes, temperature_at, times_longer
 from .shops import folder_in_memory, open_at
 from .working import Arrival, Crew
 
-PARTS, STANDS, STEP = (200, 24, timedelta(minutes=1)) if LONG else (12, 8, timedelta(minutes=20))
-READ_AT = range(24) if LONG else (7, 11, 15)
+PARTS, STANDS, STEP = (200, 24, timedelta(minutes=1)) if LONG else (9, 8, timedelta(minutes=20))
+READ_AT = range(24) if LONG else (7, 15)
 """The hours, by UTC, at which somebody or something reads the thermometer."""
 NEW_YEAR = datetime(2026, 1, 1, tzinfo=UTC)
 DAYS, LAST_COMES = 365, 300
