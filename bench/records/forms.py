@@ -10,7 +10,7 @@ from pathlib import Path
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_csv import coats_csv, readings_csv
 from bench.records.as_html import html
-from bench.records.as_ical import HEAD
+from bench.records.as_ical import HEAD, ical
 from bench.records.as_json import sheet_json
 from bench.records.as_markdown import markdown
 from bench.records.as_text import text
@@ -19,6 +19,7 @@ from bench.records.care_page import LABEL_END, care_page, label
 from bench.records.job_record import sheet_page
 from bench.shop.data import output_files
 from bench.shop.data.output_files import ProtectedFiles, Same
+from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents
 from bench.shop.records.job_record import Sheet
 
 
@@ -94,6 +95,17 @@ def write_file(
     was.
     """
     return output_files.write_file(path, content, protected, _like(content), force=force)
+
+
+def write_calendar(
+    path: Path, events: UpcomingEvents, protected: ProtectedFiles, *, force: bool | None = None
+) -> Refusal | None:
+    """Write a calendar over the earlier one, whose events that went since are cancelled in it.
+
+    Answers as ``write_file``; that nothing is ahead and nothing went is a refusal too.
+    """
+    content = ical(events, output_files.earlier_text(path, protected, _like(HEAD)))
+    return write_file(path, content, protected, force=force) if content else NOTHING_AHEAD
 
 
 def write_all(folder: Path, sheet: Sheet, protected: ProtectedFiles) -> tuple[Path, ...] | Refusal:

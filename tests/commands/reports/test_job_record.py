@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import icalendar
 import pytest
 
 from bench.commands.subjects.job_records import FORM_NAMES
@@ -98,6 +99,20 @@ def test_a_calendar_is_written_of_the_bench_and_of_one_part(
     assert (rings["clock"], [ring["kind"] for ring in rings["rings"]]) == ("ok", ["bin by"])
     assert placed("calendar", "--tag", "1").err.startswith("nothing is ahead to ring for")
     assert placed("calendar", "5").err.startswith("stand 5 is empty")
+    # Once the pot is binned, the same file takes its event back; a new one has none to take back.
+    assert placed("bin", "A", "--by", "Kit").code == 0
+    assert placed("calendar", "-o", str(tmp_path / "bench.ics")).code == 0
+    (gone,) = icalendar.Calendar.from_ical((tmp_path / "bench.ics").read_bytes()).walk("VEVENT")
+    (was,) = icalendar.Calendar.from_ical(told).walk("VEVENT")
+    assert (gone["UID"], gone["STATUS"]) == (was["UID"], "CANCELLED")
+    assert gone["SEQUENCE"] > was["SEQUENCE"]
+    assert placed("calendar", "-o", str(tmp_path / "new.ics")).err.startswith("nothing is ahead")
+    # What was undone is back.
+    assert placed("undo", "--by", "Kit").code == 0
+    assert placed("calendar", "-o", str(tmp_path / "bench.ics")).code == 0
+    (back,) = icalendar.Calendar.from_ical((tmp_path / "bench.ics").read_bytes()).walk("VEVENT")
+    assert (back["UID"], "STATUS" in back) == (was["UID"], False)
+    assert back["SEQUENCE"] > gone["SEQUENCE"]
 
 
 def test_a_part_is_looked_up_and_what_is_left_out_is_said(placed: Paintbench) -> None:
