@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bench.process.refusals.refusal import Refusal
-from bench.records.as_csv import coats_csv, readings_csv
+from bench.records.as_csv import SPREADSHEET, coats_csv, readings_csv
 from bench.records.as_html import html
 from bench.records.as_ical import HEAD, ical
 from bench.records.as_json import sheet_json
@@ -48,12 +48,18 @@ FORMS: dict[str, Form] = {
 }
 """Every form by its name; the help of ``paintbench sheet`` says what each is."""
 
+FOR_SPREADSHEETS: dict[str, Callable[[Sheet], str]] = {
+    "csv": lambda sheet: coats_csv(sheet, SPREADSHEET),
+    "readings": lambda sheet: readings_csv(sheet, SPREADSHEET),
+}
+"""The forms that there are for spreadsheets too, where a comma is the decimal sign."""
+
 
 _WRITTEN = r"written \d{4}-\d\d-\d\d \d\d:\d\d\n={79}\n"
 _MARKS = (
     re.compile(r'\{\s*"form": "paintbench [a-z]+"'),
     re.compile(re.escape(HEAD)),
-    re.compile(r'"tag","part",[a-z0-9_",]+\r\n'),
+    re.compile(r'\ufeff?"tag"[,;]"part"[,;][a-z0-9_",;]+\r\n'),
     re.compile(r"# [A-Z ]+, tag "),
     re.compile(rf"[A-Z ]+, tag (?=.{{1,60}} {_WRITTEN})"),
     re.compile(rf"[A-Z ]+ (?={_WRITTEN})"),

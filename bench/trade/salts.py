@@ -5,8 +5,8 @@ from __future__ import annotations
 from bench.trade import checked
 
 SALT_KG_M2_S = 5.0
-"""Mixed salts a siemens: m = 5 kg/(m2 S) x volume x conductivity, ISO 8502-9 (from memory). So 10 ml
-under a patch of 12.5 cm2 make 4 mg/m2 of each uS/cm, 12.5 ml make 5 and 15 ml make 6."""
+"""Mixed salts a siemens: m = 5 kg/(m2 S) x volume x conductivity, ISO 8502-9 (from memory). So
+under a patch of 12.5 cm2 each uS/cm is 4 mg/m2 with 10 ml, 5 with 12.5 ml and 6 with 15 ml."""
 
 PATCH_CM2 = 12.5
 """The usual patch, ISO 8502-6 (from memory)."""

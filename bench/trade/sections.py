@@ -291,6 +291,7 @@ def read_piece(text: str) -> SectionPiece:
 _M2_PER_M: dict[Shape, Callable[..., float]] = {
     "chs": tube_m2_per_m,
     "rod": tube_m2_per_m,
+    "box": box_m2_per_m,
     "angle": angle_m2_per_m,
     "channel": channel_m2_per_m,
     "flat": flat_m2_per_m,
@@ -312,10 +313,8 @@ def piece_of(
         holes_mm = (int(holes[0]), holes[1]) if holes else (0, 0.0)
         each_m2 = plate_m2(length_mm, width_mm, thick_mm, *holes_mm)
         return SectionPiece(words, None, each_m2, shape, sizes)
-    if shape == "box":
-        per_m = box_m2_per_m(*sizes, formed)  # type: ignore[arg-type]  # three sizes
-    else:
-        per_m = _M2_PER_M[shape](*sizes)
+    more = (formed,) if shape == "box" else ()
+    per_m = _M2_PER_M[shape](*sizes, *more)
     return SectionPiece(words, per_m, None, shape, sizes, formed)
 
 

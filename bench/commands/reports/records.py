@@ -13,7 +13,7 @@ from bench.commands.reports.bench_data import iso
 from bench.process.ahead.upcoming import UpcomingEvent
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
-from bench.records.forms import FORMS, write_calendar, write_file
+from bench.records.forms import FOR_SPREADSHEETS, FORMS, write_calendar, write_file
 from bench.records.record_text import hour
 from bench.shop.data.output_files import protected_files
 from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents, upcoming
@@ -29,7 +29,12 @@ def sheet(call: Call) -> Refusal | None:
     if isinstance(record, Refusal):
         return record
     form = "json" if call.args.json else call.args.form
-    return out(call, FORMS[form].write(record))
+    if not call.args.spreadsheet:
+        return out(call, FORMS[form].write(record))
+    if form not in FOR_SPREADSHEETS:
+        right = f"--form {' or '.join(FOR_SPREADSHEETS)}, or leave it out"
+        return Refusal(f"--spreadsheet does not go with the form {form}", "", right)
+    return out(call, FOR_SPREADSHEETS[form](record))
 
 
 def find(call: Call) -> Report | Refusal:

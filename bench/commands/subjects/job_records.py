@@ -39,9 +39,12 @@ RECORDS = Group("job records and log", (
          option("--form", choices=FORM_NAMES, default="text",
                 help="text; md: Markdown; html: to print; csv: its coats; readings: the air as "
                 "CSV; json; care and care-html: the owner's page; label"),
+         option("--spreadsheet", action="store_true",
+                help="CSV with semicolons, decimal commas and a byte-order mark"),
          *INTO_FILE),
         "bench.commands.reports.records:sheet", "reads",
         ("sheet 1", "sheet --tag 7 --form html -o tag-7.html",
+         "sheet --tag 7 --form csv --spreadsheet -o coats.csv",
          "sheet --tag 7 --form care-html -o care.html")),
     Command(
         "find", "find a part by tag, job, owner, name or date, here or long gone",

@@ -63,6 +63,7 @@ def test_a_file_that_cannot_be_written_is_refused_and_what_was_there_stays(
         (("sheet", "--tag", "9"), 1, "no tag 9"),
         (("sheet",), 2, "one of the arguments STAND --tag is required"),
         (("sheet", "1", "--form", "pdf"), 2, "invalid choice: 'pdf'"),
+        (("sheet", "1", "--spreadsheet"), 1, "does not go with the form text: --form csv or"),
     ],
 )
 def test_what_cannot_be_told_is_refused(
@@ -78,6 +79,10 @@ def test_the_json_is_a_sheet_and_a_job_typed_as_a_formula_stays_text(placed: Pai
     assert placed("sheet", "1", "--json").json() == told
     assert (told["sheet"]["tag"], told["sheet"]["job"]) == ("1", "=1+1")
     assert '"\'=1+1"' in placed("sheet", "1", "--form", "csv").out
+    assert (
+        '"1";"Open frame";"1";"\'=1+1";'
+        in placed("sheet", "1", "--form", "csv", "--spreadsheet").out
+    )
 
 
 def test_a_tag_of_any_letters_gives_a_file_name_within_its_folder() -> None:
