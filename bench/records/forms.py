@@ -15,8 +15,17 @@ from bench.records.as_json import sheet_json
 from bench.records.as_markdown import markdown
 from bench.records.as_text import text
 from bench.records.blocks import Page
-from bench.records.care_page import LABEL_END, care_page, label
+from bench.records.care_page import care_page
 from bench.records.job_record import sheet_page
+from bench.records.label import (
+    LABEL_END,
+    SVG_START,
+    ZPL_START,
+    label,
+    label_html,
+    label_svg,
+    label_zpl,
+)
 from bench.shop.data import output_files
 from bench.shop.data.output_files import ProtectedFiles, Same
 from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents
@@ -45,6 +54,9 @@ FORMS: dict[str, Form] = {
     "care": Form("-care.txt", lambda sheet: text(care_page(sheet))),
     "care-html": Form("-care.html", _printed(care_page, "Care")),
     "label": Form("-label.txt", label),
+    "label-html": Form("-label.html", label_html),
+    "label-svg": Form("-label.svg", label_svg),
+    "label-zpl": Form("-label.zpl", label_zpl),
 }
 """Every form by its name; the help of ``paintbench sheet`` says what each is."""
 
@@ -60,12 +72,14 @@ _MARKS = (
     re.compile(r'\{\s*"form": "paintbench [a-z]+"'),
     re.compile(re.escape(HEAD)),
     re.compile(r'\ufeff?"tag"[,;]"part"[,;][a-z0-9_",;]+\r\n'),
+    re.compile(re.escape(SVG_START)),
+    re.compile(re.escape(ZPL_START)),
     re.compile(r"# [A-Z ]+, tag "),
     re.compile(rf"[A-Z ]+, tag (?=.{{1,60}} {_WRITTEN})"),
     re.compile(rf"[A-Z ]+ (?={_WRITTEN})"),
     re.compile(r"<!DOCTYPE html>\n(?:<.*>\n){4}<title>[A-Za-z ]+, tag "),
 )
-"""Of JSON, iCalendar, CSV, Markdown, two kinds of text, and HTML."""
+"""Of JSON, iCalendar, CSV, two labels, Markdown, two kinds of text, and HTML."""
 
 
 def mark_of(text: str) -> str:

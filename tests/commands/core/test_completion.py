@@ -66,7 +66,7 @@ def test_each_shell_has_a_script_of_plain_text(anywhere: Paintbench, shell: str)
     ran = anywhere("completion", shell)
     assert (ran.code, ran.err) == (0, "")
     assert "take-off" in ran.out
-    assert ran.out.isprintable() or set(c for c in ran.out if not c.isprintable()) == {"\n"}
+    assert ran.out.isprintable() or {c for c in ran.out if not c.isprintable()} == {"\n"}
     assert anywhere("completion", shell, "--json").json()["shell"] == shell
 
 
