@@ -277,7 +277,8 @@ def export_schema() -> dict[str, Any]:
         "tables": (create_model("Tables", __config__=exact, **rows), ...),
         "sum": (str, Field(pattern="^[0-9a-f]{64}$", description="SHA-256 of the tables")),
     }
-    return create_model("Export", __config__=exact, **fields).model_json_schema()
+    export: type[BaseModel] = create_model("Export", __config__=exact, **fields)
+    return export.model_json_schema()
 
 
 def is_empty(session: Session) -> bool:
