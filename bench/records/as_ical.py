@@ -1,4 +1,4 @@
-"""Windows and pots as iCalendar (RFC 5545), so that a phone rings, and stops where they are gone."""
+"""Windows and pots as iCalendar (RFC 5545), so that a phone rings until they are gone."""
 
 from __future__ import annotations
 

@@ -115,9 +115,10 @@ def _svg(sheet: Sheet) -> str:
         if module
     )
     wide, high = f"{WIDE_MM:g}", f"{_high_mm(sheet):g}"
+    left = f"{_text_mm(sheet):g}"
     text = "".join(
-        f'<text x="{_text_mm(sheet):g}" y="{MARGIN_MM + (n + 1) * LINE_MM:g}">{literal(line)}</text>'
-        for n, line in enumerate(_folded_lines(sheet))
+        f'<text x="{left}" y="{MARGIN_MM + n * LINE_MM:g}">{literal(line)}</text>'
+        for n, line in enumerate(_folded_lines(sheet), start=1)
     )
     svg = (
         f'{SVG_START} width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}" '

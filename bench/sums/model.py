@@ -18,7 +18,8 @@ InputKind = Literal[
 number, whole: a float or an int within the input's range; flag: a bool; choice: what ``take`` makes
 of its key; numbers: a tuple; pairs: a tuple of pairs; table: a TimeTable; amount: a Quantity; by
 part: Quantities by part; ratio: a Blend; section: a SectionPiece; piece: one, or the name of a
-typical one; moment: a datetime; log: a TemperatureLog; tool: a spray tool of the shop; shop: what only a shop knows.
+typical one; moment: a datetime; log: a TemperatureLog; tool: a spray tool of the shop; shop: what
+only a shop knows.
 """
 
 RoundingSide = Literal["up", "down", "nearest", "wait", "progress"]

@@ -272,7 +272,7 @@ CALCULATIONS = (
             Result("exposure_m3", "to the exposure limit", "m3", "up"),
             Result("lel_m3", "to {fraction:g} % of the explosive limit", "m3", "up"),
             Result("times", "times the air inside", "", "up", 0),
-            Result("of_lel_pct", "unflushed, all of it vapour", "% of the explosive limit", "up", 0),
+            Result("of_lel_pct", "unflushed, all as vapour", "% of the explosive limit", "up", 0),
             Result("exposure_mg_m3"),
         ),
         Example(

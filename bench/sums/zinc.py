@@ -351,7 +351,7 @@ CALCULATIONS = (
         "duplex", "years of zinc and paint together", GROUP,
         (
             OneOf("known of the zinc is", {"its years": (_ZINC_YEARS,),
-                                           "its thickness, and the place": (_THICKNESS, _CATEGORY)}),
+                                           "its thickness and place": (_THICKNESS, _CATEGORY)}),
             _PAINT_YEARS,
         ),
         _duplex,

@@ -13,7 +13,7 @@ STEEL_KG_M3 = 7850.0
 """Density of steel that section tables are worked out with: EN 10219-2, EN 10210-2 (seen)."""
 
 HEAVIER_PCT = 6.0
-"""A single length of hollow section may weigh so much more: EN 10219-2, EN 10210-2 (from memory)."""
+"""One length of hollow section may weigh so much more: EN 10219-2, EN 10210-2 (from memory)."""
 
 MOST_ALSO_KG = 10_000.0
 """A limit above which a figure is a slip of the finger (common practice, no source)."""

@@ -1,4 +1,4 @@
-"""`paintbench completion`: the shell completes commands and options, by the same table as the help."""
+"""`paintbench completion`: the shell completes commands and options, by the table of the help."""
 
 from __future__ import annotations
 
