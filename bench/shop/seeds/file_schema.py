@@ -13,7 +13,7 @@ from pydantic import TypeAdapter
 from bench import units
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Route
-from bench.shop.seeds.seed_values import BAND_KEYS, PAIRS, QUANTITIES, SPELLED, TIME_TABLES
+from bench.shop.seeds.seed_values import BAND_KEYS, QUANTITIES, SPELLED, TIME_TABLES
 from bench.trade.mixing import ROLES
 
 Json = dict[str, Any]
@@ -80,8 +80,6 @@ def _value(field: str, plain: Json, table: str) -> Json:
     if key in QUANTITIES.get(table, {}):
         unit = QUANTITIES[table][key][1]
         return {**_QUANTITY, "description": units.kind_words(unit)}
-    if key in PAIRS:
-        return {"type": "array", "items": _QUANTITY, "minItems": 2, "maxItems": 2}
     if key in TIME_TABLES:
         return _TIMES
     if key == "ratio":
