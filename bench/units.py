@@ -47,10 +47,12 @@ PINT = {
     "ml": "millilitre",
     "l": "litre",
     "g": "gram",
+    "kg": "kilogram",
     "um": "micrometre",
     "mm": "millimetre",
     "cm": "centimetre",
     "m": "metre",
+    "cm2": "centimetre ** 2",
     "m2": "metre ** 2",
     "m3": "metre ** 3",
     "m3/h": "metre ** 3 / hour",
@@ -61,7 +63,12 @@ PINT = {
     "g/mol": "gram / mole",
     "g/ml": "gram / millilitre",
     "g/l": "gram / litre",
+    "mg/m3": "milligram / metre ** 3",
     "g/m2": "gram / metre ** 2",
+    "mg/m2": "milligram / metre ** 2",
+    "uS/cm": "microsiemens / centimetre",
+    "ppm": "ppm",
+    "years": "year",
     "mm2/s": "millimetre ** 2 / second",
     "degrees": "degree",
     "F": "degF",
@@ -93,12 +100,19 @@ _KINDS = {
     "millilitre": "a volume, such as 600 ml, 2.5 l or 1 US pt",
     "litre": "a volume, such as 2.5 l, 600 ml or 1 US pt",
     "gram": "a mass, such as 500 g or 1.2 kg",
+    "kilogram": "a mass, such as 40 kg or 88 lb",
     "litre / minute": "a flow of air, such as 250 l/min or 9 cfm",
     "millilitre / minute": "a flow of paint, such as 200 ml/min",
     "gram / minute": "a mass in a time, such as 20 g/min",
     "gram / mole": "a molar mass, such as 106 g/mol",
     "gram / millilitre": "a density, such as 1.4 g/ml",
     "gram / litre": "grams in a litre, such as 420 g/l or 3.5 lb/US gal",
+    "milligram / metre ** 3": "a vapour in air, such as 220 mg/m3",
+    "milligram / metre ** 2": "salts on an area, such as 20 mg/m2",
+    "microsiemens / centimetre": "a conductivity, such as 25 uS/cm",
+    "ppm": "a vapour in air, such as 50 ppm",
+    "year": "years, such as 40 years",
+    "centimetre ** 2": "an area, such as 8 cm2 or 1.2 in2",
     "gram / metre ** 2": "zinc on an area, such as 610 g/m2 or 2 oz/ft2",
     "millimetre ** 2 / second": "a viscosity, such as 57 mm2/s",
     "metre": "a length, such as 3 m",
@@ -141,6 +155,15 @@ def _cache_folder(source: str, version: str) -> Path:
     return user_cache_path("paintbench", appauthor=False) / f"pint-{place}"
 
 
+def kind_words(unit: str) -> str:
+    """Return what a quantity in one of Pint's units is, with an example.
+
+    >>> kind_words("percent")
+    'a share, such as 45 %'
+    """
+    return _KINDS.get(unit, f"a quantity in {unit}")
+
+
 def read(text: str, unit: str, *, bare: bool = False) -> float:
     """Return the magnitude of ``text`` in ``unit``.
 
@@ -152,7 +175,7 @@ def read(text: str, unit: str, *, bare: bool = False) -> float:
     >>> read("68 F", "degC")
     20.0
     """
-    expected = _KINDS.get(unit, f"a quantity in {unit}")
+    expected = kind_words(unit)
     match = _NUMBER.fullmatch(text)
     if match is None:
         raise ValueError(

@@ -23,8 +23,9 @@ from bench.process.parts.part import Weight
 from bench.records.as_ical import ical
 from bench.records.as_json import sheet_json
 from bench.records.as_text import text as as_text
-from bench.records.care_page import care_page, label
+from bench.records.care_page import care_page
 from bench.records.job_record import sheet_page
+from bench.records.label import label
 from bench.screens.bench.far_view import urgent
 from bench.screens.bench.stand_page import StandPage
 from bench.shop.core import bench_view
@@ -475,7 +476,8 @@ async def care_json(scene: Scene) -> Shown:
 
 async def tag_label(scene: Scene) -> Shown:
     told = " ".join(label(sheet(scene)).split())
-    return told, [f"FULL CURE ABOUT {scene.kind.cured_on}"]
+    handle = f"HANDLE AFTER {scene.kind.touch.dated}"
+    return told, [f"FULL CURE ABOUT {scene.kind.cured_on}", handle]
 
 
 async def cure_calendar_file(scene: Scene) -> Shown:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from bench.process.wording.time_text import join_names
 from bench.records.job_record import product_name
@@ -36,21 +37,35 @@ READINGS = (
 
 Cell = str | float | int | bool | None
 
+
+@dataclass(frozen=True)
+class CsvStyle:
+    """How cells are kept apart. mark: what begins the file, such as a byte-order mark."""
+
+    separator: str = ","
+    decimal_sign: str = "."
+    mark: str = ""
+
+
+PLAIN = CsvStyle()
+SPREADSHEET = CsvStyle(";", ",", "\ufeff")
+"""As spreadsheets open it where a comma is the decimal sign; the mark tells them it is UTF-8."""
+
 _STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")  # noqa: RUF001
 """What a spreadsheet takes for the beginning of a formula (source seen: OWASP ASVS 1.2.10), and the
 same in full width (common practice, no source)."""
 
 
-def coats_csv(sheet: Sheet) -> str:
+def coats_csv(sheet: Sheet, style: CsvStyle = PLAIN) -> str:
     """Write one row a coat of the route, also those to come."""
     coats = [step for step in sheet.steps if step.plan.kind == "coat"]
-    return _csv(COATS, (_coat(sheet, step) for step in coats))
+    return _csv(COATS, (_coat(sheet, step) for step in coats), style)
 
 
-def readings_csv(sheet: Sheet) -> str:
+def readings_csv(sheet: Sheet, style: CsvStyle = PLAIN) -> str:
     """Write a row a reading beside a coat: the last before it, those at it, those as it dried."""
     rows = (_reading(sheet, step, read) for step in sheet.steps for read in step.readings)
-    return _csv(READINGS, rows)
+    return _csv(READINGS, rows, style)
 
 
 def _reading(sheet: Sheet, step: SheetStep, read: SheetReading) -> tuple[Cell, ...]:
@@ -112,12 +127,13 @@ def _air(read: SheetReading | None) -> tuple[Cell, ...]:
     return (figures.air_c, figures.rh_pct, figures.metal_c, read.dew_point_c, read.margin_c)
 
 
-def _csv(heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+def _csv(heads: Sequence[str], rows: Iterable[Sequence[Cell]], style: CsvStyle) -> str:
     """Put every cell in quotes, quotes doubled, lines ended by CR LF (RFC 4180, 2.1, 2.5-2.7)."""
-    return "".join(",".join(map(cell, row)) + "\r\n" for row in (heads, *rows))
+    lines = (style.separator.join(cell(each, style) for each in row) for row in (heads, *rows))
+    return style.mark + "".join(f"{line}\r\n" for line in lines)
 
 
-def cell(value: Cell) -> str:
+def cell(value: Cell, style: CsvStyle = PLAIN) -> str:
     """Put a cell in quotes. A figure of ours stays one; text that a spreadsheet would take for
     a formula gets an apostrophe before it.
 
@@ -129,6 +145,7 @@ def cell(value: Cell) -> str:
     if isinstance(value, bool):
         return f'"{"yes" if value else "no"}"'
     if isinstance(value, (int, float)):
-        return f'"{value:g}"' if isinstance(value, float) else f'"{value}"'
+        figures = f"{value:g}" if isinstance(value, float) else f"{value}"
+        return f'"{figures.replace(".", style.decimal_sign)}"'
     guard = "'" if value.startswith(_STARTS_A_FORMULA) else ""
     return '"' + (guard + plain(value)).replace('"', '""') + '"'

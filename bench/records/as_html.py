@@ -35,13 +35,17 @@ td.short { white-space: nowrap; }
 
 
 def html(page: Page, title: str) -> str:
-    """Write the page as one file. Everything outside ASCII is written by its number, so that no
+    """Write the page as one file."""
+    return document("\n".join(part for block in page for part in _block(block)), title, STYLE)
+
+
+def document(body: str, title: str, style: str) -> str:
+    """Write a body as one file. Everything outside ASCII is written by its number, so that no
     character set can spoil it."""
-    body = "\n".join(part for block in page for part in _block(block))
     whole = (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{literal(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        f"<title>{literal(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n"
         f"{body}\n</body>\n</html>\n"
     )
     return whole.encode("ascii", "xmlcharrefreplace").decode("ascii")

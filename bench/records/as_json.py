@@ -2,7 +2,7 @@
 
 Times are ISO 8601 with the shop's offset from UTC; where something opens or closes, the hour that
 the bench shows (``process.clocks.edges``). Temperatures in C, amounts in ml, films in um, as the
-names say. What is not known is null or empty. The version rises when a field changes its meaning or
+names say; its fields are in ``json_form``. The version rises when a field changes its meaning or
 goes; a new field does not raise it.
 """
 
@@ -19,6 +19,7 @@ from bench.process.clocks.edges import Edge
 from bench.process.parts.log_entry import LogEntry
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import ratio_words
+from bench.records.json_form import FORM, VERSION
 from bench.records.record_text import thinner_words
 from bench.shop.records.job_record import (
     Sheet,
@@ -28,8 +29,6 @@ from bench.shop.records.job_record import (
     SheetTin,
     SheetVersion,
 )
-
-FORM, VERSION = "paintbench sheet", 1
 
 Json = dict[str, Any]
 

@@ -1,28 +1,19 @@
-"""What goes out with a part: the owner's page, with when it is cured and how to live with it until
-then and after, and the label for masking tape or a tie-on tag."""
+"""The owner's page, with when it is cured and how to live with it until then and after."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from itertools import groupby
 
 from bench.process.clocks.cure import Cure
 from bench.records.blocks import Block, Facts, Heading, Page, Say, SignatureLine, Title
 from bench.records.job_record import product_name, to_go
-from bench.records.plain_text import folded
 from bench.records.record_text import edge_hour, hour, pieces
 from bench.shop.records.job_record import Sheet
 
 WASH_AFTER = timedelta(weeks=4)
 """No pressure washer, harsh cleaner or wax before (common practice, no source: 2 to 4 weeks, the
 longer taken)."""
-
-LABEL_WIDTH = 24
-"""As many letters as a hand writes across a strip of tape (common practice, no source)."""
-
-LABEL_END = "-- paintbench label"
-"""The last line of a label, which begins with whatever the part is called."""
 
 
 def care_page(sheet: Sheet) -> Page:
@@ -127,39 +118,3 @@ def _later(cure: Cure) -> Iterator[tuple[str, str]]:
     for months in (6, 12):
         yield f"{months} months", "look for stone chips and touch them up while they are small"
     yield "Wax", "cavity wax again after 12 to 24 months"
-
-
-def label(sheet: Sheet) -> str:
-    """Write a few lines of at most 24 columns; what is longer is folded, not cut."""
-    return "".join(
-        line.rstrip() + "\n"
-        for text in _label_lines(sheet)
-        for line in folded(text, LABEL_WIDTH, "  ")
-    )
-
-
-def _label_lines(sheet: Sheet) -> Iterator[str]:
-    part = sheet.part
-    many = f" x{part.count}" if part.count > 1 else ""
-    yield f"{part.tag} {part.name}{many}"
-    if part.job:
-        yield part.job
-    coats = [step.plan.name for step in sheet.done_coats()]
-    for name, same in groupby(coats):
-        times = len(list(same))
-        yield f"{name} x{times}" if times > 1 else name
-    if not coats:
-        yield "no coat yet"
-    yield _label_cure(sheet)
-    yield LABEL_END
-
-
-def _label_cure(sheet: Sheet) -> str:
-    cure = sheet.cure
-    if cure is None:
-        return "NOT FINISHED" if sheet.left_to_do else "full cure not known"
-    if cure.passed_at is not None:
-        return f"CURED {cure.passed_at:%Y-%m-%d} {cure.passed_by}"
-    if cure.full_cure is None:
-        return "full cure not known"
-    return f"FULL CURE ABOUT {day(cure.full_cure.shown)}{cure.full_cure.doubt}"

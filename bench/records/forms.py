@@ -8,17 +8,27 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bench.process.refusals.refusal import Refusal
-from bench.records.as_csv import coats_csv, readings_csv
+from bench.records.as_csv import SPREADSHEET, coats_csv, readings_csv
 from bench.records.as_html import html
-from bench.records.as_ical import HEAD
+from bench.records.as_ical import HEAD, ical
 from bench.records.as_json import sheet_json
 from bench.records.as_markdown import markdown
 from bench.records.as_text import text
 from bench.records.blocks import Page
-from bench.records.care_page import LABEL_END, care_page, label
+from bench.records.care_page import care_page
 from bench.records.job_record import sheet_page
+from bench.records.label import (
+    LABEL_END,
+    SVG_START,
+    ZPL_START,
+    label,
+    label_html,
+    label_svg,
+    label_zpl,
+)
 from bench.shop.data import output_files
 from bench.shop.data.output_files import ProtectedFiles, Same
+from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents
 from bench.shop.records.job_record import Sheet
 
 
@@ -44,21 +54,32 @@ FORMS: dict[str, Form] = {
     "care": Form("-care.txt", lambda sheet: text(care_page(sheet))),
     "care-html": Form("-care.html", _printed(care_page, "Care")),
     "label": Form("-label.txt", label),
+    "label-html": Form("-label.html", label_html),
+    "label-svg": Form("-label.svg", label_svg),
+    "label-zpl": Form("-label.zpl", label_zpl),
 }
 """Every form by its name; the help of ``paintbench sheet`` says what each is."""
+
+FOR_SPREADSHEETS: dict[str, Callable[[Sheet], str]] = {
+    "csv": lambda sheet: coats_csv(sheet, SPREADSHEET),
+    "readings": lambda sheet: readings_csv(sheet, SPREADSHEET),
+}
+"""The forms that there are for spreadsheets too, where a comma is the decimal sign."""
 
 
 _WRITTEN = r"written \d{4}-\d\d-\d\d \d\d:\d\d\n={79}\n"
 _MARKS = (
     re.compile(r'\{\s*"form": "paintbench [a-z]+"'),
     re.compile(re.escape(HEAD)),
-    re.compile(r'"tag","part",[a-z0-9_",]+\r\n'),
+    re.compile(r'\ufeff?"tag"[,;]"part"[,;][a-z0-9_",;]+\r\n'),
+    re.compile(re.escape(SVG_START)),
+    re.compile(re.escape(ZPL_START)),
     re.compile(r"# [A-Z ]+, tag "),
     re.compile(rf"[A-Z ]+, tag (?=.{{1,60}} {_WRITTEN})"),
     re.compile(rf"[A-Z ]+ (?={_WRITTEN})"),
     re.compile(r"<!DOCTYPE html>\n(?:<.*>\n){4}<title>[A-Za-z ]+, tag "),
 )
-"""Of JSON, iCalendar, CSV, Markdown, two kinds of text, and HTML."""
+"""Of JSON, iCalendar, CSV, two labels, Markdown, two kinds of text, and HTML."""
 
 
 def mark_of(text: str) -> str:
@@ -94,6 +115,17 @@ def write_file(
     was.
     """
     return output_files.write_file(path, content, protected, _like(content), force=force)
+
+
+def write_calendar(
+    path: Path, events: UpcomingEvents, protected: ProtectedFiles, *, force: bool | None = None
+) -> Refusal | None:
+    """Write a calendar over the earlier one, whose events that went since are cancelled in it.
+
+    Answers as ``write_file``; that nothing is ahead and nothing went is a refusal too.
+    """
+    content = ical(events, output_files.earlier_text(path, protected, _like(HEAD)))
+    return write_file(path, content, protected, force=force) if content else NOTHING_AHEAD
 
 
 def write_all(folder: Path, sheet: Sheet, protected: ProtectedFiles) -> tuple[Path, ...] | Refusal:

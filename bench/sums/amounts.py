@@ -32,9 +32,10 @@ from bench.sums.model import (
     UsageFault,
     Values,
 )
-from bench.trade import film, mixing, sections
+from bench.trade import film, masses, mixing, sections
 from bench.trade.film import TYPICAL_AREAS_M2
 from bench.trade.sections import SectionPiece
+from bench.trade.zinc import MOST_ZINC_UM
 
 GROUP = "how much"
 
@@ -55,6 +56,20 @@ def _area(inputs: InputNamespace) -> SumAnswer | Values:
         )
     m2 = sections.area_m2(piece, inputs.length, count)
     return {"words": piece.words, "m2_per_m": piece.m2_per_m, "m2": m2, "m2_each": m2 / count}
+
+
+def _mass(inputs: InputNamespace) -> Values:
+    piece, count = inputs.section, inputs.count
+    mass = masses.mass_of(piece, inputs.length, count, inputs.zinc, inputs.also)
+    kg = mass.steel_kg + mass.zinc_kg
+    return {
+        "words": piece.words,
+        "lift_kg": mass.lift_kg,
+        "kg": kg,
+        "zinc_kg": mass.zinc_kg,
+        "kg_each": kg / count,
+        "kg_per_m": None if inputs.length is None else kg / count / inputs.length,
+    }
 
 
 def _litres(inputs: InputNamespace) -> SumAnswer | Values:
@@ -165,6 +180,19 @@ _LENGTH = Input(
     when=lambda inputs: (
         isinstance(inputs["piece"], SectionPiece) and inputs["piece"].m2_each is None
     ),
+)  # fmt: skip
+_SECTION = replace(
+    _PIECE, name="section", kind="section", take=sections.read_piece,
+    help=_PIECE.help.partition("; or a typical")[0],
+)  # fmt: skip
+_LENGTH_OF_SECTION = replace(_LENGTH, when=lambda inputs: inputs["section"].m2_each is None)
+_ZINC = Input(
+    "zinc", "zinc on it", "um", least=0, most=MOST_ZINC_UM, usual=0, example=85,
+    help="hot-dip zinc, which is inside a hollow too",
+)  # fmt: skip
+_ALSO = Input(
+    "also", "what else hangs on it", "kg", least=0, most=masses.MOST_ALSO_KG, usual=0, example=6,
+    help="welds, bolts, hooks and chains, liquid left inside",
 )  # fmt: skip
 _COUNT = Input(
     "count", "pieces", "", "whole", least=1, most=sections.MOST_COUNT, usual=1, example=4,
@@ -331,5 +359,22 @@ CALCULATIONS = (
         "volume balance",
         notes=("Spread evenly over all faces: before the lid is off, see what it will do.",),
         product="solids",
+    ),
+    Calculation(
+        "mass", "mass of pieces, and to lift", GROUP,
+        (_SECTION, _LENGTH_OF_SECTION, _COUNT, _ZINC, _ALSO), _mass,
+        (
+            Result("words", "piece", kind="text"),
+            Result("lift_kg", "choose the hoist for", "kg", "up", 1, big=True),
+            Result("kg", "weighs about", "kg", "up", 1, big=True),
+            Result("zinc_kg", "of which zinc", "kg", "up", 2),
+            Result("kg_each", "each", "kg", "up", 1),
+            Result("kg_per_m", "a metre", "kg", "up", 2),
+        ),
+        Example('"RHS 100x50x5 hot" --length 6m', {"kg_per_m": 10.78, "lift_kg": 68.6},
+                "row EC-RHS100x50x5: 10.8 kg/m in three figures, 6 m of it and 6 % more"),
+        "cross-section x 7850 kg/m3; sections of EN 10219 and EN 10210, seen; 6 % from memory",
+        notes=("6 % heavier is taken to lift: a single length may be.",),
+        cautions=masses.LIFTING_CAUTIONS,
     ),
 )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Air and metal: dew point and verdict, wet bulb, water in the air, how far to warm the surface."""
+"""Air and surface: dew point and verdict, wet bulb, water in the air, how far to warm, salts."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from bench.sums.model import (
     Values,
 )
 from bench.trade import air as trade
+from bench.trade import salts
 from bench.trade.air import Verdict
 
 GROUP = "air and surface"
@@ -112,6 +113,44 @@ _LIMITS = (
     replace(METAL, name="most_metal", label="the sheet's maximum", optional=True, asked=False,
             known="most_metal", example=35, help="the sheet's maximum"),
 )  # fmt: skip
+
+
+def _salts(inputs: InputNamespace) -> SumAnswer:
+    mg_m2 = salts.salts_mg_m2(inputs.before, inputs.after, inputs.water, inputs.patch)
+    values = {"mg_m2": mg_m2, "ug_cm2": mg_m2 / 10, "rise": inputs.after - inputs.before}
+    doubts = (f"one test is no surer than about {salts.UNSURE_MG_M2:g} mg/m2 (NACE SP0508)",)
+    if inputs.limit is None:
+        return SumAnswer(values, doubts=doubts)
+    over = mg_m2 > inputs.limit
+    return SumAnswer(
+        values,
+        "OVER THE LIMIT" if over else "WITHIN THE LIMIT",
+        good=not over,
+        why=("Wash with clean water, dry, and test again.",) if over else (),
+        doubts=doubts,
+    )
+
+
+_BEFORE = Input(
+    "before", "the clean water conducts", "uS/cm", least=0, most=salts.MOST_US_CM, example=2,
+    help="the water before it is put under the patch",
+)  # fmt: skip
+_AFTER = replace(
+    _BEFORE, name="after", label="the water from the patch", example=12,
+    help="all of it, after it was under the patch",
+)  # fmt: skip
+_WATER_USED = Input(
+    "water", "water used in all", "ml", least=0.5, most=200, example=10,
+    help="all the water that was in the cup; the figure hangs on it",
+)  # fmt: skip
+_PATCH = Input(
+    "patch", "patch", "cm2", least=1, most=500, usual=salts.PATCH_CM2, example=12.5,
+    help="the surface under the patch",
+)  # fmt: skip
+_LIMIT = Input(
+    "limit", "the limit agreed on", "mg/m2", least=1, most=10_000, optional=True, example=50,
+    empty="none: only the figure", help="the limit that was agreed on: 20 to 50 mg/m2 mostly",
+)  # fmt: skip
 _DEW = Result("dew_point_c", "dew point", "C", decimals=1, big=True)
 _FROST = Result("frost_point_c", "frost point", "C", decimals=1, big=True)
 _WATER = Result("water_g_m3", "water in the air", "g/m3")
@@ -180,5 +219,20 @@ CALCULATIONS = (
         ),
         cautions=CAUTIONS,
         product="film",
+    ),
+    Calculation(
+        "salts", "salts on the surface", GROUP, (_BEFORE, _AFTER, _WATER_USED, _PATCH, _LIMIT),
+        _salts,
+        (
+            Result("mg_m2", "salts", "mg/m2", "up", 1, big=True),
+            Result("ug_cm2", "the same", "ug/cm2", "up", 2),
+            Result("rise", "conducts more by", "uS/cm"),
+        ),
+        Example("--before 2uS/cm --after 12uS/cm --water 10ml", {"mg_m2": 40.0, "ug_cm2": 4.0},
+                "row BRESLE-10: 4 mg/m2 of each uS/cm"),
+        "5 kg/(m2 S) x water x rise / patch: ISO 8502-9, from memory",
+        notes=("Mixed salts, not chloride alone: agree on which of them a limit means.",
+               "The meter puts its reading right to 25 C."),
+        cautions=CAUTIONS,
     ),
 )  # fmt: skip

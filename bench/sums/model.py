@@ -11,14 +11,15 @@ from bench.trade import checked
 
 InputKind = Literal[
     "number", "whole", "flag", "choice", "numbers", "pairs", "table", "amount", "by part",
-    "ratio", "piece", "moment", "log", "tool", "shop",
+    "ratio", "piece", "section", "moment", "log", "tool", "shop",
 ]  # fmt: skip
 """What a value is, and so how it is read and asked for; what compute() is then given:
 
 number, whole: a float or an int within the input's range; flag: a bool; choice: what ``take`` makes
 of its key; numbers: a tuple; pairs: a tuple of pairs; table: a TimeTable; amount: a Quantity; by
-part: Quantities by part; ratio: a Blend; piece: a Piece or the name of a typical one; moment: a
-datetime; log: a TemperatureLog; tool: a spray tool of the shop; shop: what only a shop knows.
+part: Quantities by part; ratio: a Blend; section: a SectionPiece; piece: one, or the name of a
+typical one; moment: a datetime; log: a TemperatureLog; tool: a spray tool of the shop; shop: what
+only a shop knows.
 """
 
 RoundingSide = Literal["up", "down", "nearest", "wait", "progress"]

@@ -1,4 +1,5 @@
-"""Solvent: VOC of the mix, air that dilutes its vapour, how long mist lasts. None is a permit."""
+"""Solvent: VOC of the mix, air that dilutes its vapour in a room or a closed section, how long mist
+lasts. None is a permit."""
 
 from __future__ import annotations
 
@@ -37,11 +38,19 @@ def _voc(inputs: InputNamespace) -> Values:
     return values
 
 
+def _lel_and_molar_mass(inputs: InputNamespace) -> tuple[float, float]:
+    """Return what counts: of several solvents the lowest limit and the lowest molar mass."""
+    if inputs.solvent_ is None:
+        return inputs.lel, inputs.molar_mass
+    return (
+        min(each.lel_pct for each in inputs.solvent_),
+        min(each.molar_mass_g_mol for each in inputs.solvent_),
+    )
+
+
 def _dilution(inputs: InputNamespace) -> Values:
-    lel, molar_mass, air = inputs.lel, inputs.molar_mass, inputs.air
-    if inputs.solvent_ is not None:  # of several the lowest limit and the lowest molar mass
-        lel = min(each.lel_pct for each in inputs.solvent_)
-        molar_mass = min(each.molar_mass_g_mol for each in inputs.solvent_)
+    lel, molar_mass = _lel_and_molar_mass(inputs)
+    air = inputs.air
     values = {
         "lel_pct": lel,
         "molar_mass_g_mol": molar_mass,
@@ -55,6 +64,34 @@ def _dilution(inputs: InputNamespace) -> Values:
         size, molar_mass, lel, share, mixing_factor=inputs.mixing, air_c=air
     )
     return values | {"m3_h": m3_h}
+
+
+def _closed(inputs: InputNamespace) -> SumAnswer:
+    lel, molar_mass = _lel_and_molar_mass(inputs)
+    grams, mixing = inputs.inside, inputs.mixing
+    share = inputs.fraction / 100
+    lel_m3 = mixing * solvent.dilution_air_m3(grams, molar_mass, lel, share, inputs.air)
+    limit_mg_m3 = inputs.exposure
+    if limit_mg_m3 is None:
+        limit_mg_m3 = solvent.exposure_mg_m3(inputs.exposure_ppm, molar_mass, inputs.air)
+    exposure_m3 = mixing * solvent.exposure_air_m3(grams, limit_mg_m3)
+    litres_to_m3 = inputs.volume / 1000
+    lel_pct = 100 * grams / litres_to_m3 / solvent.lel_g_m3(lel, molar_mass, inputs.air)
+    values = {
+        "m3": max(exposure_m3, lel_m3),
+        "exposure_m3": exposure_m3,
+        "lel_m3": lel_m3,
+        "times": max(exposure_m3, lel_m3) / litres_to_m3,
+        "of_lel_pct": lel_pct,
+        "exposure_mg_m3": limit_mg_m3,
+    }
+    if lel_pct < 100:
+        return SumAnswer(values)
+    return SumAnswer(
+        values,
+        "EXPLOSIVE BEFORE IT IS FLUSHED",
+        good=False,
+    )
 
 
 def _clearance(inputs: InputNamespace) -> SumAnswer | Values:
@@ -129,6 +166,22 @@ _FRACTION = Input(
     because="vapour over a quarter of it is held dangerous",
 )  # fmt: skip
 _AIR = replace(AIR, least=-20, most=60, usual=20)
+_INSIDE = Input(
+    "inside", "solvent left inside", "g", over=0, most=1_000_000, example=50,
+    help="solvent that was left inside and evaporates",
+)  # fmt: skip
+_VOLUME = Input(
+    "volume", "the section holds", "l", least=0.01, most=1_000_000, example=30,
+    help="the room inside the section",
+)  # fmt: skip
+_EXPOSURE_PPM = Input(
+    "exposure_ppm", "exposure limit of its SDS", "ppm", least=0.001, most=10_000, example=50,
+    help="the eight-hour exposure limit of its safety data sheet",
+)  # fmt: skip
+_EXPOSURE = replace(
+    _EXPOSURE_PPM, name="exposure", unit="mg/m3", most=100_000, example=221,
+    help="or the same in mg/m3",
+)  # fmt: skip
 _ROOM = Input("room", "room", "m3", least=1, most=100_000, example=120, help="with --flow")
 _FLOW = Input(
     "flow", "extraction moves", "m3/h", least=1, most=1_000_000, example=2400,
@@ -203,5 +256,32 @@ CALCULATIONS = (
         "-ln(left) x 60 x mixing factor / air changes",
         notes=(_NO_PERMIT, f"Mixing factor: {_FACTOR} (common practice, no source)."),
         cautions=solvent.CLEARANCE_CAUTIONS,
+    ),
+    Calculation(
+        "closed", "solvent in a closed section", GROUP,
+        (
+            OneOf("solvent", {"one of the list": (_SOLVENT,),
+                              "another: its safety data sheet": (_LEL, _MOLAR_MASS)}),
+            _INSIDE, _VOLUME,
+            OneOf("exposure limit", {"in ppm": (_EXPOSURE_PPM,), "in mg/m3": (_EXPOSURE,)}),
+            _MIXING, replace(_FRACTION, asked=False), replace(_AIR, asked=False),
+        ),
+        _closed,
+        (
+            Result("m3", "clean air", "m3", "up", big=True),
+            Result("exposure_m3", "to the exposure limit", "m3", "up"),
+            Result("lel_m3", "to {fraction:g} % of the explosive limit", "m3", "up"),
+            Result("times", "times the air inside", "", "up", 0),
+            Result("of_lel_pct", "unflushed, all as vapour", "% of the explosive limit", "up", 0),
+            Result("exposure_mg_m3"),
+        ),
+        Example(
+            "--inside 500g --volume 30l --solvent xylene --exposure 221mg/m3 --mixing 1",
+            {"lel_m3": 114, "exposure_m3": 2263},
+            "row VENT-m-xylene-10: 113.3 m3; 500 g / 221 mg/m3, arithmetic",
+        ),
+        "as air to dilute vapour; mass / exposure limit, arithmetic",
+        notes=("A section takes a greater mixing factor than a room.",),
+        cautions=solvent.CLOSED_CAUTIONS,
     ),
 )  # fmt: skip

@@ -1,4 +1,5 @@
-"""Zinc and films on it: mass and thickness, the standard's minimum, years, readings, cross-cut."""
+"""Zinc and films on it: mass and thickness, the standard's minimum, years alone and under paint,
+bare spots, readings, cross-cut."""
 
 from __future__ import annotations
 
@@ -17,7 +18,7 @@ from bench.sums.model import (
 from bench.trade import crosscut
 from bench.trade import readings as gauge
 from bench.trade import zinc as galvanised
-from bench.trade.zinc import MOST_ZINC_UM
+from bench.trade.zinc import MOST_ZINC_UM, ZincYears
 
 GROUP = "zinc and film readings"
 
@@ -53,6 +54,37 @@ def _years(inputs: InputNamespace) -> SumAnswer:
             "or in a crevice it goes faster",
         ),
     )
+
+
+def _duplex(inputs: InputNamespace) -> SumAnswer:
+    years, values = inputs.zinc_years, {}
+    if years is None:
+        alone = galvanised.years_left(inputs.thickness, inputs.category)
+        values = {"zinc_years": alone.least, "zinc_years_high": alone.most}
+    else:
+        alone = ZincYears(years, years)
+    both = galvanised.duplex_years(alone, inputs.paint_years)
+    return SumAnswer(
+        {"years_low": both.least, "years_high": both.most, **values},
+        why=() if both.most is not None else ("no upper end",),
+        doubts=(
+            "a rule of thumb for open air, and no promise: paint is mostly renewed long before",
+        ),
+    )
+
+
+def _bare_spots(inputs: InputNamespace) -> SumAnswer:
+    spots = galvanised.bare_spots(inputs.spots, inputs.part_area, inputs.repair)
+    within = not spots.beyond
+    values = {
+        "largest_cm2": spots.largest_cm2,
+        "total_cm2": spots.total_cm2,
+        "share_pct": spots.share_pct,
+        "within": within,
+    }
+    if within:
+        return SumAnswer(values, "WITHIN THE LIMITS")
+    return SumAnswer(values, "BEYOND A LIMIT", good=False, why=spots.beyond)
 
 
 def _paint_on_zinc(inputs: InputNamespace) -> SumAnswer:
@@ -147,6 +179,27 @@ _CATEGORY_OF = Input("category", "category", kind="choice", choices=_CATEGORIES)
 _CATEGORY = replace(
     _CATEGORY_OF, label="where it will be", offered=2, example="C3",
     take=lambda text: _CATEGORY_OF.chosen(text.upper()), help="corrosivity category, ISO 9223",
+)  # fmt: skip
+_ZINC_YEARS = Input(
+    "zinc_years", "years of the zinc alone", "years", least=0, most=galvanised.MOST_YEARS,
+    example=70, help="how long the zinc alone would last",
+)  # fmt: skip
+_PAINT_YEARS = Input(
+    "paint_years", "years of the paint alone", "years", least=0,
+    most=galvanised.MOST_PAINT_YEARS, example=10, help="until the paint alone would be renewed",
+)  # fmt: skip
+_SPOTS = Input(
+    "spots", "bare spots", kind="numbers", positional=True, example="4cm2,8cm2",
+    of=(Input("spot", "bare spot", "cm2", over=0, most=100_000, example=4),),
+    help="the area of each bare spot",
+)  # fmt: skip
+_PART_AREA = Input(
+    "part_area", "surface of the whole part", "m2", least=0.0001, most=100_000, example=0.3,
+    help="the whole part; see also: sum area",
+)  # fmt: skip
+_REPAIR = Input(
+    "repair", "dry film of the repair", "um", least=0, most=3000, optional=True, example=110,
+    empty="not read yet", help="the film on the repaired spots",
 )  # fmt: skip
 _READING = Input("reading", "reading", "um", least=-200, most=10_000, bare=True, example=62)
 _ZINC = Input(
@@ -293,5 +346,39 @@ CALCULATIONS = (
                 "row CL25: one square of 25 is 4 %"),
         "ISO 2409; the limit and the bands seen, the spacings from memory",
         notes=("Six cuts each way down to the metal, brush, tape, look.",),
+    ),
+    Calculation(
+        "duplex", "years of zinc and paint together", GROUP,
+        (
+            OneOf("known of the zinc is", {"its years": (_ZINC_YEARS,),
+                                           "its thickness and place": (_THICKNESS, _CATEGORY)}),
+            _PAINT_YEARS,
+        ),
+        _duplex,
+        (
+            Result("years_low", "years, at least", side="down", decimals=0, big=True),
+            Result("years_high", "at most", side="down", decimals=0, big=True),
+            Result("zinc_years", "zinc alone, at least", "years", "down", 0),
+            Result("zinc_years_high", "zinc alone, at most", "years", "down", 0),
+        ),
+        Example("--zinc-years 70years --paint-years 10years", {"years_low": 120, "years_high": 184},
+                "row DUPLEX-70-10"),
+        "1.5 to 2.3 x (zinc + paint), American Galvanizers Association, seen",
+    ),
+    Calculation(
+        "bare-spots", "bare spots in the zinc", GROUP, (_PART_AREA, _REPAIR, _SPOTS), _bare_spots,
+        (
+            Result("total_cm2", "bare in all", "cm2", "up", 1, big=True),
+            Result("share_pct", "of the surface", "%", "up", 2, big=True),
+            Result("largest_cm2", "largest spot", "cm2", "up", 1),
+            Result("within"),
+        ),
+        Example("4cm2,8cm2 --part-area 0.3m2 --repair 110um", {"share_pct": 0.4, "within": True},
+                "12 cm2 of 3000 cm2; rows BARE-spot, BARE-all, BARE-film"),
+        "ISO 1461:2009 6.3: 10 cm2 a spot, 0.5 % in all, 100 um on the repair; seen",
+        notes=(
+            "The limits are those of the galvaniser's own repair. What has larger bare spots is "
+            "galvanised again, unless buyer and galvaniser agree.",
+        ),
     ),
 )  # fmt: skip

@@ -1,6 +1,7 @@
 """Areas of pieces: tube, box, angle, channel, plate, flat, rod, drilled plate.
 
-Outer surface only: cut ends and the inside of a hollow are left out. Sizes are millimetres.
+Outer surface only: cut ends and the inside of a hollow are left out. Sizes are millimetres. What a
+piece weighs is in ``masses``.
 """
 
 from __future__ import annotations
@@ -9,12 +10,15 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
 from bench.trade import checked
 
 Formed = Literal["cold", "hot"]
 """cold: EN 10219, rounder corners; hot: EN 10210. The area differs by about one percent."""
+
+Shape = Literal["chs", "rod", "box", "angle", "channel", "flat", "plate"]
+"""chs: a round tube."""
 
 MOST_SIZE_MM = 3000.0
 MOST_LENGTH_M = 1000.0
@@ -24,6 +28,8 @@ MOST_HOLES = 1000
 
 HOT_CORNER = 1.5
 """Outer corner radius in walls, EN 10210-2 (from memory, checked on published tables)."""
+HOT_INNER_CORNER = 1.0
+"""Inner corner radius in walls that EN 10210-2 takes for masses (from memory, checked likewise)."""
 COLD_CORNERS = ((6.0, 2.0), (10.0, 2.5), (math.inf, 3.0))
 """Wall up to so many mm, outer radius in walls: EN 10219-2, checked on published tables."""
 CORNER_SAVES = 2 - math.pi / 2
@@ -32,11 +38,17 @@ CORNER_SAVES = 2 - math.pi / 2
 
 @dataclass(frozen=True)
 class SectionPiece:
-    """A piece read back in words, with its area per metre or, for a plate, of each."""
+    """A piece read back in words, with its area per metre or, for a plate, of each.
+
+    sizes: as the function of its shape takes them, radii left out where they are not known.
+    """
 
     words: str
     m2_per_m: float | None
     m2_each: float | None
+    shape: Shape
+    sizes: tuple[float, ...]
+    formed: Formed = "cold"
 
 
 def tube_m2_per_m(across_mm: float, wall_mm: float | None = None) -> float:
@@ -91,6 +103,18 @@ def corner_radius_mm(wall_mm: float, formed: Formed = "cold") -> float:
     if formed == "hot":
         return HOT_CORNER * wall_mm
     return next(walls for up_to, walls in COLD_CORNERS if wall_mm <= up_to) * wall_mm
+
+
+def inner_radius_mm(wall_mm: float, formed: Formed = "cold") -> float:
+    """Give the inner corner radius of a hollow section in mm: a wall less than outside when cold.
+
+    Raises ValueError as corner_radius_mm(). Source: see HOT_INNER_CORNER and COLD_CORNERS.
+
+    >>> inner_radius_mm(5), inner_radius_mm(8), inner_radius_mm(5, "hot")
+    (5.0, 12.0, 5.0)
+    """
+    outer_mm = corner_radius_mm(wall_mm, formed)
+    return HOT_INNER_CORNER * wall_mm if formed == "hot" else outer_mm - wall_mm
 
 
 def angle_m2_per_m(
@@ -217,14 +241,11 @@ _PIECE = re.compile(
 _SAME = {
     "tube": "chs", "shs": "box", "rhs": "box", "l": "angle", "u": "channel", "bar": "rod",
 }  # fmt: skip
-_PER_METRE: dict[str, tuple[tuple[int, ...], Callable[..., float]]] = {
-    "chs": ((2,), tube_m2_per_m),
-    "rod": ((1,), tube_m2_per_m),
-    "box": ((2, 3), box_m2_per_m),
-    "angle": ((3,), angle_m2_per_m),
-    "channel": ((4,), channel_m2_per_m),
-    "flat": ((2,), flat_m2_per_m),
-}
+_SIZE_COUNTS: dict[str, tuple[int, ...]] = {
+    "chs": (2,), "rod": (1,), "box": (2, 3), "angle": (3,), "channel": (4,), "flat": (2,),
+    "plate": (3,),
+}  # fmt: skip
+"""How many sizes are written behind each word; of a square box its side is written once."""
 _RIGHT = (
     "write CHS 48.3x3.2, SHS 100x100x5, RHS 100x60x4 hot, angle 60x60x6, channel 100x50x6x8.5, "
     "plate 200x120x6 holes 4x13, flat 50x6 or rod 20, in mm"
@@ -251,31 +272,57 @@ def read_piece(text: str) -> SectionPiece:
     sizes = _sizes(match["sizes"])
     if (match["formed"] and word != "box") or (match["holes"] and word != "plate"):
         raise ValueError(f"piece {text!r}: hot or cold is for a box, holes for a plate; {_RIGHT}")
-    words = f"{word} {'x'.join(f'{size:g}' for size in sizes)} mm"
-    if word == "plate" and len(sizes) == 3:
-        return _plate(words, sizes, match["holes"])
-    counts, per_metre = _PER_METRE.get(word, ((), flat_m2_per_m))
-    if len(sizes) not in counts:
+    if len(sizes) not in _SIZE_COUNTS.get(word, ()):
         raise ValueError(f"piece {text!r} not understood: {_RIGHT}")
-    if word != "box":
-        return SectionPiece(words, per_metre(*sizes), None)
-    formed: Formed = "hot" if (match["formed"] or "").lower() == "hot" else "cold"
-    width_mm, *_, wall_mm = sizes
-    height_mm = sizes[1] if len(sizes) == 3 else width_mm
-    return SectionPiece(
-        f"{words}, {formed} formed", box_m2_per_m(width_mm, height_mm, wall_mm, formed), None
-    )
+    words = f"{word} {'x'.join(f'{size:g}' for size in sizes)} mm"
+    if word == "box":
+        width_mm, *_, wall_mm = sizes
+        height_mm = sizes[1] if len(sizes) == 3 else width_mm
+        formed: Formed = "hot" if (match["formed"] or "").lower() == "hot" else "cold"
+        return piece_of("box", (width_mm, height_mm, wall_mm), f"{words}, {formed} formed", formed)
+    if word == "plate" and match["holes"]:
+        holes, hole_mm = _holes(match["holes"])
+        return piece_of(
+            "plate", (*sizes, holes, hole_mm), f"{words}, {holes} holes of {hole_mm:g} mm"
+        )
+    return piece_of(cast(Shape, word), tuple(sizes), words)
 
 
-def _plate(words: str, sizes: list[float], holes_text: str | None) -> SectionPiece:
-    length_mm, width_mm, thick_mm = sizes
-    if not holes_text:
-        return SectionPiece(words, None, plate_m2(length_mm, width_mm, thick_mm))
-    holes = _sizes(holes_text)
+_M2_PER_M: dict[Shape, Callable[..., float]] = {
+    "chs": tube_m2_per_m,
+    "rod": tube_m2_per_m,
+    "box": box_m2_per_m,
+    "angle": angle_m2_per_m,
+    "channel": channel_m2_per_m,
+    "flat": flat_m2_per_m,
+}
+
+
+def piece_of(
+    shape: Shape, sizes: tuple[float, ...], words: str, formed: Formed = "cold"
+) -> SectionPiece:
+    """Return a piece from its sizes in mm, in the order that its function takes them.
+
+    Raises ValueError for sizes that make no such piece.
+
+    >>> piece_of("flat", (50, 6), "flat bar").m2_per_m
+    0.112
+    """
+    if shape == "plate":
+        length_mm, width_mm, thick_mm, *holes = sizes
+        holes_mm = (int(holes[0]), holes[1]) if holes else (0, 0.0)
+        each_m2 = plate_m2(length_mm, width_mm, thick_mm, *holes_mm)
+        return SectionPiece(words, None, each_m2, shape, sizes)
+    more = (formed,) if shape == "box" else ()
+    per_m = _M2_PER_M[shape](*sizes, *more)
+    return SectionPiece(words, per_m, None, shape, sizes, formed)
+
+
+def _holes(text: str) -> tuple[int, float]:
+    holes = _sizes(text)
     if len(holes) != 2 or holes[0] != int(holes[0]):
-        raise ValueError(f"holes {holes_text!r} not understood: write number x diameter, as 4x13")
-    each_m2 = plate_m2(length_mm, width_mm, thick_mm, int(holes[0]), holes[1])
-    return SectionPiece(f"{words}, {holes[0]:g} holes of {holes[1]:g} mm", None, each_m2)
+        raise ValueError(f"holes {text!r} not understood: write number x diameter, as 4x13")
+    return int(holes[0]), holes[1]
 
 
 def _sizes(text: str) -> list[float]:

@@ -40,6 +40,15 @@ AIR_CAUTIONS = (
 )
 """Shown with every figure of dilution air. Sources: closed form; EH40 limit from memory."""
 
+CLOSED_CAUTIONS = (
+    "An estimate, not a permit: a competent person measures the vapour before any flame or spark, "
+    "and before it is closed.",
+    "Vapour lies in the lowest corner, and a blind end is not flushed: no head and no flame in it.",
+    "Blow with earthed air, and out into the open. The limit is that of one solvent, not of "
+    "isocyanate or mist.",
+)
+"""Shown with every figure of a closed section (common practice, no source)."""
+
 CLEARANCE_CAUTIONS = (
     "An estimate is no measurement: keep the air-fed mask on until the measured clearance time is "
     "over and the room is checked.",
@@ -236,6 +245,33 @@ def dilution_air_m3(
         )
     checked.number(lel_pct, "explosive limit", "vol %", least=0.1, most=20)
     return vapour_m3(vapour_g, molar_mass_g_mol, air_c) * (100 / lel_pct) / fraction
+
+
+def exposure_mg_m3(limit_ppm: float, molar_mass_g_mol: float, air_c: float = 20.0) -> float:
+    """Return an exposure limit in ppm as mg of vapour in a m3 of air at ``air_c``.
+
+    Range: 0.001 to 10,000 ppm; 16 to 500 g/mol; -20 to 60 C. Raises ValueError outside it.
+    Source: ideal gas, 24.06 l a mole at 20 C.
+
+    >>> round(exposure_mg_m3(50, 106.17))
+    221
+    """
+    checked.number(limit_ppm, "exposure limit", "ppm", least=0.001, most=10_000)
+    return limit_ppm / vapour_m3(1, molar_mass_g_mol, air_c) / 1000
+
+
+def exposure_air_m3(vapour_g: float, limit_mg_m3: float) -> float:
+    """Return the m3 of clean air that keep so many grams of vapour at an exposure limit.
+
+    Range: 0 to 1,000,000 g; 0.001 to 100,000 mg/m3. Raises ValueError outside it. CLOSED_CAUTIONS
+    belong to the figure. Source: mass balance; the limit is that of the safety data sheet.
+
+    >>> round(exposure_air_m3(50, 221))
+    226
+    """
+    checked.number(vapour_g, "vapour", "g", least=0, most=1_000_000)
+    checked.number(limit_mg_m3, "exposure limit", "mg/m3", least=0.001, most=100_000)
+    return 1000 * vapour_g / limit_mg_m3
 
 
 def dilution_flow_m3_h(

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import timedelta
 
 from bench.records.as_text import text
-from bench.records.care_page import care_page, label
+from bench.records.care_page import care_page
+from bench.records.label import label
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, testing

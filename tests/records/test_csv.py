@@ -6,10 +6,12 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Callable
 
 import pytest
 
-from bench.records.as_csv import COATS, READINGS, cell, coats_csv, readings_csv
+from bench.records.as_csv import COATS, READINGS, SPREADSHEET, cell, coats_csv, readings_csv
+from bench.records.forms import mark_of
 from bench.records.plain_text import plain
 from bench.shop.records.job_record import Sheet
 
@@ -80,3 +82,25 @@ def test_a_figure_below_nought_stays_a_figure_and_a_name_does_not_become_one() -
     assert cell(-2.5) == '"-2.5"'
     assert cell("-2.5") == '"\'-2.5"'
     assert cell("＝1") == '"\'＝1"'  # noqa: RUF001
+
+
+@pytest.mark.parametrize("write", [coats_csv, readings_csv])
+@pytest.mark.parametrize("text", ["", *HOSTILE.values(), "a;b", "1,5", '";"'])
+def test_a_spreadsheet_s_file_reads_back_to_the_same_cells(
+    sheet: Sheet, write: Callable[..., str], text: str
+) -> None:
+    given = typed(sheet, text) if text else sheet
+    plain_cells = list(csv.reader(io.StringIO(write(given), newline=""), strict=True))
+    raw = write(given, SPREADSHEET).encode()
+    assert raw.startswith(b"\xef\xbb\xbf")
+    told = io.StringIO(raw.decode("utf-8-sig"), newline="")
+    cells = list(csv.reader(told, delimiter=";", strict=True))
+    figures = 0
+    for row, other in zip(plain_cells, cells, strict=True):
+        for one, there in zip(row, other, strict=True):
+            if there != one:
+                assert FIGURE.fullmatch(one)
+                assert there == one.replace(".", ",")
+                figures += 1
+    assert figures or text
+    assert mark_of(raw.decode())

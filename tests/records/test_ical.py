@@ -25,7 +25,7 @@ def ringed(text: str = "tag 1 Frame: opens", *, doubtful: bool = False) -> Upcom
         UpcomingEvent(f"1/{n}", kind, Edge(NOW + timedelta(hours=n + 1), "opening"), text, text)
         for n, kind in enumerate(WARNED)
     )
-    return UpcomingEvents(NOW, "a shop", rings, doubtful)
+    return UpcomingEvents(NOW, "a shop", rings, doubtful, sequence=7)
 
 
 def later(edge: Edge) -> Edge:
@@ -93,9 +93,10 @@ def test_the_same_bench_gives_the_same_calendar_and_other_hours_the_same_names()
         "a shop",
         tuple(UpcomingEvent(r.key, r.kind, later(r.edge), "b", "b") for r in ringed().rings),
         False,
+        7,
     )
     assert [e["UID"] for e in events(ical(moved))] == [e["UID"] for e in events(ical(ringed()))]
-    other = UpcomingEvents(NOW, "another shop", ringed().rings, False)
+    other = replace(ringed(), shop_key="another shop")
     assert not {str(e["UID"]) for e in events(ical(other))} & {
         str(e["UID"]) for e in events(ical(ringed()))
     }
@@ -104,3 +105,47 @@ def test_the_same_bench_gives_the_same_calendar_and_other_hours_the_same_names()
 def test_while_the_clock_is_wrong_every_event_says_so() -> None:
     told = events(ical(ringed(doubtful=True)))
     assert all(str(event["SUMMARY"]).startswith("CLOCK WRONG, at least: ") for event in told)
+
+
+def test_a_calendar_has_its_name_and_every_event_its_revision() -> None:
+    """NAME: RFC 7986, 5.1; SEQUENCE: RFC 5545, 3.8.7.4 (both from memory)."""
+    for tag, name in (("", "paintbench"), ("4b", "paintbench tag 4b")):
+        text = ical(replace(ringed(), tag=tag))
+        calendar = icalendar.Calendar.from_ical(text)
+        assert (str(calendar["NAME"]), str(calendar["X-WR-CALNAME"])) == (name, name)
+        assert {event["SEQUENCE"] for event in events(text)} == {7}
+
+
+@pytest.mark.parametrize("text", ["tag 1 Frame: opens", "塗装, " * 40, HOSTILE["calendar"]])
+def test_what_went_is_cancelled_under_its_name_until_its_hour_is_over(text: str) -> None:
+    """STATUS: RFC 5545, 3.8.1.11 (from memory)."""
+    first = ringed(text)
+    written = ical(first)
+    fewer = replace(first, rings=first.rings[:2], sequence=9)
+    again = ical(fewer, written)
+    before, after = events(written), events(again)
+    assert [e["UID"] for e in after] == [e["UID"] for e in before]
+    assert [str(e.get("STATUS", "")) for e in after] == ["", "", *["CANCELLED"] * 3]
+    for was, gone in zip(before[2:], after[2:], strict=True):
+        assert (gone.decoded("DTSTART"), gone["SUMMARY"]) == (
+            was.decoded("DTSTART"),
+            was["SUMMARY"],
+        )
+        assert gone["SEQUENCE"] == 9 > was["SEQUENCE"]
+        assert gone.decoded("DTSTAMP") == NOW
+        assert not gone.walk("VALARM")
+    # It is still cancelled in the next file, and comes back where it is done again.
+    assert ical(fewer, again) == again
+    assert not any("STATUS" in event for event in events(ical(replace(first, sequence=12), again)))
+    # At NOW + 4 h the fourth is over: what has rung is not taken back.
+    late = replace(fewer, now=NOW + timedelta(hours=4))
+    assert [str(e.get("STATUS", "")) for e in events(ical(late, again))] == ["", "", "CANCELLED"]
+
+
+def test_a_calendar_of_one_part_takes_back_nothing_of_the_bench() -> None:
+    nothing = replace(ringed(), rings=())
+    assert ical(replace(nothing, tag="4"), ical(ringed())) == ""
+    assert len(events(ical(nothing, ical(ringed())))) == len(WARNED)
+    assert (
+        ical(nothing) == ical(nothing, "BEGIN:VCALENDAR\r\nNAME:paintbench\r\nBEGIN:VEVENT") == ""
+    )

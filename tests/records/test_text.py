@@ -7,8 +7,9 @@ import unicodedata
 import pytest
 
 from bench.records.as_text import WIDTH, text
-from bench.records.care_page import LABEL_WIDTH, care_page, label
+from bench.records.care_page import care_page
 from bench.records.job_record import sheet_page
+from bench.records.label import LABEL_WIDTH, label
 from bench.records.plain_text import folded, plain, width_of
 from bench.shop.records.job_record import Sheet
 
@@ -106,5 +107,8 @@ def test_the_label_has_tag_job_coats_and_what_is_missing(sheet: Sheet) -> None:
         "Epoxy primer",
         "Two-pack gloss 1",
         "NOT FINISHED",
+        "ISOCYANATE PAINT:",
+        "  air-fed mask to abrade",
+        "  or repair it",
         "-- paintbench label",
     ]

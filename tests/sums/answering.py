@@ -54,9 +54,10 @@ def _answers(each: Input, values: Values) -> Mapping[str, Any]:
         return {each.label: 0.0}
     if each.kind == "flag":
         return {each.label: 1.0 + value}
-    if each.kind == "piece":
-        assert isinstance(value, SectionPiece)  # SHS 100x100x5, the usual sizes of a box
-        return {"piece": 2.0, "formed": 1.0}
+    if each.kind in ("piece", "section"):
+        assert isinstance(value, SectionPiece)
+        sizes = dict(zip(("width", "height", "wall"), value.sizes, strict=True))
+        return {"piece": 2.0, "formed": 1.0 + (value.formed == "hot"), **sizes}
     if each.kind == "amount":
         units = [one.unit for one in each.of]
         of = each.of[units.index(value.unit)]

@@ -166,10 +166,11 @@ def test_what_keeps_people_safe_has_its_side() -> None:
     sides = {
         (each.name, result.key): result.side for each in CALCULATIONS for result in each.results
     }
-    up = [("air", "m3"), ("air", "m3_h"), ("clear", "minutes"), ("clear", "longest_min"),
+    up = [("air", "m3"), ("air", "m3_h"), ("closed", "exposure_m3"), ("closed", "lel_m3"),
+          ("mass", "lift_kg"), ("salts", "mg_m2"), ("bare-spots", "share_pct"), ("clear", "minutes"), ("clear", "longest_min"),
           ("clear", "setting_min"), ("cans", "cans"), ("cover", "litres"), ("batch", "smallest_ml"),
           ("dewpoint", "warm_by_c"), ("dewpoint", "metal_least_c")]  # fmt: skip
-    down = [("pot", "pot_life_s"), ("dewpoint", "margin_c"), ("zinc", "years_low"),
+    down = [("pot", "pot_life_s"), ("duplex", "years_low"), ("dewpoint", "margin_c"), ("zinc", "years_low"),
             ("cover", "have_dry_um"), ("cup", "thinner_pct")]  # fmt: skip
     assert {sides[each] for each in up} == {"up"}
     assert {sides[each] for each in down} == {"down"}
@@ -251,10 +252,14 @@ TOGETHER = {
     ("thinner to reach a time", "target"),
     ("accept a set of film readings", "most"),
     ("VOC of the mix as sprayed", "water"),
+    ("salts on the surface", "before"),
+    ("salts on the surface", "after"),
+    ("bare spots in the zinc", "part_area"),
     ("Estimate: minutes until 1 % of the mist is left", "room"),
     ("Estimate: minutes until 1 % of the mist is left", "flow"),
 }
-"""Ranges that hang on a second number: the need, the cup, the air, the mix, air changes an hour."""
+"""Ranges that hang on a second number: the need, the cup, the air, the mix, air changes an hour, the
+water before, the spots."""
 
 
 @pytest.mark.parametrize("calculation", CALCULATIONS, ids=lambda each: each.title)

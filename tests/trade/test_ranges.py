@@ -14,8 +14,10 @@ from bench.trade import (
     batch,
     crosscut,
     film,
+    masses,
     mixing,
     readings,
+    salts,
     sections,
     solvent,
     spraying,
@@ -39,6 +41,9 @@ CHANNEL = {"height_mm": 100, "flange_mm": 50, "web_mm": 6, "flange_thick_mm": 8}
 THIN = CHANNEL | {"web_mm": 0.1, "flange_thick_mm": 0.1}
 PLATE = {"length_mm": 900, "width_mm": 300, "thick_mm": 6}
 FOUR = mixing.Ratio((mixing.Share("base", 4), mixing.Share("hardener", 1)))
+TUBE = {"piece": sections.read_piece("CHS 48.3x3.2"), "length_m": 6}
+SALTS = {"before_us_cm": 0, "after_us_cm": 20_000, "water_ml": 10}
+SPOTS = {"spots_cm2": [0.5], "surface_m2": 20, "repair_um": 100}
 SHIFT = {"air_c": 20, "rh_pct": 50, "metal_c": 20}
 
 
@@ -55,6 +60,16 @@ def a_part(ml: float, solids_pct: float) -> object:
 def judged(nominal_um: float = 60, reading_um: float = 70, correction_um: float = 0) -> object:
     """A verdict on a thick reading and another one."""
     return readings.judge([9000, reading_um], nominal_um, correction_um=correction_um)
+
+
+def a_spot(spot_cm2: float) -> object:
+    """One bare spot on a large part."""
+    return zinc.bare_spots([spot_cm2], 100_000)
+
+
+def duplex(zinc_years: float = 40, paint_years: float = 10) -> object:
+    """Zinc that lasts so long, and paint."""
+    return zinc.duplex_years(zinc.ZincYears(zinc_years, zinc_years), paint_years)
 
 
 RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
@@ -90,6 +105,10 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (film.runs_out_at_face, {"need_l": 3, "faces": 8}, "have_l", 0, MOST_L),
     (film.runs_out_at_face, {"have_l": 0, "faces": 8}, "need_l", OVER_0, MOST_L),
     (film.runs_out_at_face, {"have_l": 2, "need_l": 3}, "faces", 1, 1000),
+    (masses.mass_of, TUBE, "length_m", OVER_0, 1000),
+    (masses.mass_of, TUBE, "count", 1, 100_000),
+    (masses.mass_of, TUBE, "zinc_um", 0, 2000),
+    (masses.mass_of, TUBE, "also_kg", 0, 10_000),
     (mixing.for_total, {"ratio": FOUR}, "total_ml", OVER_0, MOST_ML),
     (mixing.diluted_l, {"water_parts": 4}, "ready_l", OVER_0, 1000),
     (mixing.diluted_l, {"ready_l": 10}, "water_parts", 0, 1000),
@@ -99,6 +118,10 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (judged, {}, "reading_um", -200, 10_000),
     (judged, {}, "correction_um", 0, 60),
     (readings.least_readings, {}, "area_m2", 0.0001, 100_000),
+    (salts.salts_mg_m2, SALTS, "before_us_cm", 0, 20_000),
+    (salts.salts_mg_m2, SALTS, "after_us_cm", 0, 20_000),
+    (salts.salts_mg_m2, SALTS, "water_ml", 0.5, 200),
+    (salts.salts_mg_m2, SALTS, "patch_cm2", 1, 500),
     (sections.tube_m2_per_m, {}, "across_mm", OVER_0, MOST_MM),
     (sections.flat_m2_per_m, {"thick_mm": 6}, "width_mm", OVER_0, MOST_MM),
     (sections.flat_m2_per_m, {"width_mm": 50}, "thick_mm", OVER_0, MOST_MM),
@@ -126,6 +149,9 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (solvent.lel_g_m3, {"molar_mass_g_mol": 106}, "lel_pct", 0.1, 20),
     (solvent.dilution_air_m3, VAPOUR, "lel_pct", 0.1, 20),
     (solvent.dilution_air_m3, VAPOUR, "fraction", 0.001, 0.25),
+    (solvent.exposure_mg_m3, {"molar_mass_g_mol": 106}, "limit_ppm", 0.001, 10_000),
+    (solvent.exposure_air_m3, {"vapour_g": 50}, "limit_mg_m3", 0.001, 100_000),
+    (solvent.exposure_air_m3, {"limit_mg_m3": 220}, "vapour_g", 0, 1_000_000),
     (solvent.dilution_flow_m3_h, FLOW, "evaporating_g_min", 0, 100_000),
     (solvent.dilution_flow_m3_h, FLOW, "mixing_factor", 1, 10),
     (solvent.clearance_min, {}, "air_changes_h", 0.1, 1000),
@@ -147,6 +173,11 @@ RANGES: list[tuple[Sum, dict[str, Any], str, float, float]] = [
     (spraying.fan_edge_share, {"distance_cm": 20}, "fan_cm", 1, 100),
     (spraying.fan_edge_share, {"fan_cm": 25}, "distance_cm", 3, 100),
     (spraying.passes_to_cover, {"fan_cm": 25, "overlap_pct": 50}, "height_cm", 1, 2000),
+    (a_spot, {}, "spot_cm2", OVER_0, 100_000),
+    (duplex, {}, "zinc_years", 0, 500),
+    (duplex, {}, "paint_years", 0, 100),
+    (zinc.bare_spots, SPOTS, "surface_m2", 0.0001, 100_000),
+    (zinc.bare_spots, SPOTS, "repair_um", 0, 3000),
     (zinc.mass_g_m2, {}, "zinc_um", 0, 2000),
     (zinc.thickness_um, {}, "zinc_g_m2", 0, 14_000),
     (zinc.least_zinc, {}, "steel_mm", 0.1, 500),

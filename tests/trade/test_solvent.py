@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from bench.trade.solvent import (
     AIR_CAUTIONS,
     CLEARANCE_CAUTIONS,
+    CLOSED_CAUTIONS,
     SOLVENTS,
     VOC_CAUTIONS,
     Portion,
@@ -42,7 +43,7 @@ def test_less_water_is_never_less_voc(mix: list[Portion], share: float) -> None:
     assert found.less_water_g_l >= found.whole_g_l
 
 
-@pytest.mark.parametrize("cautions", [VOC_CAUTIONS, AIR_CAUTIONS])
+@pytest.mark.parametrize("cautions", [VOC_CAUTIONS, AIR_CAUTIONS, CLOSED_CAUTIONS])
 def test_every_figure_is_an_estimate_and_not_a_permit(cautions: tuple[str, ...]) -> None:
     assert cautions[0].startswith("An estimate, not a permit")
 

@@ -17,6 +17,8 @@ from bench.trade.solvent import (
     clearance_min,
     dilution_air_m3,
     dilution_flow_m3_h,
+    exposure_air_m3,
+    exposure_mg_m3,
     lel_g_m3,
     molar_volume_l,
     vapour_m3,
@@ -269,3 +271,20 @@ def test_a_tenth_of_the_explosive_limit_is_twenty_times_the_exposure_limit(row: 
     xylene = SOLVENTS["xylene"]
     tenth_mg_m3 = 100 * lel_g_m3(xylene.lel_pct, xylene.molar_mass_g_mol)
     assert tenth_mg_m3 / row.figures[1] == pytest.approx(20, rel=0.01)
+
+
+@pytest.mark.parametrize("row", BREATHING)
+def test_an_exposure_limit_in_ppm_is_that_in_mg(row: Row) -> None:
+    ppm, mg_m3 = row.figures[:2]
+    assert exposure_mg_m3(ppm, SOLVENTS["xylene"].molar_mass_g_mol) == pytest.approx(
+        mg_m3, rel=0.01
+    )
+
+
+@pytest.mark.parametrize("row", named("solvent", "ACGIH-2"))
+def test_air_to_an_exposure_limit_against_the_american_handbook(row: Row) -> None:
+    """Its cubic feet a minute hold 50 ppm; ours is the air for what evaporates in that minute."""
+    grams = ML_OF_US_PINT / 30 * row.input("SG")
+    limit_mg_m3 = exposure_mg_m3(row.input("C"), row.input("MW"), C_OF_70_F)
+    cubic_feet = 3 * exposure_air_m3(grams, limit_mg_m3) * 1000 / L_OF_FT3
+    assert cubic_feet == pytest.approx(row.figures[0], rel=0.01)

@@ -10,6 +10,9 @@ from hypothesis import strategies as st
 
 from bench.trade.zinc import (
     LOSS_UM_YEAR,
+    ZincYears,
+    bare_spots,
+    duplex_years,
     least_zinc,
     mass_g_m2,
     paint_on_zinc,
@@ -110,3 +113,35 @@ def test_a_thickness_no_dip_leaves_is_refused(zinc_um: float) -> None:
         mass_g_m2(zinc_um)
     with pytest.raises(ValueError, match="must be at least 0, up to 2000 um"):
         years_left(zinc_um, "C3")
+
+
+def test_zinc_without_a_least_loss_has_no_most_years_under_paint_either() -> None:
+    assert duplex_years(ZincYears(200, None), 10) == ZincYears(315, None)
+
+
+@pytest.mark.parametrize(
+    ("spots", "surface_m2", "repair_um", "beyond"),
+    [
+        ([10], 1, 100, ()),
+        ([10.01], 1, 100, ("a spot of 10.01 cm2",)),
+        ([10, 10, 8.5], 0.57, None, ()),  # 28.5 of 5700 cm2 are just 0.5 %
+        ([10, 10, 8.6], 0.57, None, ("0.5 % of the surface is bare",)),
+        ([4], 1, 99, ("99 um on the repair",)),
+        ([12, 40], 0.1, 60, ("a spot of 40 cm2", "5.2 % of the surface", "60 um on the repair")),
+    ],
+)
+def test_bare_spots_at_their_limits_are_within_and_past_them_are_not(
+    spots: list[float], surface_m2: float, repair_um: float | None, beyond: tuple[str, ...]
+) -> None:
+    found = bare_spots(spots, surface_m2, repair_um).beyond
+    assert len(found) == len(beyond)
+    assert all(words.startswith(start) for words, start in zip(found, beyond, strict=True))
+
+
+def test_bare_spots_that_cannot_be_are_refused() -> None:
+    with pytest.raises(ValueError, match="read none; wanted the area of each"):
+        bare_spots([], 1)
+    with pytest.raises(ValueError, match="bare spot 2 0 cm2: must be over 0"):
+        bare_spots([4, 0], 1)
+    with pytest.raises(ValueError, match=r"read 200 cm2 on a part of 0\.01 m2; wanted"):
+        bare_spots([200], 0.01)

@@ -5,7 +5,12 @@ from __future__ import annotations
 import pytest
 
 from bench.trade.zinc import (
+    LEAST_REPAIR_UM,
     LOSS_UM_YEAR,
+    MOST_BARE_PCT,
+    MOST_SPOT_CM2,
+    ZincYears,
+    duplex_years,
     least_zinc,
     mass_g_m2,
     paint_on_zinc,
@@ -21,6 +26,8 @@ MEAN = named("zinc", "IFV-thick")
 OTHER_EDGE = named("zinc", "SHE-6")
 LOSSES = named("zinc", r"CAT-.*")
 ROUNDED_LOSSES = named("zinc", r"RATEr-.*")
+DUPLEX = named("zinc", r"DUPLEX-.*")
+BARE = named("zinc", r"BARE-.*")
 LOSSES_BY_MASS = named("zinc", r"MASS-.*")
 LIVES = named("zinc", r"LIFE-.*")
 POWER_LAW = named("zinc", r"ZL-.*")
@@ -35,7 +42,7 @@ OLDER_FORM_ROUNDS = {"C3": (0.0, -0.1), "C4": (-0.1, -0.2), "C5": (-0.2, -0.4)}
 def test_every_row_is_checked() -> None:
     groups = (LEAST, LEAST_CENTRIFUGED, MASS_OF_LEAST, TWO_DENSITIES, LOSSES, ROUNDED_LOSSES)
     lives = (LOSSES_BY_MASS, LIVES, POWER_LAW, GAUGE)
-    assert unchecked("zinc", *groups, MEAN, OTHER_EDGE, *lives) == set()
+    assert unchecked("zinc", *groups, MEAN, OTHER_EDGE, *lives, DUPLEX, BARE) == set()
 
 
 CLASSES = {
@@ -156,3 +163,15 @@ def test_paint_is_the_magnetic_total_less_the_zinc(row: Row) -> None:
             paint_on_zinc(total, zinc)
     else:
         assert paint_on_zinc(total, zinc).mean_um == pytest.approx(row.figures[0])
+
+
+@pytest.mark.parametrize("row", DUPLEX)
+def test_zinc_and_paint_last_longer_together_than_one_after_the_other(row: Row) -> None:
+    zinc_years = row.input("zinc")
+    found = duplex_years(ZincYears(zinc_years, zinc_years), row.input("paint"))
+    assert [found.least, found.most] == pytest.approx(row.figures)
+
+
+def test_bare_spots_are_held_to_the_limits_of_the_standard() -> None:
+    limits = (MOST_SPOT_CM2, MOST_BARE_PCT, LEAST_REPAIR_UM)
+    assert [row.values[0].figures for row in BARE] == [[limit] for limit in limits]  # type: ignore[attr-defined]

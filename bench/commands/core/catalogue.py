@@ -26,6 +26,11 @@ CALCULATIONS = Group("calculations, which need no shop", (
 
 HELP = Group("to read", (
     Command(
+        "completion", "print what bash or zsh completes our commands by",
+        (option("shell", choices=("bash", "zsh"), metavar="SHELL", help="bash or zsh"),),
+        "bench.commands.reports.completion:completion", "explains",
+        ("completion bash", "completion zsh")),
+    Command(
         "help", "explain a topic, such as troubles; without one, list the topics",
         (option("topic", metavar="TOPIC", nargs="?", type=topic_name, help="one of the list"),),
         "bench.commands.subjects.topics:explain", "explains", ("help", "help troubles")),

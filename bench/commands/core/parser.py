@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import sys
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
@@ -23,6 +24,8 @@ EXAMPLES = """examples:
   paintbench begin --help        what a command takes, and examples of it
 
 exit: 0 done; 1 refused by a rule, the reason on stderr; 2 wrong usage"""
+
+WRONG_USAGE = 2
 
 DATA_PLACE = option("--db", metavar="PLACE", default=argparse.SUPPRESS, help="the shop's data")
 
@@ -42,10 +45,14 @@ class Parser(argparse.ArgumentParser):
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """Read the words, with the command's options added."""
+        self.fill()
+        return super().parse_known_args(self._joined(args), namespace)
+
+    def fill(self) -> None:
+        """Add the command's options, once."""
         entry, self.entry = self.entry, None
         if entry is not None:
             _fill(self, entry)
-        return super().parse_known_args(self._joined(args), namespace)
 
     def _joined(self, words: Sequence[str]) -> list[str]:
         """Return the words with ``--ago -5min`` written as ``--ago=-5min``.
@@ -67,8 +74,10 @@ class Parser(argparse.ArgumentParser):
         return joined
 
     def error(self, message: str) -> NoReturn:
-        """Write usage and the message on stderr, exit 2."""
-        super().error(plain(message))
+        """Write the message on stderr, below it the usage, and exit 2."""
+        self._print_message(f"{self.prog}: error: {plain(message)}\n", sys.stderr)
+        self.print_usage(sys.stderr)
+        sys.exit(WRONG_USAGE)
 
 
 class _Version(argparse.Action):

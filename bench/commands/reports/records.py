@@ -13,10 +13,10 @@ from bench.commands.reports.bench_data import iso
 from bench.process.ahead.upcoming import UpcomingEvent
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
-from bench.records.forms import FORMS, write_file
+from bench.records.forms import FOR_SPREADSHEETS, FORMS, write_calendar, write_file
 from bench.records.record_text import hour
 from bench.shop.data.output_files import protected_files
-from bench.shop.queries.lookahead import UpcomingEvents, upcoming
+from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents, upcoming
 from bench.shop.queries.search import FoundPart, SearchPage, find_parts
 from bench.shop.records.gathering import sheet_of
 
@@ -29,7 +29,12 @@ def sheet(call: Call) -> Refusal | None:
     if isinstance(record, Refusal):
         return record
     form = "json" if call.args.json else call.args.form
-    return out(call, FORMS[form].write(record))
+    if not call.args.spreadsheet:
+        return out(call, FORMS[form].write(record))
+    if form not in FOR_SPREADSHEETS:
+        right = f"--form {' or '.join(FOR_SPREADSHEETS)}, or leave it out"
+        return Refusal(f"--spreadsheet does not go with the form {form}", "", right)
+    return out(call, FOR_SPREADSHEETS[form](record))
 
 
 def find(call: Call) -> Report | Refusal:
@@ -91,6 +96,11 @@ def calendar(call: Call) -> Refusal | None:
     events = upcoming(call.shop, call.args.target)
     if isinstance(events, Refusal):
         return events
+    if not call.args.json and _is_file(call):
+        path, protected = Path(call.args.out), protected_files(call.shop)
+        return write_calendar(path, events, protected, force=call.args.force)
+    if not events.rings:
+        return NOTHING_AHEAD
     if not call.args.json:
         return out(call, ical(events))
     rings = [_ring(ring) for ring in events.rings]
@@ -109,8 +119,13 @@ def _ring(ring: UpcomingEvent) -> dict[str, Any]:
 def out(call: Call, text: str) -> Refusal | None:
     """Write a text into the file that was named, or on the terminal."""
     args = call.args
-    if args.out and args.out not in TERMINAL:
+    if _is_file(call):
         return write_file(Path(args.out), text, protected_files(call.shop), force=args.force)
     encoding = getattr(call.out, "encoding", None) or "utf-8"
     call.out.write(text.encode(encoding, "backslashreplace").decode(encoding))
     return None
+
+
+def _is_file(call: Call) -> bool:
+    """Say whether a file was named to write into."""
+    return bool(call.args.out) and call.args.out not in TERMINAL

@@ -10,6 +10,14 @@ DAMAGED_TOO = option(
     "--damaged-too", action="store_true", help="also where an entry of its log is damaged"
 )
 
+SCHEMAS = {
+    "sheet": "a job record: paintbench sheet --form json",
+    "export": "the whole shop: paintbench export",
+    "product": "a product's file, its TOML read into JSON",
+    "route": "a route's file, its TOML read into JSON",
+}
+"""The files that have a JSON Schema; each is called as the command that writes it."""
+
 # A table: laid out by hand.
 # fmt: off
 DATA = Group("the data", (
@@ -61,5 +69,10 @@ DATA = Group("the data", (
         (option("file", metavar="FILE", help="an export, or - for the standard input"),
          DAMAGED_TOO),
         "bench.commands.subjects.data_actions:bring_in", "places", ("--db NEW import shop.json",)),
+    Command(
+        "schema", "print the JSON Schema of our files; without a name, list them",
+        (option("name", metavar="NAME", nargs="?", choices=tuple(SCHEMAS),
+                help=f"one of {', '.join(SCHEMAS)}"),),
+        "bench.commands.reports.schemas:schema", "explains", ("schema", "schema sheet")),
 ))
 # fmt: on

@@ -8,7 +8,10 @@ from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.options import DAYS, Adder, maybe_on_part, on_part, option
 
-FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-html", "label")
+FORM_NAMES = (
+    *("text", "md", "html", "csv", "readings", "json", "care", "care-html"),
+    *("label", "label-html", "label-svg", "label-zpl"),
+)
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
 
 
@@ -38,10 +41,15 @@ RECORDS = Group("job records and log", (
         (on_part,
          option("--form", choices=FORM_NAMES, default="text",
                 help="text; md: Markdown; html: to print; csv: its coats; readings: the air as "
-                "CSV; json; care and care-html: the owner's page; label"),
+                "CSV; json; care and care-html: the owner's page; label: to write by hand; "
+                "label-html, label-svg, label-zpl: with a QR code of the tag, to print"),
+         option("--spreadsheet", action="store_true",
+                help="CSV with semicolons, decimal commas and a byte-order mark"),
          *INTO_FILE),
         "bench.commands.reports.records:sheet", "reads",
         ("sheet 1", "sheet --tag 7 --form html -o tag-7.html",
+         "sheet --tag 7 --form csv --spreadsheet -o coats.csv",
+         "sheet --tag 7 --form label-svg -o tag-7.svg",
          "sheet --tag 7 --form care-html -o care.html")),
     Command(
         "find", "find a part by tag, job, owner, name or date, here or long gone",

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.parts.film_thickness import coat_to_judge
 from bench.process.refusals.refusal import Refusal
-from bench.records.as_ical import ical
-from bench.records.forms import write_file
+from bench.records.forms import write_calendar
 from bench.screens.bench.far_view import FarView
 from bench.screens.core.menu_action import Action, menu, page
 from bench.screens.data.backups import BackupsPage
@@ -91,7 +90,8 @@ async def _write_calendar(bench: Paintbench) -> None:
         return
     data = data_file(bench.shop)
     file = sheets_folder(data, os.environ) / "bench.ics"
-    refused = write_file(file, ical(events), ProtectedFiles(data, bench.view.house.second_place))
+    protected = ProtectedFiles(data, bench.view.house.second_place)
+    refused = write_calendar(file, events, protected)
     bench.tell(refused or Outcome(f"{len(events.rings)} hours written into {file}"))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar, get_args
 
@@ -14,10 +14,17 @@ from bench.screens.sums.known_values import Fact
 from bench.sums.checked_ratio import Blend
 from bench.sums.inputs import DENSITY, THINNER_SHARE
 from bench.sums.model import Input
-from bench.trade import mixing, sections
+from bench.trade import mixing
 from bench.trade.film import TYPICAL_AREAS_M2
 from bench.trade.mixing import MOST_PART, By, Of, Ratio, Share
-from bench.trade.sections import MOST_HOLES, MOST_SIZE_MM, Formed, SectionPiece
+from bench.trade.sections import (
+    MOST_HOLES,
+    MOST_SIZE_MM,
+    Formed,
+    SectionPiece,
+    Shape,
+    piece_of,
+)
 
 T = TypeVar("T")
 
@@ -117,27 +124,29 @@ _FORMED_WORDS = ("cold formed: rounder corners", "hot formed")
 
 @dataclass(frozen=True)
 class _Kind:
-    """A kind of piece: its sizes in mm, with an example of each, and its area in m2 a metre."""
+    """A kind of piece: its sizes in mm, with an example of each, and its shape."""
 
     name: str
     sizes: tuple[tuple[str, float], ...]
-    m2_per_m: Callable[..., float]
+    shape: Shape
 
 
-_KINDS = (
-    _Kind("round tube or rod", (("diameter", 48.3),), sections.tube_m2_per_m),
-    _Kind(
-        "square or rectangular box",
-        (("width", 100), ("height", 100), ("wall", 5)),
-        sections.box_m2_per_m,
-    ),
-    _Kind("angle", (("leg", 60), ("other leg", 60), ("thickness", 6)), sections.angle_m2_per_m),
+_FLAT_SIDED = (
+    _Kind("square or rectangular box", (("width", 100), ("height", 100), ("wall", 5)), "box"),
+    _Kind("angle", (("leg", 60), ("other leg", 60), ("thickness", 6)), "angle"),
     _Kind(
         "channel",
         (("height", 100), ("flange", 50), ("web", 6), ("flange thickness", 8.5)),
-        sections.channel_m2_per_m,
+        "channel",
     ),
-    _Kind("flat bar", (("width", 50), ("thickness", 6)), sections.flat_m2_per_m),
+    _Kind("flat bar", (("width", 50), ("thickness", 6)), "flat"),
+)
+_BY_SURFACE = (_Kind("round tube or rod", (("diameter", 48.3),), "rod"), *_FLAT_SIDED)
+"""What a surface can be worked out of: that of a tube does not hang on its wall."""
+_BY_MASS = (
+    _Kind("round tube", (("diameter", 48.3), ("wall", 3.2)), "chs"),
+    *_FLAT_SIDED,
+    _Kind("rod", (("diameter", 20),), "rod"),
 )
 _PLATE, _TYPICAL = "plate, drilled or not", "a typical part"
 _RADII = {"angle": (8.0, 4.0), "channel": (8.5, 4.0)}
@@ -146,13 +155,24 @@ _RADII = {"angle": (8.0, 4.0), "channel": (8.5, 4.0)}
 
 def piece(*_: Any) -> Asking[SectionPiece | str]:
     """A piece whose sizes are asked for, or the name of a typical one."""
-    which = yield from pick("piece", [*(kind.name for kind in _KINDS), _PLATE, _TYPICAL])
-    if which < len(_KINDS):
-        return (yield from _bar(_KINDS[which]))
-    if which == len(_KINDS):
-        return (yield from _plate())
+    found = yield from _sized(_BY_SURFACE, _TYPICAL)
+    if found is not None:
+        return found
     names = tuple(TYPICAL_AREAS_M2)
     return names[(yield from pick("which part", names))]
+
+
+def section(*_: Any) -> Asking[SectionPiece | None]:
+    """A piece whose sizes are asked for, those that its mass hangs on too."""
+    return (yield from _sized(_BY_MASS))
+
+
+def _sized(kinds: Sequence[_Kind], *others: str) -> Asking[SectionPiece | None]:
+    """The piece of one of these kinds, or a plate; None where one of the others was chosen."""
+    which = yield from pick("piece", [*(kind.name for kind in kinds), _PLATE, *others])
+    if which > len(kinds):
+        return None
+    return (yield from _bar(kinds[which]) if which < len(kinds) else _plate())
 
 
 def _size(what: str, example: float) -> Input:
@@ -160,16 +180,17 @@ def _size(what: str, example: float) -> Input:
 
 
 def _bar(kind: _Kind) -> Asking[SectionPiece]:
-    sizes: list[Any] = []
+    sizes: list[float] = []
     for what, example in kind.sizes:
         sizes.append((yield from number(_size(what, example))))
-    if kind.m2_per_m is sections.box_m2_per_m:
-        sizes.append(_FORMED[(yield from pick("formed", _FORMED_WORDS))])
+    formed: Formed = "cold"
+    if kind.shape == "box":
+        formed = _FORMED[(yield from pick("formed", _FORMED_WORDS))]
     if kind.name in _RADII:
         for what, example in zip(("root radius", "toe radius"), _RADII[kind.name], strict=True):
             radius = Input(what, what, "mm", least=0, most=MOST_SIZE_MM, usual=0, example=example)
             sizes.append((yield from number(radius)))
-    return SectionPiece(kind.name, kind.m2_per_m(*sizes), None)
+    return piece_of(kind.shape, tuple(sizes), kind.name, formed)
 
 
 def _plate() -> Asking[SectionPiece]:
@@ -180,6 +201,4 @@ def _plate() -> Asking[SectionPiece]:
     count, hole_mm = (yield from number(holes)), 0.0
     if count:
         hole_mm = yield from number(_size("diameter of a hole", 13))
-    length_mm, width_mm, thick_mm = sizes
-    each_m2 = sections.plate_m2(length_mm, width_mm, thick_mm, count, hole_mm)
-    return SectionPiece(_PLATE, None, each_m2)
+    return piece_of("plate", (*sizes, count, hole_mm), _PLATE)

@@ -19,6 +19,7 @@ from bench.screens.sums.basic_questions import (
     number,
     pick,
     piece,
+    section,
     tin_in_hand,
     with_densities,
 )
@@ -297,6 +298,7 @@ _ASKED_BY: dict[str, Callable[[Input, Fact | None, ShopFacts, Mapping[str, Any]]
     "amount": _amount,
     "by part": _by_part,
     "piece": piece,
+    "section": section,
     "moment": _moment,
     "log": _log,
     "tool": _spray_tool,

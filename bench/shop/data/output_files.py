@@ -96,6 +96,20 @@ def may_write(path: Path, protected: ProtectedFiles, same: Same) -> Refusal | No
         return _cannot(path, fault)
 
 
+def earlier_text(path: Path, protected: ProtectedFiles, same: Same) -> str:
+    """Return the text of an earlier file of ours at a path, empty where ``same`` knows none there.
+
+    Only what ``write_file`` would write over is opened at all.
+    """
+    try:
+        path = path.resolve()
+        if not path.exists() or _why_not(path, protected, same, force=None):
+            return ""
+        return path.read_bytes().decode("utf-8", errors="replace")
+    except (OSError, ValueError, RuntimeError):
+        return ""
+
+
 def _why_not(
     path: Path, protected: ProtectedFiles, same: Same, *, force: bool | None
 ) -> Refusal | None:

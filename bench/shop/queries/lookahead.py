@@ -170,28 +170,36 @@ def length_of(session: Session, part: Part) -> Length:
 class UpcomingEvents:
     """The events to come, the next one first. shop_key: tells this shop's things from another's.
 
-    doubtful: the clock is wrong, so that every hour is only "at least".
+    doubtful: the clock is wrong, so that every hour is only "at least". sequence: how many entries
+    the log has, which only grows. tag: of the one part that was asked for, else empty.
     """
 
     now: datetime
     shop_key: str
     rings: tuple[UpcomingEvent, ...]
     doubtful: bool
+    sequence: int
+    tag: str = ""
+
+
+NOTHING_AHEAD = Refusal("nothing is ahead to ring for", "", "begin a coat or mix a pot first")
 
 
 def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refusal:
-    """List the coming events of one part, or of the whole bench with its pots and guns."""
+    """List the coming events of one part, or of the whole bench with its pots and guns.
+
+    There may be none: NOTHING_AHEAD says so.
+    """
     view, now = read_bench(shop), shop.clock.now()
-    everything = view.everything()
+    everything, tag = view.everything(), ""
     if target is not None:
         placed_part = find_part(view, target)
         if isinstance(placed_part, Refusal):
             return placed_part
-        everything = [placed_part]
+        everything, tag = [placed_part], placed_part.part.tag
     pots, guns = (view.pots, view.guns) if target is None else ((), ())
     rings = upcoming_events(((p.part, p.clocks) for p in everything), pots, guns, now)
-    if not rings:
-        return Refusal("nothing is ahead to ring for", "", "begin a coat or mix a pot first")
     with shop.store.reading() as session:
         opened_at = bench_rows.first_line_at(session) or now
-    return UpcomingEvents(now, opened_at.isoformat(), rings, view.doubtful)
+        sequence = bench_rows.last_line_number(session)
+    return UpcomingEvents(now, opened_at.isoformat(), rings, view.doubtful, sequence, tag)

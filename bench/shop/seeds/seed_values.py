@@ -51,8 +51,8 @@ PAIRS: dict[str, tuple[str, str]] = {
     "overlap": ("overlap_pct", "percent"),
     "speed": ("speed_cm_s", "centimetre / second"),
 }
-_BAND_KEYS = ("is", "until", "until_damp", "damp_over", "exact", "test")
-_TABLES = ("pot_life", "full_cure")
+BAND_KEYS = ("is", "until", "until_damp", "damp_over", "exact", "test")
+TIME_TABLES = ("pot_life", "full_cure")
 
 SPELLED: dict[str, str] = {
     field: key for known in (*QUANTITIES.values(), PAIRS) for key, (field, _) in known.items()
@@ -113,6 +113,8 @@ def _plain(table: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, A
     plain: dict[str, Any] = {}
     for key, value in table.items():
         here = (*at, key)
+        if key in SPELLED:  # a field's own name, whose value would be taken without its unit
+            raise BadSheet(here, f"'{key}' is not a key; is '{SPELLED[key]}' meant?")
         if key in QUANTITIES[inside]:
             name, unit = QUANTITIES[inside][key]
             plain[name] = _read(value, unit, here)
@@ -120,7 +122,7 @@ def _plain(table: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, A
             plain[key] = value
         elif key in QUANTITIES:
             plain[key] = _plain(_table(value, here), here, key)
-        elif key in _TABLES:
+        elif key in TIME_TABLES:
             plain[key] = _times(value, here)
         elif key == "band":
             plain["bands"] = [_band(band, (*here, n)) for n, band in enumerate(_list(value, here))]
@@ -207,8 +209,8 @@ def _ratio(value: dict[str, Any], here: Place) -> dict[str, Any]:
 def _band(value: Any, here: Place) -> dict[str, Any]:
     table = _table(value, here)
     for key in table:
-        if key not in _BAND_KEYS:
-            problem = f"'{key}' does not belong in a band; it has {', '.join(_BAND_KEYS)}"
+        if key not in BAND_KEYS:
+            problem = f"'{key}' does not belong in a band; it has {', '.join(BAND_KEYS)}"
             raise BadSheet((*here, key), problem)
     band: dict[str, Any] = {"word": table["is"]} if "is" in table else {}
     until: dict[str, Any] = {}

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from math import isfinite
-from typing import Annotated, Any, TextIO
+from typing import Annotated, Any, Literal, TextIO
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError, create_model
 from sqlalchemy import Table, insert, select, text
@@ -29,7 +29,7 @@ from bench.store.log.sheet_versions import keep_as_of_the_upgrade
 from bench.store.schema.migrations import BASELINE, newer_words, newest
 from bench.store.schema.tables import KEPT, JournalRow, Painter, SheetVersionRow
 
-FORM = "paintbench shop"
+FORM: Literal["paintbench shop"] = "paintbench shop"
 JOURNAL = str(JournalRow.__tablename__)
 VERSIONS = str(SheetVersionRow.__tablename__)
 STAND_INS = "stand-ins for painters, owners and jobs; the log's checksums are those of this export"
@@ -264,6 +264,21 @@ def reader_of(kind: type[SQLModel]) -> type[BaseModel]:
         for name, field in kind.model_fields.items()
     }
     return create_model(kind.__name__, __config__=ConfigDict(extra="forbid"), **fields)
+
+
+def export_schema() -> dict[str, Any]:
+    """Return the JSON Schema of an export of this version, as Pydantic writes it."""
+    exact = ConfigDict(extra="forbid")
+    rows: dict[str, Any] = {name: (list[reader_of(kind)], ...) for name, kind in kinds().items()}  # type: ignore[misc]
+    fields: dict[str, Any] = {
+        "form": (Literal["paintbench shop"], ...),
+        "version": (Literal[newest()], ...),
+        "names": (str, Field(default="", description="there if names were replaced")),
+        "tables": (create_model("Tables", __config__=exact, **rows), ...),
+        "sum": (str, Field(pattern="^[0-9a-f]{64}$", description="SHA-256 of the tables")),
+    }
+    export: type[BaseModel] = create_model("Export", __config__=exact, **fields)
+    return export.model_json_schema()
 
 
 def is_empty(session: Session) -> bool:

@@ -197,7 +197,9 @@ def test_a_figure_or_word_that_cannot_be_meant_is_wrong_usage(
 ) -> None:
     ran = placed(*words)
     assert (ran.code, ran.out) == (2, "")
-    assert ran.err.startswith("usage: paintbench")
+    error, usage = ran.err.splitlines()[:2]
+    assert ": error: " in error
+    assert usage.startswith("usage: paintbench")
 
 
 @pytest.mark.parametrize(

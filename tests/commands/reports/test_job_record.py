@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import icalendar
 import pytest
 
 from bench.commands.subjects.job_records import FORM_NAMES
@@ -62,6 +63,7 @@ def test_a_file_that_cannot_be_written_is_refused_and_what_was_there_stays(
         (("sheet", "--tag", "9"), 1, "no tag 9"),
         (("sheet",), 2, "one of the arguments STAND --tag is required"),
         (("sheet", "1", "--form", "pdf"), 2, "invalid choice: 'pdf'"),
+        (("sheet", "1", "--spreadsheet"), 1, "does not go with the form text: --form csv or"),
     ],
 )
 def test_what_cannot_be_told_is_refused(
@@ -77,6 +79,10 @@ def test_the_json_is_a_sheet_and_a_job_typed_as_a_formula_stays_text(placed: Pai
     assert placed("sheet", "1", "--json").json() == told
     assert (told["sheet"]["tag"], told["sheet"]["job"]) == ("1", "=1+1")
     assert '"\'=1+1"' in placed("sheet", "1", "--form", "csv").out
+    assert (
+        '"1";"Open frame";"1";"\'=1+1";'
+        in placed("sheet", "1", "--form", "csv", "--spreadsheet").out
+    )
 
 
 def test_a_tag_of_any_letters_gives_a_file_name_within_its_folder() -> None:
@@ -98,6 +104,20 @@ def test_a_calendar_is_written_of_the_bench_and_of_one_part(
     assert (rings["clock"], [ring["kind"] for ring in rings["rings"]]) == ("ok", ["bin by"])
     assert placed("calendar", "--tag", "1").err.startswith("nothing is ahead to ring for")
     assert placed("calendar", "5").err.startswith("stand 5 is empty")
+    # Once the pot is binned, the same file takes its event back; a new one has none to take back.
+    assert placed("bin", "A", "--by", "Kit").code == 0
+    assert placed("calendar", "-o", str(tmp_path / "bench.ics")).code == 0
+    (gone,) = icalendar.Calendar.from_ical((tmp_path / "bench.ics").read_bytes()).walk("VEVENT")
+    (was,) = icalendar.Calendar.from_ical(told).walk("VEVENT")
+    assert (gone["UID"], gone["STATUS"]) == (was["UID"], "CANCELLED")
+    assert gone["SEQUENCE"] > was["SEQUENCE"]
+    assert placed("calendar", "-o", str(tmp_path / "new.ics")).err.startswith("nothing is ahead")
+    # What was undone is back.
+    assert placed("undo", "--by", "Kit").code == 0
+    assert placed("calendar", "-o", str(tmp_path / "bench.ics")).code == 0
+    (back,) = icalendar.Calendar.from_ical((tmp_path / "bench.ics").read_bytes()).walk("VEVENT")
+    assert (back["UID"], "STATUS" in back) == (was["UID"], False)
+    assert back["SEQUENCE"] > gone["SEQUENCE"]
 
 
 def test_a_part_is_looked_up_and_what_is_left_out_is_said(placed: Paintbench) -> None:

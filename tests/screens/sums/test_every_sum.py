@@ -28,12 +28,12 @@ CLEAR = "Estimate: minutes until 1 % of the mist is left"
 THE_LIST = """
 how much of each part; round to the cup's lines; smallest measurable mix; pot life; a pour too many;
 cost; water for a wash; area of pieces; litres of each part to buy; cans; wet and dry film; runs out about face n of
-m; the film that what there is makes; dew point, and is it fit; humidity from the wet bulb; water in
-the air; how far to warm the surface; a sheet's time at today's temperature; how far a coat or a pot
+m; the film that what there is makes; mass of pieces, and to lift; dew point, and is it fit; humidity from the wet bulb; water in
+the air; how far to warm the surface; salts on the surface; a sheet's time at today's temperature; how far a coat or a pot
 has come; how much faster or slower; seconds and viscosity; thinner to reach a
 time; zinc: mass and thickness; zinc: the minimum of ISO 1461; zinc: years left; paint on zinc; accept
-a set of film readings; cross-cut; VOC of the mix as sprayed; air to dilute vapour; Estimate: minutes until
-1 % of the mist is left; film of a pass; a wrong distance; a swung wrist; passes to cover a face; set-up of a tool;
+a set of film readings; cross-cut; years of zinc and paint together; bare spots in the zinc; VOC of the mix as sprayed; air to dilute vapour; Estimate: minutes until
+1 % of the mist is left; solvent in a closed section; film of a pass; a wrong distance; a swung wrist; passes to cover a face; set-up of a tool;
 what went wrong, and the next pass
 """
 
