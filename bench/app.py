@@ -273,6 +273,7 @@ class Paintbench(HookedApp):
             self.screen.dismiss(None)
         if isinstance(home, BenchScreen):
             home.stop_asking()
+            home.start_over()
             home.redraw()
             home.take_ahead()
 

@@ -17,7 +17,10 @@ from bench.widgets.theme import word_style
 
 @dataclass(frozen=True)
 class StandLook:
-    """What is drawn of a stand. alarm: one of its alarms was not answered; notes: of its part."""
+    """What is drawn of a stand. alarm: one of its alarms was not answered; notes: of its part.
+
+    rework: the pieces of its lot that left it for rework, and stand nowhere.
+    """
 
     number: int
     part: Part | None
@@ -25,6 +28,7 @@ class StandLook:
     chosen: bool
     alarm: bool = False
     notes: tuple[str, ...] = ()
+    rework: tuple[Part, ...] = ()
 
 
 def stand_block(
@@ -43,8 +47,9 @@ def stand_block(
     else:
         window, who = next_lines(part, state, now, width)
         notes = [f"note: {text}" for text in look.notes]
+        rework = [f"{lot.tag} x{lot.count} REWORK, no stand" for lot in look.rework]
         if height < 12:
-            who = " | ".join([text for text in (who, *notes) if text])
+            who = " | ".join([text for text in (*rework, who, *notes) if text])
         lines += [
             line(part_words(part), width, "bold"),
             line(step_words(part), width),
@@ -53,7 +58,7 @@ def stand_block(
         ]
         if height >= 12:
             lines.append(line(after_words(part), width, "dim"))
-            lines += [line(note, width, "bold") for note in notes]
+            lines += [line(text, width, "bold") for text in (*rework, *notes)]
     return fill(lines, width, height)
 
 

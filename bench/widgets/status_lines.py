@@ -88,10 +88,18 @@ def _air_set(equipment: Sequence[Equipment]) -> list[str]:
     return [f" air set {who}{waits} ", f" air set {who}{more} "]
 
 
-def task_lines(wants: Sequence[Task], count: int, width: int) -> list[Line]:
-    """The first of the list, most harm first; the last line says how many more."""
+NOTHING_TO_DO = "nothing to do now"
+
+
+def task_lines(
+    wants: Sequence[Task], count: int, width: int, none: str = NOTHING_TO_DO
+) -> list[Line]:
+    """The first of the list, most harm first; the last line says how many more.
+
+    none: what stands there without any.
+    """
     if not wants:
-        return fill([line(" nothing to do now", width, "dim")], width, count)
+        return fill([line(f" {none}", width, "dim")], width, count)
     shown = wants if len(wants) <= count else wants[: count - 1]
     lines = [_want_line(want, width) for want in shown]
     if len(wants) > count:

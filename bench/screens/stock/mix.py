@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -37,12 +37,14 @@ from bench.screens.bench.step_details import WHOLE
 from bench.screens.core.keys import KeyWord, active_keys
 from bench.screens.core.pages import PagedScreen, PageRow, Pages, chunks
 from bench.screens.dialogs.choices import NumberQuestion
+from bench.screens.dialogs.numbered import choose_key
 from bench.screens.dialogs.overrides import over_rules
 from bench.screens.dialogs.questions import ask_numbers, choose, is_sure, show
 from bench.screens.setup.data_sheets import change_product
 from bench.screens.setup.lookahead import Memo, mix_lines
 from bench.shop.core.transaction import Outcome
 from bench.shop.queries.lookahead import MixAhead, ahead_of_mix
+from bench.shop.queries.menu_numbers import product_numbers
 from bench.shop.stock import pots
 from bench.shop.stock.tin_list import plan_for, tins
 from bench.shop.stock.tin_ratio import confirm_ratio
@@ -60,16 +62,21 @@ POURS_WIDE = 42
 LEAST_TOLD = 2
 """Rows below what could hurt, for the mix itself, or the block is turned away with its pages."""
 
+AHEAD = ("todo", "in hand")
+"""Steps that a product is still wanted for."""
+
 YES, NO = "yes, it does", "no or not sure: type the tin's figures first, mix nothing"
 
 
 async def mix_flow(bench: Paintbench, part: Part | None) -> None:
     """Choose product and what is known; then the mix screen, whose Enter starts the pot clock."""
-    product = await choose(
-        bench, "Mix: what?", [(_offered(bench, p), p) for p in _mixed(bench, part)]
-    )
-    if product is None:
+    names = {product.key: _offered(bench, product) for product in _mixed(bench)}
+    likeliest = _likeliest(bench, part, names)
+    numbers = product_numbers(bench.shop)
+    key = await choose_key(bench, "Mix: what?", names, numbers, likeliest)
+    if key is None:
         return
+    product = bench.view.products[key]
     if is_diluted(product):
         await wash_is_made_ready(bench, product)
         return
@@ -87,15 +94,19 @@ async def mix_flow(bench: Paintbench, part: Part | None) -> None:
         await show(bench, MixScreen(product, facts))
 
 
-def _mixed(bench: Paintbench, part: Part | None) -> list[Product]:
-    """The product of the part's next step first, then all that is mixed, then what is diluted."""
+def _mixed(bench: Paintbench) -> list[Product]:
+    """All that is mixed, activated or diluted."""
     products = bench.view.products.values()
-    mixed = [p for p in products if p.ratio is not None or p.keeps_a_pot_clock]
-    mixed += [p for p in products if is_diluted(p)]
-    if part is not None:
-        ahead = [r.step.product for r in part.steps if r.status in ("todo", "in hand")]
-        mixed.sort(key=lambda p: ahead.index(p.key) if p.key in ahead else len(ahead))
-    return mixed
+    return [p for p in products if p.ratio is not None or p.keeps_a_pot_clock or is_diluted(p)]
+
+
+def _likeliest(bench: Paintbench, part: Part | None, mixed: Collection[str]) -> str | None:
+    """The product that is next for the part; without one, for the most urgent stand."""
+    tags = [task.tag for task in bench.view.wants(bench.now())]
+    placed = [bench.view.find(tag) for tag in dict.fromkeys(tags)]
+    parts = [part] if part is not None else [each.part for each in placed if each is not None]
+    ahead = (record for each in parts for record in each.steps if record.status in AHEAD)
+    return next((r.step.product for r in ahead if r.step.product in mixed), None)
 
 
 async def wash_is_made_ready(bench: Paintbench, product: Product) -> None:
@@ -213,6 +224,8 @@ def _in_rows(text: str, width: int) -> list[str]:
 
 class MixScreen(PagedScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
+
+    HELP_KEY = KeyWord(("8", "?"), "8", "help")
 
     def __init__(self, product: Product, facts: MixStart) -> None:
         super().__init__()

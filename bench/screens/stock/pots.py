@@ -24,16 +24,35 @@ if TYPE_CHECKING:
     from bench.app import Paintbench
 
 
+TINS, FIRST_POT, FIRST_GUN, TOP_UP = 1, 2, 6, 9
+"""Each action's number, however many pots are open."""
+
+
 async def pots_and_guns(bench: Paintbench) -> None:
-    """The tins, every open pot and every loaded gun."""
-    actions = [Action("tins: list, what came, what to buy, costs", page(TinsPage))]
+    """The tins, every open pot and every loaded gun by the number of its letter, topping up."""
+    actions = [Action("tins: list, what came, what to buy, costs", page(TinsPage), number=TINS)]
     for pot in bench.view.pots:
-        actions.append(Action(f"bin pot {pot.letter} {pot.name}", partial(_bin, pot=pot)))
+        text = f"bin pot {pot.letter} {pot.name}"
+        number = menu_number(pot.letter, FIRST_POT, FIRST_GUN)
+        actions.append(Action(text, partial(_bin, pot=pot), number=number))
     for gun in bench.view.guns:
         text = f"the gun of pot {gun.letter} {gun.name} is flushed"
-        actions.append(Action(text, partial(_flushed, gun=gun)))
-    actions.append(Action("top up a pot", top_up))
+        number = menu_number(gun.letter, FIRST_GUN, TOP_UP)
+        actions.append(Action(text, partial(_flushed, gun=gun), number=number))
+    actions.append(Action("top up a pot", top_up, number=TOP_UP))
     await menu(bench, "Pots, guns and tins", actions)
+
+
+def menu_number(letter: str, first: int, end: int) -> int:
+    """Give the number of what belongs to a pot: of the first letters one figure, then two.
+
+    first: of pot A; end: the first figure that is another's.
+
+    >>> menu_number("A", 2, 6), menu_number("D", 2, 6), menu_number("E", 2, 6)
+    (2, 5, 24)
+    """
+    place = ord(letter) - ord("A")
+    return first + place if first + place < end else 10 * first + place
 
 
 async def _bin(bench: Paintbench, pot: Pot) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from bench.process.stock.mixing import MixStart
 from bench.records.forms import FORMS
+from bench.screens.bench.stand_page import StandPage
 from bench.screens.menus.menu_list import CALENDAR
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
@@ -59,7 +60,7 @@ async def test_a_parts_sheet_is_three_keys_from_the_bench(worked: Shop, clock: M
         assert "The sheet of tag 1" in hands.picture()
         assert "Owner       Rowing club" in hands.picture()
         await hands.press("0")
-        assert "Enter its page" in hands.picture()
+        assert isinstance(hands.app.screen, StandPage)
 
 
 async def test_where_faces_are_open_the_sheet_is_in_the_list_of_troubles(
