@@ -95,7 +95,7 @@ SCREENS = {
     "clock-typed": "c 1",
     "tin-counted": "/ 3 1 2 2",
     "batch-asked": "/ 3 1 .",
-    "top-up": "pots, guns and tins>top up a pot>",
+    "top-up": "pots, guns and tins>top up a pot>enter",
     "equipment-figures": "/ 6 4 6",
     "set-up": "set-up>",
     "tonight": "set-up>tonight's temperature, and the week's>",
