@@ -67,6 +67,7 @@ NOT_LOOKED_AT = {
     ),
     **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
     "SprayCard": "comes by itself with a coat",
+    "DataSheetPage": "behind a product's two figures, which the walk takes for one question",
 }
 """What nobody opens for itself, so that it may be farther away."""
 
