@@ -282,6 +282,7 @@ class Paintbench(HookedApp):
         home = self.screen_stack[benches[0] if benches else 1]
         self.close_above(home)
         if isinstance(home, BenchScreen):
+            home.start_over()
             home.redraw()
             home.take_ahead()
 

@@ -39,7 +39,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
     if sheet.doubtful:
         yield Say("The shop's clock was wrong when this was written: dates are the earliest.", True)
     yield Heading("Full cure")
-    yield Say(f"{_headline(cure)}.", True)
+    yield Say(f"{_headline(cure)}.", weighty=cure.passed_at is None)
     if cure.passed_at is None:
         yield Say(
             "Earliest, estimated: nobody has tested it yet. It "

@@ -18,7 +18,10 @@ from bench.widgets.theme import word_style
 
 @dataclass(frozen=True)
 class StandLook:
-    """What is drawn of a stand. alarm: one of its alarms was not answered; notes: of its part."""
+    """What is drawn of a stand. alarm: one of its alarms was not answered; notes: of its part.
+
+    rework: the pieces of its lot that left it for rework, and stand nowhere.
+    """
 
     number: int
     part: Part | None
@@ -26,6 +29,7 @@ class StandLook:
     chosen: bool
     alarm: bool = False
     notes: tuple[str, ...] = ()
+    rework: tuple[Part, ...] = ()
 
 
 def stand_block(
@@ -44,8 +48,9 @@ def stand_block(
     else:
         window, who = next_lines(part, state, now, width)
         notes = [f"note: {text}" for text in look.notes]
+        rework = [f"{lot.tag} x{lot.count} REWORK, no stand" for lot in look.rework]
         if height < 12:
-            who = " | ".join([text for text in (who, *notes) if text])
+            who = " | ".join([text for text in (*rework, who, *notes) if text])
         lines += [
             line(part_words(part), width, "bold"),
             line(step_words(part), width),
@@ -54,7 +59,7 @@ def stand_block(
         ]
         if height >= 12:
             lines.append(line(after_words(part), width, "dim"))
-            lines += [line(note, width, "bold") for note in notes]
+            lines += [line(text, width, "bold") for text in (*rework, *notes)]
     lines = fill(lines, width, height)
     if look.chosen:
         # All of it turned over: a sign beside its number is too small from the doorway.

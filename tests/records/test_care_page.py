@@ -82,7 +82,9 @@ def test_tested_and_passed_it_says_by_whom(shop: Shop, clock: ManualClock) -> No
     curing(shop, clock)
     clock.advance(days=14)
     done(testing.pass_test(shop, 1, "Mo"))
-    assert "Tested by Mo and passed, 2025-06-23 07:50." in page(shop)
+    assert "FULL CURE Tested by Mo and passed, 2025-06-23 07:50." in page(shop), (
+        "it warns of nothing"
+    )
     assert label(told(shop)).splitlines()[-2] == "CURED 2025-06-23 Mo"
 
 

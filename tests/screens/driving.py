@@ -99,10 +99,10 @@ class Hands:
             while not (digits := self._beside(choice)):
                 await self.press("9")
                 assert self.picture() != first, f"no choice {choice!r} in\n{first}"
-            await self.press(digits[0])
+            await self.press(" ".join(digits[0]))
 
     def _beside(self, choice: str) -> list[str]:
-        rows = [row.split(None, 1) for row in self.picture().splitlines()]
+        rows = [row.removesuffix("   Enter").split(None, 1) for row in self.picture().splitlines()]
         return [row[0] for row in rows if len(row) == 2 and row[0].isdigit() and row[1] == choice]
 
     async def settled(self) -> None:

@@ -32,6 +32,7 @@ from bench.screens.data.no_data import NoData
 from bench.screens.dialogs import choices
 from bench.screens.dialogs.batch_number import BatchNumber
 from bench.screens.dialogs.earlier import Earlier
+from bench.screens.dialogs.numbered import ChooseByNumber
 from bench.screens.dialogs.overrides import RulesInTheWay
 from bench.screens.dialogs.pin import PinPad
 from bench.screens.dialogs.text_field import TypedLine
@@ -95,6 +96,7 @@ def card(bench: Paintbench) -> SprayCard:
 MADE: dict[str, Callable[[Paintbench], Any]] = {
     "setup.lookahead.TonightPage": lambda bench: TonightPage(),
     "dialogs.choices.Choose": lambda bench: choices.Choose("Which?", ["this", "that"]),
+    "dialogs.numbered.ChooseByNumber": lambda bench: ChooseByNumber("Which?", {11: "this"}, 11),
     "dialogs.choices.Numbers": lambda bench: choices.Numbers(
         "How many?", [choices.NumberQuestion("pieces")]
     ),

@@ -35,18 +35,18 @@ faces to tick, and an empty one."""
 
 FARTHER = (
     "?",  # which every legend ends with
-    "5 * 1 1 6 0 0 enter",  # what the tin says
-    "5 * 1 1 6 0 0 enter 1",  # the cup
-    "5 * 1 1 6 0 0 enter 1 1",  # and what was poured past its line
-    "5 * 1 1 6 0 0 enter 1 1 +",
-    "5 * 1 1 6 0 0 enter 1 +",  # and more thinner
+    "5 * enter 1 6 0 0 enter",  # what the tin says
+    "5 * enter 1 6 0 0 enter 1",  # the cup
+    "5 * enter 1 6 0 0 enter 1 1",  # and what was poured past its line
+    "5 * enter 1 6 0 0 enter 1 1 +",
+    "5 * enter 1 6 0 0 enter 1 +",  # and more thinner
     "3 +",  # distance and wet film, as a coat begins
     "s 3 3 2 0 enter 6 5 enter",  # the answer of a sum
     "5 - +",  # earlier by nothing
     "r 1 k P a",  # a number with its unit, and the next number
     "r 1 8",
     "r 1 8 enter",
-    "l 1",  # a sheet
+    "l 1 1",  # a sheet
     "/ 6 6 1",  # a PIN
     "/ 6 6 1 2 3 4",
 )
@@ -54,10 +54,21 @@ FARTHER = (
 
 NOT_LOOKED_AT = {
     **dict.fromkeys(
-        ("Choose", "Numbers", "Sure", "SureAfterEnter", "Earlier", "PinPad", "TypedLine"), "asks"
+        (
+            "Choose",
+            "ChooseByNumber",
+            "Numbers",
+            "Sure",
+            "SureAfterEnter",
+            "Earlier",
+            "PinPad",
+            "TypedLine",
+        ),
+        "asks",
     ),
     **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
     "SprayCard": "comes by itself with a coat",
+    "DataSheetPage": "behind a product's two figures, which the walk takes for one question",
 }
 """What nobody opens for itself, so that it may be farther away."""
 
@@ -158,7 +169,7 @@ class Walk:
         if isinstance(screen, StandPage) and screen.placed is not None:
             return "StandPage", screen.placed.state(self.hands.app.now()).word
         kind = type(screen).__name__
-        told = str(getattr(screen, "heading", "")) if kind == "Choose" else ""
+        told = str(getattr(screen, "heading", "")) if kind.startswith("Choose") else ""
         return kind, re.sub(r"^(Tag|Stand) [^:]*: ", "", told)
 
     async def tried(self, path: str, cap: str) -> Place | None:
@@ -226,7 +237,7 @@ class Walk:
             self.nearest[here[0]] = min(away, self.nearest.get(here[0], away))
             if away < farthest:
                 waiting.extend(await self.keys_of(path))
-            elif here[0] != "Choose":
+            elif not here[0].startswith("Choose"):
                 await self.keys_of(path)
 
     async def end(self) -> None:

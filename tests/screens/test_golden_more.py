@@ -59,23 +59,23 @@ def demo(demo_file: Path, tmp_path: Path) -> Iterator[Shop]:
 
 
 DEEDS = {
-    "place-zinc": "6 + 1 5 1 enter enter",
-    "place-zinc-how": "6 + 1 5 1 enter enter 2",
-    "stand-zinc": "6 + 1 5 1 enter enter 2 enter 1 enter enter 6 enter",
+    "place-zinc": "6 + 1 1 5 1 enter enter",
+    "place-zinc-how": "6 + 1 1 5 1 enter enter 2",
+    "stand-zinc": "6 + 1 1 5 1 enter enter 2 enter 1 enter enter 6 enter",
     "not-yet": "1 enter 1",
     "passed": "1 enter 2 1",
     "stand-heavy": "1 4 enter 9 3",
     "refused": "4 +",
     "refused-on-its-page": "4 enter +",
-    "mixed": "8 * 1 1 3 0 0 enter 1 enter",
+    "mixed": "8 * enter 1 3 0 0 enter 1 enter",
     "handed-over": "/ 1 3 +",
-    "mix": "5 * 1 1 6 0 0 enter 1",
-    "mix-too-much": "5 * 1 1 6 0 0 enter 1 1 + +",
-    "mix-in-the-cup": "5 * 1 3 3 0 0 enter 1",
-    "mix-from-tins": "* 3 1 3 3 0 enter 1",
-    "mix-other-tin": "* 3 1 3 3 0 enter 1 .",
-    "mix-rest": "* 3 1 3 3 0 enter 1 9",
-    "help-mix": "5 * 1 1 6 0 0 enter 1 ?",
+    "mix": "5 * enter 1 6 0 0 enter 1",
+    "mix-too-much": "5 * enter 1 6 0 0 enter 1 1 + +",
+    "mix-in-the-cup": "5 * enter 3 3 0 0 enter 1",
+    "mix-from-tins": "* 1 8 1 3 3 0 enter 1",
+    "mix-other-tin": "* 1 8 1 3 3 0 enter 1 .",
+    "mix-rest": "* 1 8 1 3 3 0 enter 1 9",
+    "help-mix": "5 * enter 1 6 0 0 enter 1 ?",
 }
 
 
@@ -101,7 +101,7 @@ async def test_what_was_done_looks_as_it_did(demo: Shop, name: str, size: str) -
 async def test_a_cup_whose_ratio_nobody_read_looks_as_it_did(demo: Shop, size: str) -> None:
     """Another batch of hardener is taken than the one whose tin was read."""
     done(record_tin(demo, "gloss", "Una", role="hardener", size_ml=500, batch="GH-0500"))
-    async with at_the_demo(demo, SIZES[size], "* 3 1 3 3 0 enter 1 . 3") as hands:
+    async with at_the_demo(demo, SIZES[size], "* 1 8 1 3 3 0 enter 1 . 3") as hands:
         look("mix-unread", size, hands)
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from bench.commands.reports.bench_data import stand_data
 from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.queries.menu_numbers import route_numbers
 from bench.shop.settings import settings_change
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
@@ -33,8 +34,9 @@ def keys(action: Action, hands: Hands) -> str:
     names = [mark.name for mark in record.marks] if record else []
     stand = f"0 {STAND}"
     if do == "place":
-        routes, shapes = list(hands.app.view.routes), list(hands.app.view.shapes)
-        return f"{stand} + {routes.index(ROUTE) + 1} {shapes.index(SHAPE) + 1} enter enter 0"
+        route = " ".join(str(route_numbers(hands.app.shop)[ROUTE]))
+        shape = list(hands.app.view.shapes).index(SHAPE) + 1
+        return f"{stand} + {route} {shape} enter enter 0"
     if do == "begin":
         pressed = f"{stand} +"
     elif do == "finish" and "mark" in action:
@@ -50,7 +52,7 @@ def keys(action: Action, hands: Hands) -> str:
     elif do == "join":
         pressed = f"{stand} / 6 2"
     elif do == "mix":
-        pressed = f"{stand} * 1 1 {' '.join(str(action['need_ml']))} enter 1 enter"
+        pressed = f"{stand} * enter 1 {' '.join(str(action['need_ml']))} enter 1 enter"
     elif do == "reading":
         figures = (action["air_c"], action["rh_pct"], action["metal_c"])
         digits = [" ".join(str(figure)) for figure in figures]

@@ -45,7 +45,7 @@ class Doubt:
         return f"{self.what} probe: {quantity(self.c, 'C', units)}, not believed"
 
 
-def jump_words(jump: UnansweredJump, units: ShopUnits = METRIC, answered_by: str = "/ 2 5") -> str:
+def jump_words(jump: UnansweredJump, units: ShopUnits = METRIC, answered_by: str = "/ 2 .") -> str:
     """Ask about a probe's jump, and say by which keys or command it is answered."""
     figure, was = (quantity(c, "C", units) for c in (jump.c, jump.was_c))
     held_against = "the air" if jump.apart else "it"

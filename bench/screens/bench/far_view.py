@@ -44,7 +44,7 @@ class FarView(BenchScreen[None]):
 
     def press(self, pressed: str) -> None:
         """Back; help comes first."""
-        if pressed in ("?", "escape"):
+        if pressed in (*self.HELP_KEY.caps, "escape"):
             super().press(pressed)
         else:
             self.back()

@@ -95,7 +95,7 @@ class SprayCard(BenchScreen[None]):
 
     def press(self, pressed: str) -> None:
         """Close, unless it is the key for help."""
-        if pressed in ("?", "escape"):
+        if pressed in (*self.HELP_KEY.caps, "escape"):
             super().press(pressed)
         else:
             self.back()

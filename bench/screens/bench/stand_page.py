@@ -26,7 +26,7 @@ from bench.screens.bench.cautions import masks_words, step_rows
 from bench.screens.bench.last_action import LastAction
 from bench.screens.bench.step_details import step_notes
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import KeyWord, first_of, only
+from bench.screens.core.keys import KeyWord, first_of, help_behind, only
 from bench.screens.dialogs.choices import SureAfterEnter
 from bench.screens.dialogs.questions import choose_text, is_sure
 from bench.screens.parts import part_flows
@@ -62,6 +62,7 @@ LEAST_FOR_STRIP = 22
 class StandPage(BenchScreen[None]):
     """One part, wherever it is."""
 
+    HELP_KEY = help_behind("/")
     SHOWS_THE_BENCH = True
     ANSWER_UNTIL_A_KEY = True
 

@@ -12,9 +12,9 @@ from rich.cells import cell_len
 from bench.process.actions.next_action import action_line, action_word, next_action
 from bench.process.attention.todo_list import is_near, is_soon, urgency
 from bench.process.clocks.stand_state import HARM
-from bench.process.parts.part import Part
+from bench.process.parts.part import Part, last_event_at
 from bench.process.refusals.refusal import Refusal
-from bench.screens.core.keys import KeyWord, first_of
+from bench.screens.core.keys import KeyWord, first_of, help_behind
 from bench.screens.core.pages import PagedScreen, chunks
 from bench.shop.core.transaction import Outcome
 from bench.widgets.lines import Line, columns, fill, line, wrapped
@@ -64,6 +64,15 @@ BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", beside=True)
 """For the help: Textual takes this key for its palette before any screen's table of keys."""
 
 
+def is_lot_of(tag: str, of: str) -> bool:
+    """Whether a lot was split from the one with a tag: letters stand behind that.
+
+    >>> is_lot_of("16b", "16"), is_lot_of("161", "16"), is_lot_of("16", "16")
+    (True, False, False)
+    """
+    return tag.startswith(of) and tag.removeprefix(of).isalpha()
+
+
 class WholeBench(PagedScreen[None]):
     """Home.
 
@@ -71,6 +80,7 @@ class WholeBench(PagedScreen[None]):
     state settles the alarm too.
     """
 
+    HELP_KEY = help_behind("/")
     SHOWS_THE_BENCH = True
 
     def __init__(self) -> None:
@@ -178,7 +188,10 @@ class WholeBench(PagedScreen[None]):
             placed = view.on(number)
             part, state = placed.part if placed else None, view.state(number, now)
             notes = tuple(note.text for note in placed.notes) if placed else ()
-            looks.append(StandLook(number, part, state, number == self.chosen, number in up, notes))
+            off = [other.part for other in view.off_stand if other.part.rework]
+            lots = tuple(lot for lot in off if part and is_lot_of(lot.tag, part.tag))
+            marks = number == self.chosen, number in up
+            looks.append(StandLook(number, part, state, *marks, notes, lots))
         return looks
 
     def _stands(self, numbers: Sequence[int], width: int, block: int) -> list[Line]:
@@ -205,8 +218,11 @@ class WholeBench(PagedScreen[None]):
         now = self.bench.now()
         every = self._order()
         pages = chunks(every, max(height, 1))
+        page = self.page % len(pages)
+        if self.chosen in every:
+            page = every.index(self.chosen) // max(height, 1)
         lines = []
-        for look in self._looks(pages[self.page % len(pages)]):
+        for look in self._looks(pages[page]):
             number = number_of(look.state, now)
             alarm = "!" if look.alarm else " "
             place = f"{'>' if look.chosen else ''}{look.number}"
@@ -257,7 +273,7 @@ class WholeBench(PagedScreen[None]):
         if chosen:
             deed = next_action(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
             keys += [replace(start, word=action_word(deed))] if action_word(deed) else []
-            keys += [earlier] if part else []
+            keys += [earlier] if part and last_event_at(part) else []
         else:
             keys.append(replace(start, word="far view"))
         if chosen:
@@ -265,7 +281,10 @@ class WholeBench(PagedScreen[None]):
         elif self.pages > 1:
             keys.append(replace(enter, word="next"))
         keys += [mix, trouble, last]
-        keys.append(home if chosen or self.page else replace(home, shown="0 0", word="find tag"))
+        if chosen or self.page:
+            keys.append(replace(home, word="let it go") if chosen else home)
+        else:
+            keys.append(replace(home, shown="0 0", word="find tag"))
         return keys
 
     def keys_beside(self) -> Sequence[KeyWord]:

@@ -15,7 +15,7 @@ from textual.worker import Worker
 from bench.process.attention.alarms import Alarm
 from bench.process.clocks.reading_doubts import jump_words
 from bench.process.refusals.refusal import Refusal
-from bench.screens.core.keys import ANSWER, Flow, KeyWord, cap, legend
+from bench.screens.core.keys import ANSWER, HELP, Flow, KeyWord, cap, legend
 from bench.shop.core.transaction import Outcome
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, fill, line, wrapped
@@ -31,6 +31,10 @@ class BenchScreen(Screen[ScreenResult]):
     """A screen drawn as lines. Subclasses give KEYS, ``body`` and the methods the keys name."""
 
     KEYS: ClassVar[Sequence[KeyWord]] = ()
+    HELP_KEY: ClassVar[KeyWord] = HELP
+    """The key that explains the others."""
+    ASKS: ClassVar[bool] = False
+    """A question over another screen."""
     TYPES_LETTERS: ClassVar[bool] = False
     """Keys that are not in the table of the screen go to its fields."""
     SHOWS_THE_BENCH: ClassVar[bool] = False
@@ -215,7 +219,7 @@ class BenchScreen(Screen[ScreenResult]):
         """
         if self.ANSWER_UNTIL_A_KEY:
             self.bench.said = None
-        if pressed == "?":
+        if pressed in self.HELP_KEY.caps:
             self.open_help()
             return
         for key in self.KEYS:
@@ -232,11 +236,19 @@ class BenchScreen(Screen[ScreenResult]):
         """Show what the keys do here."""
         from bench.screens.core.help import Help
 
-        self.bench.push_screen(Help([*self.legend_keys(), *self.keys_beside()]))
+        self.bench.push_screen(Help([*self.legend_keys(), *self.keys_beside(), *self._behind()]))
+
+    def _behind(self) -> Sequence[KeyWord]:
+        """Of a question: the keys of the screen below, where only over it they are explained."""
+        stack = [screen for screen in self.bench.screen_stack if isinstance(screen, BenchScreen)]
+        below = [screen for screen in stack if not screen.ASKS]
+        if not self.ASKS or not below or below[-1].HELP_KEY.caps == HELP.caps:
+            return ()
+        return [KeyWord((), "", "behind it:"), *below[-1].keys_now()]
 
     def keys_line(self, width: int) -> Line:
         """Return the legend at the bottom."""
-        return line(" " + legend(self.legend_keys(), width - 1), width, "keys")
+        return line(" " + legend(self.legend_keys(), width - 1, self.HELP_KEY), width, "keys")
 
     def keys_now(self) -> Sequence[KeyWord]:
         """Return the keys that do something just now on this screen."""
@@ -276,6 +288,9 @@ class BenchScreen(Screen[ScreenResult]):
     def asks_to_go(self, go: Callable[[], object]) -> bool:
         """Return whether it asks before it is closed; after a yes it does ``go``."""
         return False
+
+    def start_over(self) -> None:
+        """Forget what was chosen here: whoever comes home chooses again."""
 
     def back(self) -> Flow | None:
         """Go one screen back, without an answer."""

@@ -123,8 +123,14 @@ class KeyWord:
         return self.do(screen) if self.do is not None else None
 
 
-HELP = KeyWord(("?",), "?", "help")
-"""On every screen: what the keys do there, and what the words mean."""
+HELP = KeyWord(("*", "?"), "*", "help")
+"""What the keys do on a screen, and what the words mean; ``?`` and F1 are beside the keypad."""
+
+
+def help_behind(key: str) -> KeyWord:
+    """Give the help of a screen with another use for ``*``: over its menu that key helps both."""
+    return KeyWord(("?",), f"{key} *", "help")
+
 
 ANSWER = KeyWord(("enter",), "Enter", "answers")
 """On every screen, while an alarm takes that key."""
@@ -254,15 +260,15 @@ def active_keys(
     return rows
 
 
-def legend(table: Sequence[KeyWord], width: int) -> str:
+def legend(table: Sequence[KeyWord], width: int, helps: KeyWord = HELP) -> str:
     """The keys of a screen on one line; closer together where the line is short.
 
     On a narrow terminal those before the last make room: the help names them all.
     """
     words = [f"{key.shown} {key.word}" for key in table if key.word]
     for between in ("  ", " "):
-        if len(row := between.join([*words, f"{HELP.shown} {HELP.word}"])) <= width:
+        if len(row := between.join([*words, f"{helps.shown} {helps.word}"])) <= width:
             return row
-    while len(row := " ".join([*words, f"{HELP.shown} more"])) > width and len(words) > 1:
+    while len(row := " ".join([*words, f"{helps.shown} more"])) > width and len(words) > 1:
         del words[-2]
     return row

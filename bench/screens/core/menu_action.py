@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Concatenate, ParamSpec
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import Flow, KeyWord
+from bench.screens.dialogs.numbered import ChooseByNumber
 from bench.screens.dialogs.questions import choose, show
 from bench.shop.core.transaction import Outcome, Shop
 
@@ -32,7 +33,8 @@ class Action:
 
     text: as it is shown, or what words it; group: the menu it stands in, by its title; letter: the
     key beside the keypad that begins it on the whole bench; word: what help says of that key, where
-    it is not the text; when: whether there is something to do.
+    it is not the text; when: whether there is something to do; number: its own in a menu where
+    not every action is always there, 0 where its place is its number.
     """
 
     text: str | Callable[[Paintbench], str]
@@ -41,6 +43,7 @@ class Action:
     letter: str = ""
     word: str = ""
     when: Callable[[Paintbench], bool] = always
+    number: int = 0
 
     @property
     def key(self) -> KeyWord:
@@ -57,11 +60,22 @@ async def menu(
     bench: Paintbench, title: str, actions: Iterable[Action], notes: Sequence[str] = ()
 ) -> bool:
     """Show some actions and begin the one that is chosen; False for back."""
-    there = [(action.words(bench), action.flow) for action in actions if action.when(bench)]
-    flow = await choose(bench, title, there, notes)
+    there = [action for action in actions if action.when(bench)]
+    if all(action.number for action in there):
+        flow = await _by_number(bench, title, there, notes)
+    else:
+        flow = await choose(bench, title, [(a.words(bench), a.flow) for a in there], notes)
     if flow is not None:
         await flow(bench)
     return flow is not None
+
+
+async def _by_number(
+    bench: Paintbench, title: str, actions: Sequence[Action], notes: Sequence[str]
+) -> BenchFlow | None:
+    texts = {action.number: action.words(bench) for action in actions}
+    number = await bench.push_screen_wait(ChooseByNumber(title, texts, notes=notes))
+    return next((action.flow for action in actions if action.number == number), None)
 
 
 def doing(

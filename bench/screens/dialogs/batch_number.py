@@ -16,6 +16,7 @@ LETTERS = (*ascii_letters, "_", " ")
 class BatchNumber(BenchScreen[str | None]):
     """Answers what was typed, empty for Enter alone; None for back. It holds nothing up."""
 
+    ASKS = True
     FROM_A_KEYBOARD = LETTERS
 
     def __init__(self, title: str, empty: str, value: str = "") -> None:

@@ -17,7 +17,7 @@ from bench.process.wording.display_units import (
     shop_unit,
 )
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord, active_keys
+from bench.screens.core.keys import SCANNED, Flow, KeyWord, active_keys
 from bench.screens.core.pages import ON_A_PAGE, PagedScreen
 from bench.screens.dialogs.number_input import LETTERS, is_written, number
 from bench.widgets.lines import Line, fit, line, text_lines, title_lines, wrapped
@@ -30,6 +30,10 @@ MOST_SIGNS = 20
 class Choose(PagedScreen[int | None]):
     """Pick one by its digit. Answers its place in the list, None for back."""
 
+    ASKS = True
+    MOST_ALONE: ClassVar[int] = ON_A_PAGE + 1
+    """So many are on one page, where the key that would turn it picks the last."""
+
     def __init__(
         self, title: str, choices: Sequence[str], notes: Sequence[str] = (), page: int = 0
     ) -> None:
@@ -39,7 +43,9 @@ class Choose(PagedScreen[int | None]):
     def body(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, choices."""
         lines = _above(self.heading, self.notes, width)
-        for digit, choice in enumerate(self.part_of(self.choices), start=1):
+        alone = len(self.choices) <= self.MOST_ALONE
+        each = self.MOST_ALONE if alone else ON_A_PAGE
+        for digit, choice in enumerate(self.part_of(self.choices, each), start=1):
             lines += self.choice_lines(digit, choice, width, height)
         if self.pages > 1:
             lines.append(line(f"   9   more ({self.page_words()})", width, "dim"))
@@ -53,10 +59,21 @@ class Choose(PagedScreen[int | None]):
         """Answer its place in the whole list."""
         self.dismiss(self.page * ON_A_PAGE + place)
 
+    def pick(self, digit: str) -> Flow | None:
+        """The choice beside a digit, or the next page by the last of them."""
+        if digit == "9" and self.pages > 1:
+            self.turn()
+            return None
+        return super().pick(digit)
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """The digits of this page; turning only where there is a page."""
+        return active_keys(self.KEYS, self.idle(), {Choose.pick: self.count})
+
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(tuple("12345678"), "1-8", "choose", each=PagedScreen.pick),
+        KeyWord(tuple("123456789"), "1-9", "choose", each=pick),
         KeyWord(("9",), "9", "more", PagedScreen.turn),
-        KeyWord(("0",), "0", "back", PagedScreen.back),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
     )
 
 
@@ -134,6 +151,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
     before: the answers of the last time; Enter takes them again as long as nothing was changed.
     """
 
+    ASKS = True
     FROM_A_KEYBOARD = LETTERS
     ANSWER_LINES = 0
 
@@ -291,6 +309,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 class Sure(BenchScreen[bool]):
     """A second, different key before something that is hard to put back."""
 
+    ASKS = True
     ANSWER_LINES = 0
 
     def __init__(self, title: str, notes: Sequence[str]) -> None:

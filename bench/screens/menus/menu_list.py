@@ -37,7 +37,7 @@ from bench.shop.queries.lookahead import upcoming
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-SHOP = "The shop"
+SHOP = "The shop: no stand is chosen"
 """What concerns no single stand."""
 
 SET_UP = "Set-up"

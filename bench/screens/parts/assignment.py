@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from bench.process.parts.notes import note_words
 from bench.process.parts.part import Part, StepRecord, assign_faces
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, only
-from bench.screens.core.menu_action import Action, doing, menu
+from bench.screens.core.menu_action import Action, BenchFlow, doing, menu
+from bench.screens.dialogs.questions import choose_text
 from bench.screens.setup.equipment_and_notes import note_actions
 from bench.shop.parts import assignment, holds_and_rework
 from bench.widgets.lines import Line, line, title_lines
@@ -22,40 +24,64 @@ if TYPE_CHECKING:
 async def on_it(bench: Paintbench, part: Part) -> None:
     """What may be done about who is on it, and its notes."""
     placed = bench.view.find(part.tag)
-    notes = note_actions(bench, placed.notes if placed else (), part)
+    there = placed.notes if placed else ()
+    notes = note_actions(there, part, WRITE_NOTE)
     who = " and ".join(part.on_it())
     rows = [f"on it: {who}" if who else "nobody is on it"]
+    rows += [note_words(note, bench.now()) for note in there]
     title = f"Tag {part.tag} {part_words(part)}: who has it, notes"
     await menu(bench, title, [*_sharing(bench, part), *notes], rows)
 
 
+TAKE, HELP, HAND_OVER, RETURN, SHARE, WRITE_NOTE = 1, 2, 3, 4, 5, 6
+"""Each action's number, whoever is on the part."""
+
+
 def _sharing(bench: Paintbench, part: Part) -> list[Action]:
-    """What there is to do for who is signed in, the obvious first."""
+    """What there is to do for who is signed in, each by its own number."""
     me, there, tag = bench.painter, part.on_it(), part.tag
-    gives_back = doing(assignment.give_part_back, tag, me)
+    others = [name for name in bench.view.painters if name not in there]
+    mine = me in there
     actions = []
     if not there and part.current() is not None:
-        actions.append(Action(f"{me} takes it", doing(assignment.take_part, tag, me)))
-    elif me in there:
-        for name in bench.view.painters:
-            if name not in there:
-                hands = doing(assignment.hand_to, tag, me, name)
-                actions.append(Action(f"hand it to {name}", hands))
-                actions.append(
-                    Action(f"{name} helps", doing(holds_and_rework.join_step, tag, name))
-                )
-        actions.append(Action(f"{me} returns it", gives_back))
-    elif there:
-        actions.append(Action(f"{me} helps", doing(holds_and_rework.join_step, tag, me)))
-        if len(there) == 1:
-            hands = doing(assignment.hand_to, tag, me, me)
-            actions.append(Action(f"{there[0]} hands it to {me}", hands))
-            actions.append(Action(f"{there[0]} returns it", gives_back))
+        actions.append(Action(f"{me} takes it", doing(assignment.take_part, tag, me), number=TAKE))
+    if there and (helpers := others if mine else [me]):
+        helps = partial(_by_one_of, title="Who helps?", names=helpers, act=_helps(tag))
+        actions.append(Action(f"{_one_of(helpers)} helps", helps, number=HELP))
+    if there and (to := others if mine else [me] if len(there) == 1 else []):
+        hands = partial(_by_one_of, title="Hand it to whom?", names=to, act=_hands(tag, me))
+        words = f"hand it to {_one_of(to)}" if mine else f"{there[0]} hands it to {me}"
+        actions.append(Action(words, hands, number=HAND_OVER))
+    if mine or len(there) == 1:
+        returns = doing(assignment.give_part_back, tag, me)
+        who = me if mine else there[0]
+        actions.append(Action(f"{who} returns it", returns, number=RETURN))
     record = part.current()
     if record is not None and record.step.kind == "coat" and record.open_marks():
         share = partial(_share, part=part, record=record)
-        actions.append(Action("share the faces between two", share))
+        actions.append(Action("share the faces between two", share, number=SHARE))
     return actions
+
+
+def _helps(tag: str) -> Callable[[str], BenchFlow]:
+    return lambda name: doing(holds_and_rework.join_step, tag, name)
+
+
+def _hands(tag: str, me: str) -> Callable[[str], BenchFlow]:
+    return lambda name: doing(assignment.hand_to, tag, me, name)
+
+
+def _one_of(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else "another painter"
+
+
+async def _by_one_of(
+    bench: Paintbench, title: str, names: Sequence[str], act: Callable[[str], BenchFlow]
+) -> None:
+    """What one of some painters does; asked which where there are more than one."""
+    name = names[0] if len(names) == 1 else await choose_text(bench, title, names)
+    if name is not None:
+        await act(name)(bench)
 
 
 async def _share(bench: Paintbench, part: Part, record: StepRecord) -> None:

@@ -94,8 +94,7 @@ class JournalPage(LongList):
         KeyWord(tuple("12345678"), "1-8", "look at one", each=LongList.pick),
         KeyWord(("9", "enter"), "9", "older", LongList.turn),
         KeyWord(("-",), "-", "newer", LongList.turn_back),
-        KeyWord(("/",), "/", "back", LongList.back),
-        KeyWord(("0",), "0", "home", LongList.home),
+        KeyWord(("0", "/"), "0", "back", LongList.back),
     )
 
 
@@ -172,6 +171,5 @@ class LinePage(BenchScreen[None]):
     KEYS = (
         KeyWord(("enter",), "Enter", "undo it", undo),
         KeyWord(("1",), "1", "correct it", correct),
-        KeyWord(("/",), "/", "back", BenchScreen.back),
-        KeyWord(("0",), "0", "home", BenchScreen.home),
+        KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )

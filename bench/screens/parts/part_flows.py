@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.actions.next_action import NextAction
@@ -195,9 +196,11 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "bungs and contact points": _points,
         ALL_OF_IT: _all_of_it,
         "its area, for the paint it takes": ask_area,
+        "rework from an earlier step": partial(_rework, from_where=True),
         **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
     }
-    flow = await choose(bench, f"Tag {part.tag} {part_words(part)}: menu", flows)
+    place = f"Stand {part.stand}" if part.stand else "No stand"
+    flow = await choose(bench, f"{place}: tag {part.tag} {part_words(part)}", flows)
     if flow is not None:
         await flow(bench, part)
 
@@ -219,7 +222,8 @@ def _next_step(part: Part) -> str:
     return current.step.name if current else ""
 
 
-async def _rework(bench: Paintbench, part: Part) -> None:
+async def _rework(bench: Paintbench, part: Part, *, from_where: bool = False) -> None:
+    """What went wrong on how many; again from the last coat, or from the step that is asked for."""
     defect = await choose_text(bench, f"Tag {part.tag}: what is wrong?", DEFECTS)
     if not defect:
         return
@@ -230,15 +234,14 @@ async def _rework(bench: Paintbench, part: Part) -> None:
         if numbers is None:
             return
         (count,) = numbers
-    done = [record for record in part.steps if record.status in ("done", "in hand")]
     back_to = None
-    if done:
-        froms = [("the last coat", 0)]
-        froms += [(f"step {record.number} {record.step.name}", record.number) for record in done]
+    if from_where:
+        done = [record for record in part.steps if record.status in ("done", "in hand")]
+        froms = [(f"step {record.number} {record.step.name}", record.number) for record in done]
         back_to = await choose(bench, "Rework: again from where?", froms)
         if back_to is None:
             return
-    bench.do(troubles.rework, part.tag, bench.painter, defect, count=count, back_to=back_to or None)
+    bench.do(troubles.rework, part.tag, bench.painter, defect, count=count, back_to=back_to)
 
 
 async def _move(bench: Paintbench, part: Part) -> None:

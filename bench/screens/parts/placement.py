@@ -21,6 +21,7 @@ from bench.process.safety.hazards import lift_cautions
 from bench.process.sheets.route import ZINC
 from bench.process.wording.display_units import quantity
 from bench.screens.dialogs.choices import NumberQuestion, date_questions
+from bench.screens.dialogs.numbered import choose_key
 from bench.screens.dialogs.questions import ask_numbers, ask_whole, choose
 from bench.screens.sums.input_questions import Solved, follow, questions_so_far
 from bench.screens.sums.known_values import ShopFacts
@@ -28,6 +29,7 @@ from bench.shop.core.transaction import Outcome
 from bench.shop.parts import placement
 from bench.shop.parts.area import set_area
 from bench.shop.parts.zinc_answers import answer_zinc
+from bench.shop.queries.menu_numbers import route_numbers, route_placed_last
 from bench.sums.amounts import AREA_OF_PIECES
 from bench.widgets.stand import part_words
 
@@ -51,10 +53,12 @@ async def place(bench: Paintbench, stand: int) -> None:
 
 
 async def _place_new(bench: Paintbench, stand: int) -> None:
-    route = await choose(
+    route = await choose_key(
         bench,
         f"Stand {stand}: what is it made of, and which way does it go?",
-        [(f"{r.name} ({len(r.steps)} steps)", r.key) for r in bench.view.routes.values()],
+        {r.key: f"{r.name} ({len(r.steps)} steps)" for r in bench.view.routes.values()},
+        route_numbers(bench.shop),
+        route_placed_last(bench.shop),
     )
     if route is None:
         return

@@ -111,6 +111,5 @@ class RecordPage(PagedScreen[None]):
         KeyWord(("3",), "3", "its log", journal),
         KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
         KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
-        KeyWord(("/",), "/", "back", PagedScreen.back),
-        KeyWord(("0",), "0", "home", PagedScreen.home),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
     )

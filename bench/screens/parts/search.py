@@ -47,7 +47,7 @@ class FindPart(BenchScreen[None]):
     def press(self, pressed: str) -> None:
         """Any letter of any keyboard is typed."""
         self.bench.said = None
-        if len(pressed) == 1 and pressed.isprintable() and pressed not in "?-/":
+        if len(pressed) == 1 and pressed.isprintable() and pressed not in "*?-/":
             self.write(pressed)
         else:
             super().press(pressed)
@@ -123,8 +123,7 @@ class FoundParts(LongList):
         KeyWord(tuple("12345678"), "1-8", "its sheet", each=LongList.pick),
         KeyWord(("9", "enter"), "9", "more", LongList.turn),
         KeyWord(("-",), "-", "page before", LongList.turn_back),
-        KeyWord(("/",), "/", "back", LongList.back),
-        KeyWord(("0",), "0", "home", LongList.home),
+        KeyWord(("0", "/"), "0", "back", LongList.back),
     )
 
 

@@ -9,12 +9,12 @@ from bench.process.sheets.product import Limits
 from bench.process.wording.display_units import format_figures, shop_unit
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import KeyWord
+from bench.screens.core.keys import KeyWord, active_keys
 from bench.screens.parts import part_flows
 from bench.widgets.lines import Line, line, text_lines
 from bench.widgets.trend import Moment, nearest_to_dew, trend, trend_lines
 
-STRETCHES = {"1": timedelta(days=1), "2": timedelta(days=3), "3": timedelta(days=7)}
+STRETCHES = (timedelta(days=1), timedelta(days=3), timedelta(days=7))
 USUAL_MARGIN_C = Limits().dew_margin_c
 """What a product asks for whose sheet says nothing else."""
 
@@ -24,7 +24,7 @@ class ConditionsPage(BenchScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self.span = STRETCHES["1"]
+        self.span = STRETCHES[0]
 
     def body(self, width: int, height: int) -> list[Line]:
         """The last reading, the nearest it came to the dew point, the lines."""
@@ -62,9 +62,19 @@ class ConditionsPage(BenchScreen[None]):
         )
         return [text]
 
-    def stretch(self, digit: str) -> None:
-        """Show a day, three days or a week."""
-        self.span = STRETCHES[digit]
+    def keys_now(self) -> Sequence[KeyWord]:
+        """About a probe only where somebody is asked."""
+        asked = self.bench.view.house.hours.unanswered
+        return active_keys(self.KEYS, () if asked else (ConditionsPage.jump,))
+
+    def stretch(self) -> None:
+        """Show a day, three days or a week, one after the other."""
+        self.span = STRETCHES[(STRETCHES.index(self.span) + 1) % len(STRETCHES)]
+
+    def type_reading(self, figure: str) -> None:
+        """Write a reading down that begins with this figure."""
+        self.bench.ahead.append(figure)
+        self.reading()
 
     def reading(self) -> None:
         """Write a reading down."""
@@ -75,8 +85,9 @@ class ConditionsPage(BenchScreen[None]):
         self.ask(part_flows.answer_jump(self.bench))
 
     KEYS = (
-        KeyWord(("1", "2", "3"), "1-3", "day, 3 days, week", each=stretch),
-        KeyWord(("+", "r"), "+", "write a reading", reading),
-        KeyWord(("5",), "5", "is the probe right?", jump),
-        KeyWord(("0",), "0", "home", BenchScreen.home),
+        KeyWord(tuple("123456789"), "1-9", "reading", each=type_reading),
+        KeyWord(("+", "r"), "+", "write one", reading),
+        KeyWord(("-",), "-", "day, 3 days, week", stretch),
+        KeyWord((".",), ".", "is the probe right?", jump),
+        KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )

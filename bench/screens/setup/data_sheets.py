@@ -9,7 +9,9 @@ from bench.process.sheets.system_film import system_words, too_much_on_route
 from bench.screens.core.keys import KeyWord
 from bench.screens.core.pages import ON_A_PAGE
 from bench.screens.dialogs.choices import Choose
+from bench.screens.dialogs.numbered import choose_key
 from bench.screens.dialogs.questions import ask_text, choose
+from bench.shop.queries.menu_numbers import product_numbers, route_numbers
 from bench.shop.seeds.seed_text import sheet_lines
 from bench.shop.seeds.sheet_editing import set_product, set_route
 from bench.widgets.lines import Line, fit, line
@@ -27,6 +29,8 @@ TOLD = [
 class DataSheetPage(Choose):
     """The lines of one sheet; a digit picks the one to change, + a new one."""
 
+    MOST_ALONE = ON_A_PAGE
+
     def choice_lines(self, digit: int, choice: str, width: int, height: int) -> list[Line]:
         """A line of the sheet with its digit, whole where there is room."""
         room = max((height - 4) // ON_A_PAGE, 1)
@@ -42,7 +46,7 @@ class DataSheetPage(Choose):
         KeyWord(tuple("12345678"), "1-8", "change", each=Choose.pick),
         KeyWord(("9",), "9", "more", Choose.turn),
         KeyWord(("+",), "+", "another line", more),
-        KeyWord(("0",), "0", "back", Choose.back),
+        KeyWord(("0", "/"), "0", "back", Choose.back),
     )
 
 
@@ -57,9 +61,9 @@ def _broken(text: str, width: int, rows: int) -> list[str]:
 async def products(bench: Paintbench) -> None:
     """Choose a product and change its sheet."""
     every = bench.view.products.values()
-    names = [(f"{p.name} {p.doubt}".rstrip(), p.key) for p in every]
+    names = {p.key: f"{p.name} {p.doubt}".rstrip() for p in every}
     notes = ["? is a placeholder: the program came with it, it is not your tin's."]
-    key = await choose(bench, "Data sheets", names, notes)
+    key = await choose_key(bench, "Data sheets", names, product_numbers(bench.shop), notes=notes)
     if key is not None:
         await change_product(bench, key)
 
@@ -78,8 +82,8 @@ async def change_product(bench: Paintbench, key: str) -> None:
 
 async def routes(bench: Paintbench) -> None:
     """Choose a route and change its steps."""
-    names = [(route.name, route.key) for route in bench.view.routes.values()]
-    key = await choose(bench, "Routes", names)
+    names = {route.key: route.name for route in bench.view.routes.values()}
+    key = await choose_key(bench, "Routes", names, route_numbers(bench.shop))
     while key is not None:
         route = bench.view.routes[key]
         sections = [("the route itself", 0)]

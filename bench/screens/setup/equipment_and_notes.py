@@ -14,7 +14,13 @@ from bench.process.stock.equipment import COMPRESSOR, Equipment, air_caution, ai
 from bench.screens.core.menu_action import Action, doing, menu
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.overrides import over_rules
-from bench.screens.dialogs.questions import ask_numbers, ask_text, ask_whole, choose_text
+from bench.screens.dialogs.questions import (
+    ask_numbers,
+    ask_text,
+    ask_whole,
+    choose,
+    choose_text,
+)
 from bench.shop.parts import equipment as things
 from bench.shop.parts import notes
 from bench.shop.queries.lookahead import held_until
@@ -25,6 +31,9 @@ if TYPE_CHECKING:
 
 FIGURES = "type the air it needs or gives"
 TYPED = "type it on a keyboard"
+
+TAKE, RETURN, EARLIER, WAIT, LEAVE_QUEUE, TYPE_AIR = 1, 2, 3, 4, 5, 6
+"""Each action's number with a thing, whoever has it."""
 
 
 async def equipment_and_notes(bench: Paintbench) -> None:
@@ -49,24 +58,24 @@ async def equipment_and_notes(bench: Paintbench) -> None:
 
 
 async def _of_one(bench: Paintbench, item: Equipment) -> None:
-    """What may be done with it, the obvious first."""
+    """What may be done with it, each by its own number."""
     me, key = bench.painter, item.key
-    waits = Action(f"{me} waits for it", doing(things.ask_for, key, me))
+    mine = item.holder == me
     actions = []
     if not item.holder:
-        actions.append(Action(f"{me} takes it", partial(_take, item=item)))
+        actions.append(Action(f"{me} takes it", partial(_take, item=item), number=TAKE))
     else:
-        mine = item.holder == me
         back = "return it" if mine else f"{item.holder} forgot: return it"
-        if not mine and me not in item.queue:
-            actions.append(waits)
-        actions.append(Action(f"{back} now", doing(things.give_back, key, me)))
-        actions.append(Action(f"{back}, it was earlier", partial(_back_earlier, item=item)))
+        now, earlier = doing(things.give_back, key, me), partial(_back_earlier, item=item)
+        actions.append(Action(f"{back} now", now, number=RETURN))
+        actions.append(Action(f"{back}, it was earlier", earlier, number=EARLIER))
     if me in item.queue:
-        actions.append(Action(f"{me} leaves the queue", doing(things.ask_no_more, key, me)))
-    elif not item.holder and item.queue:
-        actions.append(waits)
-    actions.append(Action(FIGURES, partial(_figures, item=item)))
+        leaves = doing(things.ask_no_more, key, me)
+        actions.append(Action(f"{me} leaves the queue", leaves, number=LEAVE_QUEUE))
+    elif not mine and (item.holder or item.queue):
+        waits = doing(things.ask_for, key, me)
+        actions.append(Action(f"{me} waits for it", waits, number=WAIT))
+    actions.append(Action(FIGURES, partial(_figures, item=item), number=TYPE_AIR))
     words = now_words(item, bench.now(), units=bench.view.house.units)
     await menu(bench, item.name, actions, [words])
 
@@ -122,16 +131,25 @@ async def _another(bench: Paintbench) -> None:
 
 async def bench_notes(bench: Paintbench) -> None:
     """Write one, or strike one."""
-    await menu(bench, "Notes on the bench", note_actions(bench, bench.view.notes, None))
+    there = bench.view.notes
+    rows = [note_words(note, bench.now()) for note in there]
+    await menu(bench, "Notes on the bench", note_actions(there, None, 1), rows)
 
 
-def note_actions(bench: Paintbench, there: Sequence[Note], part: Part | None) -> list[Action]:
-    """One more, and each that may be struck."""
-    actions = [Action("write a note", partial(_write, part=part))]
-    for note in there:
-        strike = doing(notes.strike_note, bench.painter, note.number)
-        actions.append(Action(f"strike: {note_words(note, bench.now())}", strike))
-    return actions
+def note_actions(there: Sequence[Note], part: Part | None, first: int) -> list[Action]:
+    """One more, and to strike one that is there. first: the number of the first in its menu."""
+    write = Action("write a note", partial(_write, part=part), number=first)
+    strike = Action("strike a note", partial(_strike, there=there), number=first + 1)
+    return [write, strike] if there else [write]
+
+
+async def _strike(bench: Paintbench, there: Sequence[Note]) -> None:
+    """Ask which of them; with one there is no question."""
+    now = bench.now()
+    pairs = [(note_words(note, now), note.number) for note in there]
+    number = pairs[0][1] if len(pairs) == 1 else await choose(bench, "Strike which?", pairs)
+    if number is not None:
+        bench.do(notes.strike_note, bench.painter, number)
 
 
 async def _write(bench: Paintbench, part: Part | None) -> None:

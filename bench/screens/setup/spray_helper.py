@@ -49,5 +49,5 @@ class SprayHelper(PagedScreen[None]):
 
     KEYS = (
         KeyWord(("enter", "9"), "Enter", "next page", PagedScreen.turn),
-        KeyWord(("0",), "0", "home", PagedScreen.home),
+        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
     )

@@ -22,11 +22,13 @@ from bench.process.wording.time_text import format_duration
 from bench.screens.bench.cautions import masks_words, mix_rows
 from bench.screens.core.keys import Flow, KeyWord, active_keys
 from bench.screens.core.pages import PagedScreen, PageRow, chunks
+from bench.screens.dialogs.numbered import choose_key
 from bench.screens.dialogs.overrides import over_rules
 from bench.screens.dialogs.questions import choose, is_sure, show
 from bench.screens.setup.lookahead import Memo, mix_lines
 from bench.screens.stock.mix_questions import (
     ENOUGH_ML,
+    likeliest_mix,
     offered_as,
     placeholder_words,
     products_to_mix,
@@ -36,6 +38,7 @@ from bench.screens.stock.mix_questions import (
 )
 from bench.shop.core.transaction import Outcome
 from bench.shop.queries.lookahead import MixAhead, ahead_of_mix
+from bench.shop.queries.menu_numbers import product_numbers
 from bench.shop.stock import pots
 from bench.shop.stock.tin_list import plan_for, tins
 from bench.widgets.cup import LARGE, SMALL, drawn_cup, lines_to_pour
@@ -53,10 +56,12 @@ LEAST_TOLD = 2
 
 async def mix_flow(bench: Paintbench, part: Part | None) -> None:
     """Choose product and what is known; then the mix screen, whose Enter starts the pot clock."""
-    products = products_to_mix(bench, part)
-    product = await choose(bench, "Mix: what?", [(offered_as(bench, p), p) for p in products])
-    if product is None:
+    names = {product.key: offered_as(bench, product) for product in products_to_mix(bench)}
+    numbers = product_numbers(bench.shop)
+    key = await choose_key(bench, "Mix: what?", names, numbers, likeliest_mix(bench, part, names))
+    if key is None:
         return
+    product = bench.view.products[key]
     if is_diluted(product):
         await wash_is_made_ready(bench, product)
         return
@@ -81,6 +86,8 @@ def _in_rows(text: str, width: int) -> list[str]:
 
 class MixScreen(PagedScreen[None]):
     """The cup: its lines, and new lines when somebody poured past one."""
+
+    HELP_KEY = KeyWord(("8", "?"), "8", "help")
 
     def __init__(self, product: Product, facts: MixStart) -> None:
         super().__init__()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import TYPE_CHECKING
 
 from bench.process.parts.part import Part
@@ -38,15 +38,23 @@ ENOUGH_ML = 300.0
 YES, NO = "yes, it does", "no or not sure: type the tin's figures first, mix nothing"
 
 
-def products_to_mix(bench: Paintbench, part: Part | None) -> list[Product]:
-    """The product of the part's next step first, then all that is mixed, then what is diluted."""
+AHEAD = ("todo", "in hand")
+"""Steps that a product is still needed for."""
+
+
+def products_to_mix(bench: Paintbench) -> list[Product]:
+    """List all that is mixed, activated or diluted."""
     products = bench.view.products.values()
-    mixed = [p for p in products if p.ratio is not None or p.keeps_a_pot_clock]
-    mixed += [p for p in products if is_diluted(p)]
-    if part is not None:
-        ahead = [r.step.product for r in part.steps if r.status in ("todo", "in hand")]
-        mixed.sort(key=lambda p: ahead.index(p.key) if p.key in ahead else len(ahead))
-    return mixed
+    return [p for p in products if p.ratio is not None or p.keeps_a_pot_clock or is_diluted(p)]
+
+
+def likeliest_mix(bench: Paintbench, part: Part | None, mixed: Collection[str]) -> str | None:
+    """Give the product that is next for the part; without one, for the most urgent stand."""
+    tags = [task.tag for task in bench.view.wants(bench.now())]
+    placed = [bench.view.find(tag) for tag in dict.fromkeys(tags)]
+    parts = [part] if part is not None else [each.part for each in placed if each is not None]
+    ahead = (record for each in parts for record in each.steps if record.status in AHEAD)
+    return next((r.step.product for r in ahead if r.step.product in mixed), None)
 
 
 def offered_as(bench: Paintbench, product: Product) -> str:

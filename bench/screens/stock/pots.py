@@ -24,17 +24,41 @@ if TYPE_CHECKING:
     from bench.app import Paintbench
 
 
+TINS, FIRST_POT, FIRST_GUN, TOP_UP = 1, 2, 6, 9
+"""Each action's number, however many pots are open."""
+
+MORE_POTS, MORE_GUNS = 90, 95
+"""From the fifth pot and the fourth gun on: behind the figure that is pressed least."""
+
+
 async def pots_and_guns(bench: Paintbench) -> None:
-    """The tins, every open pot and every loaded gun."""
-    actions = [Action("tins: list, what came, what to buy, costs", page(TinsPage))]
+    """The tins, every open pot and every loaded gun by the number of its letter, topping up."""
+    actions = [Action("tins: list, what came, what to buy, costs", page(TinsPage), number=TINS)]
     for pot in bench.view.pots:
-        off = f": {pot.off}" if pot.off else ""
-        actions.append(Action(f"bin pot {pot.letter} {pot.name}{off}", partial(_bin, pot=pot)))
+        text = f"bin pot {pot.letter} {pot.name}{f': {pot.off}' if pot.off else ''}"
+        number = menu_number(pot.letter, FIRST_POT, FIRST_GUN, MORE_POTS)
+        actions.append(Action(text, partial(_bin, pot=pot), number=number))
     for gun in bench.view.guns:
         text = f"the gun of pot {gun.letter} {gun.name} is flushed"
-        actions.append(Action(text, partial(_flushed, gun=gun)))
-    actions.append(Action("top up a pot", top_up))
+        number = menu_number(gun.letter, FIRST_GUN, TOP_UP, MORE_GUNS)
+        actions.append(Action(text, partial(_flushed, gun=gun), number=number))
+    actions.append(Action("top up a pot", top_up, number=TOP_UP))
     await menu(bench, "Pots, guns and tins", actions)
+
+
+def menu_number(letter: str, first: int, end: int, more: int) -> int:
+    """Give the number of what belongs to a pot: of the first letters one figure, then two, three.
+
+    first: of pot A; end: the first figure that is another's; more: where two figures begin.
+
+    >>> [menu_number(letter, 2, 6, 90) for letter in "ADEIJ"]
+    [2, 5, 90, 94, 909]
+    """
+    place = ord(letter) - ord("A")
+    beyond = place - (end - first)
+    if beyond < 0:
+        return first + place
+    return more + beyond if beyond < MORE_GUNS - MORE_POTS else 10 * more + place
 
 
 async def _bin(bench: Paintbench, pot: Pot) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
@@ -22,14 +23,16 @@ from bench.process.stock.tins import (
     use_by_of_figures,
 )
 from bench.process.wording.display_units import METRIC, ShopUnits
-from bench.screens.core.keys import KeyWord
+from bench.screens.core.keys import KeyWord, help_behind, only
 from bench.screens.core.menu_action import Action, doing, menu
 from bench.screens.core.pages import ON_A_PAGE, PagedScreen, Pages
 from bench.screens.dialogs.batch_number import BatchNumber
 from bench.screens.dialogs.choices import NumberQuestion
-from bench.screens.dialogs.questions import ask_numbers, choose, choose_text
+from bench.screens.dialogs.numbered import FIGURES, TypedNumber, choose_key
+from bench.screens.dialogs.questions import ask_numbers, choose_text
 from bench.screens.setup.lookahead import Memo
 from bench.screens.stock.shopping import Costs, to_buy, trace
+from bench.shop.queries.menu_numbers import product_numbers
 from bench.shop.stock import tin_list
 from bench.shop.stock import tins as deeds
 from bench.shop.stock.tin_list import TinList
@@ -43,12 +46,13 @@ USUAL_ML = 1000.0
 
 
 class TinsPage(PagedScreen[None]):
-    """Two lines to a tin; a digit picks the one that something is done to."""
+    """Two lines to a tin; its own number, typed, picks the one that something is done to."""
+
+    HELP_KEY = help_behind(".")
 
     def __init__(self) -> None:
         super().__init__()
-        self.shown: Sequence[Sequence[Tin]] = ()
-        """Those on this page; sealed ones that are alike stand together."""
+        self.number = TypedNumber()
         self._tins: Memo[TinList] = Memo(lambda: tin_list.tins(self.bench.shop))
 
     @property
@@ -57,19 +61,24 @@ class TinsPage(PagedScreen[None]):
         stock = self._tins.of(self.bench)
         return () if isinstance(stock, Refusal) else stock.tins
 
+    @property
+    def _numbers(self) -> list[int]:
+        return [tin.number for tin in self.tins]
+
     def body(self, width: int, height: int) -> list[Line]:
-        """As many tins as there is room for, with their digits."""
+        """As many tins as there is room for, sealed ones that are alike together."""
         each = max(min((height - 3) // 2, ON_A_PAGE), 1)
-        self.shown = self.part_of(group_alike(self.tins), each)
         lines = title_lines(self.numbered(f"Tins: {len(self.tins)} listed"), width)
-        for digit, group in enumerate(self.shown, start=1):
-            lines += self._tin_lines(digit, group, width)
+        for group in self.part_of(group_alike(self.tins), each):
+            lines += self._tin_lines(group, width)
+        if self.number.figures:
+            lines.append(line(f"   tin {self.number.figures}_", width, "bold"))
         if not self.tins:
             lines.append(line("   No tin is listed. + writes one down as it comes.", width))
             lines.append(line("   Mixing goes on without; then nobody knows a batch.", width))
         return lines
 
-    def _tin_lines(self, digit: int, group: Sequence[Tin], width: int) -> list[Line]:
+    def _tin_lines(self, group: Sequence[Tin], width: int) -> list[Line]:
         now, units, tin = self.bench.now(), self.bench.view.house.units, group[0]
         part = f"{tin.name}, {tin.role}" if tin.role else tin.name
         many = len(group) > 1
@@ -79,15 +88,54 @@ class TinsPage(PagedScreen[None]):
         batch = f"batch {tin.batch}" if tin.batch else "no batch number"
         text = f"       tin{'s' * many} {numbers}  {batch}  {until_words(tin, now)}"
         minded = tin_word(tin, now) == "OLD" or ends_soon(tin, now)
-        top = ends(f"   {digit}   {part}", f"  {age}   {left} ", width)
+        top = ends(f"   {tin.number:<3} {part}", f"  {age}   {left} ", width)
         return [
             line(top, width, "bold"),
             line(text.rstrip(), width, "urgent" if minded else "dim"),
         ]
 
-    def picked(self, place: int) -> None:
+    def keys_now(self) -> Sequence[KeyWord]:
+        """While a number is typed, only what belongs to it."""
+        figure, enter, *others, rub_out, slash, nought = self.KEYS
+        figures = only(figure, self.number.next_figures(self._numbers))
+        if self.number.figures:
+            take = [enter] if self.number.taken(self._numbers) is not None else []
+            return [*figures, *take, rub_out, slash]
+        more = [replace(enter, word="more")] if self.pages > 1 else []
+        return [*figures, *more, *others, nought]
+
+    def write(self, figure: str) -> None:
+        """Take a figure of a tin's number; a zero before any leads back."""
+        if figure == "0" and not self.number.figures:
+            self.back()
+        else:
+            self._do_to(self.number.typed(figure, self._numbers))
+
+    def enter(self) -> None:
+        """Take the number that is typed; where none is, turn the page."""
+        if self.number.figures:
+            self._do_to(self.number.taken(self._numbers))
+        else:
+            self.turn()
+
+    def _do_to(self, number: int | None) -> None:
         """Something is done to a tin."""
-        self.ask(do_to(self.bench, self.shown[place][0]))
+        if number is not None:
+            self.number = TypedNumber()
+            self.ask(do_to(self.bench, next(t for t in self.tins if t.number == number)))
+
+    def rub_out(self) -> None:
+        """Take the last figure away."""
+        self.number.figures = self.number.figures[:-1]
+
+    def press(self, pressed: str) -> None:
+        """What is typed makes room for whatever else a key does."""
+        if self.number.figures and pressed in ("-", "backspace"):
+            self.rub_out()
+            return
+        if pressed not in (*FIGURES, "enter", "?"):
+            self.number = TypedNumber()
+        super().press(pressed)
 
     def came(self) -> None:
         """Enter a tin that came."""
@@ -106,28 +154,31 @@ class TinsPage(PagedScreen[None]):
         self.ask(trace(self.bench))
 
     KEYS = (
-        KeyWord(tuple("12345678"), "1-8", "tin", each=PagedScreen.pick),
-        KeyWord(("9",), "9", "more", PagedScreen.turn),
+        KeyWord(FIGURES, "0-9", "tin", each=write),
+        KeyWord(("enter",), "Enter", "take", enter),
         KeyWord(("+",), "+", "one came", came),
         KeyWord(("*",), "*", "to buy", buy),
         KeyWord(("-",), "-", "costs", costs),
         KeyWord((".",), ".", "batch", find_batch),
-        KeyWord(("0", "/"), "0", "back", PagedScreen.back),
+        KeyWord(("backspace",), "-", "rub out", rub_out),
+        KeyWord(("/",), "/", "back", PagedScreen.back),
+        KeyWord(("0",), "0", "back", PagedScreen.back),
     )
 
 
 async def do_to(bench: Paintbench, tin: Tin) -> None:
     """Everything that is done to a tin that is there."""
     number, now = tin.number, bench.now()
-    lid = Action("open it", doing(deeds.open_tin, number, bench.painter))
+    lid = Action("open it", doing(deeds.open_tin, number, bench.painter), number=1)
     actions = [] if tin.opened_at else [lid]
     actions += [
-        Action("count what is left in it", partial(_count, tin=tin)),
-        Action("it is empty, or binned", partial(_bin, tin=tin)),
-        Action("correct: batch, use-by, price, size", partial(_right, tin=tin)),
+        Action("count what is left in it", partial(_count, tin=tin), number=2),
+        Action("it is empty, or binned", partial(_bin, tin=tin), number=3),
+        Action("correct: batch, use-by, price, size", partial(_right, tin=tin), number=4),
     ]
     if tin.batch:
-        actions.append(Action(f"where batch {tin.batch} went", partial(trace, batch=tin.batch)))
+        where = partial(trace, batch=tin.batch)
+        actions.append(Action(f"where batch {tin.batch} went", where, number=5))
     notes = [f"{age_words(tin, now)}, {left_words(tin, bench.view.house.units)}"]
     notes += [until] if (until := until_words(tin, now)) else []
     title = f"{tin_words(tin)[0].upper()}{tin_words(tin)[1:]}"
@@ -199,10 +250,11 @@ async def _size(bench: Paintbench, number: int) -> None:
 
 async def add_tin_flow(bench: Paintbench) -> None:
     """A tin, or some alike: what, how big, good until when, its price, its batch number."""
-    named = [(product.name, product) for product in bench.view.products.values()]
-    product = await choose(bench, "A tin came: of what?", named)
-    if product is None:
+    names = {product.key: product.name for product in bench.view.products.values()}
+    key = await choose_key(bench, "A tin came: of what?", names, product_numbers(bench.shop))
+    if key is None:
         return
+    product = bench.view.products[key]
     roles = roles_of(product)
     role: str | None = roles[0]
     if len(roles) > 1:

@@ -23,6 +23,7 @@ from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.seeds.seed_files import BadSeed, Seeds, check_in_shop, read_one
 from bench.shop.seeds.seed_values import SPELLED
 from bench.store.queries import bench_rows
+from bench.store.queries.history_rows import SHEET
 from bench.store.schema.tables import ProductRow, RouteRow
 
 Thing = TypeVar("Thing", Product, Route)
@@ -38,7 +39,7 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
 
     A new key is a new product. The clocks of what it is on go by the new sheet from now on.
     """
-    with shop.act("sheet", by) as act:
+    with shop.act(SHEET, by) as act:
         product = _read(act, key, text, Product)
         if isinstance(product, Refusal):
             return product
@@ -77,7 +78,7 @@ def more_hardener_than_base(product: Product) -> tuple[str, ...]:
 
 def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
     """Replace a route by TOML text, as seeds/routes has it. Parts begun keep their steps."""
-    with shop.act("sheet", by) as act:
+    with shop.act(SHEET, by) as act:
         route = _read(act, key, text, Route)
         if isinstance(route, Refusal):
             return route

@@ -19,9 +19,14 @@ from bench.store.schema.tables import (
     MixRow,
     NoteRow,
     PartRow,
+    ProductRow,
     ReadingRow,
+    RouteRow,
     StepRow,
 )
+
+SHEET = "sheet"
+"""The action by which a product's sheet or a route is typed."""
 
 Instants = tuple[datetime, datetime]
 """From the first on, up to the second."""
@@ -30,6 +35,11 @@ Instants = tuple[datetime, datetime]
 def every_part(session: Session) -> list[PartRow]:
     """List every part there ever was, in the order they came."""
     return list(session.exec(select(PartRow).order_by(col(PartRow.id))).all())
+
+
+def newest_route(session: Session) -> str | None:
+    """Give the route of the part that came last, None before there was one."""
+    return session.exec(select(PartRow.route).order_by(col(PartRow.id).desc()).limit(1)).first()
 
 
 def defects_of(session: Session, part: PartRow) -> list[DefectRow]:
@@ -60,6 +70,17 @@ def lines_of_action(session: Session, action: str, since: datetime) -> list[Jour
         .order_by(col(JournalRow.id))
     )
     return list(session.exec(query).all())
+
+
+def keys_typed(session: Session, kind: type[ProductRow | RouteRow]) -> list[str]:
+    """List the key of every sheet that was ever typed as a new one, undone or not, oldest first."""
+    changes = select(JournalRow.changes).where(JournalRow.action == SHEET)
+    return [
+        change["after"]["key"]
+        for row in session.exec(changes.order_by(col(JournalRow.id)))
+        for change in row
+        if change["table"] == kind.__tablename__ and change["before"] is None
+    ]
 
 
 def undone_by(session: Session, numbers: Sequence[int]) -> dict[int, int]:

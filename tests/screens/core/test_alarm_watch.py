@@ -271,7 +271,7 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "etch-primer", "6 0")
         await hands.press("0")
-        await hands.press("* 1 1 6 0")
+        await hands.press("* 1 7 1 6 0")
         await hands.let_pass(minutes=16)
         assert first(hands).startswith("RINSE NOW !!! stand 2 Irons: rinse ALL NOW")
         await hands.answer()
@@ -283,7 +283,7 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
         assert bench_view.read_bench(shop).pots[0].total_ml == pytest.approx(600)
 
 
-KEYS = ("/", "1 /", "1 / 3", "1 enter", "1 -", ".", "?", "r", "0 0", "3 +", "* 1", "1 / 5")
+KEYS = ("/", "1 /", "1 / 3", "1 enter", "1 -", ".", "?", "r", "0 0", "3 +", "* 1 7", "1 / 5")
 """To a screen of each kind."""
 
 
@@ -593,3 +593,15 @@ async def test_what_is_wrong_with_roots_files_is_said_at_the_start(
     fault = Refusal("kiosk.env is not used", "somebody else could change it", "chmod 644")
     async with at_the_bench(shop, clock, allowed=KioskLimits(True, faults=(fault,))) as hands:
         assert hands.said() == str(fault)
+
+
+async def test_under_the_only_alarm_it_is_not_said_that_nothing_is_to_do(
+    shop: Shop, clock: ManualClock
+) -> None:
+    mist(shop, 1)
+    async with at_the_bench(shop, clock) as hands:
+        for _ in range(4):
+            await hands.let_pass(minutes=3)
+            await hands.press("3")
+        assert "TEST" in hands.picture().splitlines()[1], "the alarm says it whole"
+        assert " nothing else to do now" in hands.picture().splitlines()

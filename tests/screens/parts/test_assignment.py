@@ -73,11 +73,11 @@ async def test_the_air_fed_set_is_taken_waited_for_and_given_back_with_four_keys
         )
         assert "air-fed set Kit" in hands.picture().splitlines()[-3], "at a glance, beside the pots"
         await hands.play(
-            ("/ 6 2 1", holds("air-fed-set", "")),
+            ("/ 6 2 2", holds("air-fed-set", "")),
             ("home",),
-            ("/ 6 2 1 w / 6 2", "1   Mo waits for it", "2   Kit forgot: return it now"),
-            ("1", "air-fed set Kit, Mo waits"),
-            ("w / 6 2 1", "Air-fed set is free: Mo is next"),
+            ("/ 6 2 1 w / 6 2", "4   Mo waits for it", "2   Kit forgot: return it now"),
+            ("4", "air-fed set Kit, Mo waits"),
+            ("w / 6 2 2", "Air-fed set is free: Mo is next"),
             ("0", "air-fed set FREE, Mo is next"),
             ("/ 6 2 1", Said("Mo is next for the air-fed set: Mo takes it, or leaves the queue")),
             ("w / 6 2 1", holds("air-fed-set", "Mo")),
@@ -115,7 +115,7 @@ async def test_where_the_mask_would_starve_another_air_supply_and_a_second_perso
 
 async def test_what_the_compressor_gives_is_typed_by_keypad(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.play(("/ 6 6", "free; gives 600? l/min"), ("2 4 5 0 enter",))
+        await hands.play(("/ 6 6", "free; gives 600? l/min"), ("6 4 5 0 enter",))
         compressor = thing(shop, "compressor")
         assert (compressor.gives_l_min, compressor.placeholder) == (450, False)
 
@@ -161,13 +161,13 @@ async def test_a_part_is_taken_helped_with_handed_over_and_given_back(
             ("1 / 6", "nobody is on it"),
             ("1 0", "taken: Kit"),
             ("w 1 +", Said("Kit has taken it: help, or Kit hands it over")),
-            ("1 / 6", "1   Mo helps", "2   Kit hands it to Mo"),
-            ("1", lambda at: on_it(at) == ("Kit", "Mo")),
-            ("1 / 6", "1   Mo returns it"),
-            ("1", lambda at: on_it(at) == ("Kit",)),
-            ("1 / 6 2", lambda at: on_it(at) == ("Mo",)),
-            ("1 / 6", "1   hand it to Kit", "2   Kit helps"),
-            ("1", lambda at: on_it(at) == ("Kit",)),
+            ("1 / 6", "2   Mo helps", "3   Kit hands it to Mo"),
+            ("2", lambda at: on_it(at) == ("Kit", "Mo")),
+            ("1 / 6", "4   Mo returns it"),
+            ("4", lambda at: on_it(at) == ("Kit",)),
+            ("1 / 6 3", lambda at: on_it(at) == ("Mo",)),
+            ("1 / 6", "3   hand it to Kit", "2   Kit helps"),
+            ("3", lambda at: on_it(at) == ("Kit",)),
         )
 
 
@@ -177,8 +177,8 @@ async def test_two_on_one_coat_share_its_faces(shop: Shop, clock: ManualClock) -
     shared = "tag 1 Frame: Etch primer, build: Kit L-in OUT-L TOP, Mo R-in XMEM UND OUT-R ENDS"
     async with at_the_bench(shop, clock) as hands:
         await hands.play(
-            ("1 / 6", "share the faces between two"),
-            ("2", "1   L-in       Kit", "2   R-in       Mo"),
+            ("1 / 6", "5   share the faces between two"),
+            ("5", "1   L-in       Kit", "2   R-in       Mo"),
             ("3 enter", Said(shared)),
             ("1 enter", "faces: x is sprayed; K Kit, M Mo", "2 R-in M"),
             ("2",),
@@ -219,10 +219,10 @@ async def test_a_note_on_a_part_stands_on_its_stand_and_on_its_page(
     frame(shop)
     async with at_the_bench(shop, clock) as hands:
         await hands.play(
-            ("1 / 6 2 5 0", "note: threads to be clea"),
+            ("1 / 6 6 5 0", "note: threads to be clea"),
             ("1 enter", "note: threads to be cleared (Kit 07:30)"),
-            ("/ 6", "strike: threads to be cleared (Kit 07:30)"),
-            ("3",),
+            ("/ 6", "threads to be cleared (Kit 07:30)"),
+            ("7",),
         )
         assert "threads" not in hands.picture().replace(hands.said(), "")
 

@@ -80,13 +80,15 @@ async def test_two_of_fourteen_go_to_rework(shop: Shop, clock: ManualClock) -> N
     begin_over(shop, 1, "Kit", "tested on the coupon")
     steps.finish(shop, 1, "Kit", all_faces=True)
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 3 5 2 enter 1")
+        await hands.press("1 / 3 5 2 enter")
         view = bench_view.read_bench(shop)
         parted = view.find("1b")
         assert parted is not None
         assert (parted.part.count, parted.part.rework) == (2, "fish-eye")
         assert part_on(hands, 1).count == 12  # type: ignore[union-attr]
-        assert "on no stand" in hands.picture()
+        hands.app.said = None
+        hands.app.tick()
+        assert "1b x2 REWORK, no stand" in hands.picture(), "on the card of its lot"
 
 
 async def test_a_part_without_a_stand_is_put_back_from_the_list(
@@ -170,7 +172,7 @@ async def test_one_more_coat_from_the_trouble_list(shop: Shop, clock: ManualCloc
 
 async def test_a_pot_is_binned_after_a_second_key(shop: Shop, clock: ManualClock) -> None:
     async with at_the_bench(shop, clock) as hands:
-        await hands.press("* 1 1 3 0 0 enter 1 enter")
+        await hands.press("* 1 7 1 3 0 0 enter 1 enter")
         assert len(bench_view.read_bench(shop).pots) == 1
         await hands.press("/ 3 2 /")
         assert len(bench_view.read_bench(shop).pots) == 1

@@ -9,6 +9,7 @@ import pytest
 
 from bench.process.parts.zinc_answers import Galvanised
 from bench.shop.core.transaction import Shop
+from bench.shop.queries.menu_numbers import route_numbers
 from bench.testing import ManualClock
 from tests.shop.doing import part
 
@@ -19,9 +20,9 @@ PLACE = "enter enter"
 
 
 def route_and_shape(hands: Hands, route: str, shape: str) -> str:
-    """The digits that choose a route and a shape; both on the first page."""
-    routes, shapes = list(hands.app.view.routes), list(hands.app.view.shapes)
-    return f"{routes.index(route) + 1} {shapes.index(shape) + 1}"
+    """The two figures that choose a route, and the digit of a shape."""
+    figures = " ".join(str(route_numbers(hands.app.shop)[route]))
+    return f"{figures} {list(hands.app.view.shapes).index(shape) + 1}"
 
 
 async def placed(hands: Hands, stand: int, route: str = "zinc-new", shape: str = "frame") -> None:

@@ -74,8 +74,8 @@ async def test_the_air_is_two_keys_from_the_bench_and_a_reading_one_more(
         assert bench_view.read_bench(shop).reading() is not None
         clock.advance(hours=30)
         await hands.play(
-            ("1", "no reading in this time"),
-            ("2", "1.6 C above it"),
+            ("- - -", "no reading in this time"),
+            ("-", "1.6 C above it"),
             ("0", "stand"),
         )
 
@@ -105,12 +105,12 @@ async def test_a_probes_jump_is_asked_on_the_bench_until_a_painter_answers(
     jump = Doubt("air", 30, 18, clock.now())
     done(readings.take_reading(shop, PROBE, air_c=30, jump=jump))
     async with at_the_bench(shop, clock) as hands:
-        assert "air probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
+        assert "air probe 30 C, it was 18 C: right? / 2 ." in hands.picture()
         screen = hands.app.screen
         assert isinstance(screen, BenchScreen)
         air = "".join(piece.text for piece in screen.air_line(200))
-        assert "air probe 30 C, it was 18 C: right? / 2 5" in air
-        await hands.press("/ 2 5 2 0")
+        assert "air probe 30 C, it was 18 C: right? / 2 ." in air
+        await hands.press("/ 2 . 2 0")
         assert "right?" not in hands.picture()
         newest = bench_view.read_bench(shop).reading()
         assert newest is not None
@@ -130,7 +130,7 @@ async def test_a_probes_jump_is_an_alarm_whose_enter_leads_to_the_question(
         assert [(alarm.want.word, alarm.place) for alarm in hands.app.alarms.known.up] == [
             ("PROBE", "air")
         ]
-        assert "PROBE ?!? air probe 30 C, it was 18 C: right? / 2 5" in hands.picture()
+        assert "PROBE ?!? air probe 30 C, it was 18 C: right? / 2 ." in hands.picture()
         await hands.let_pass(seconds=3)
         await hands.press("enter")
         assert "Until you answer, the stricter of the two figures counts." in hands.picture()
@@ -148,7 +148,7 @@ async def test_a_week_of_a_probes_readings_fits_the_screen(shop: Shop, clock: Ma
         done(readings.take_reading(shop, "Kit", air_c=10 + hour % 8, rh_pct=60, metal_c=9))
         clock.advance(hours=3)
     async with at_the_bench(shop, clock, (132, 40)) as hands:
-        await hands.press("/ 2 3")
+        await hands.press("/ 2 - -")
         rows = hands.app.screen.canvas.lines  # type: ignore[attr-defined]
         assert len(rows) == 40
         assert all(len(row) == 132 for row in rows)

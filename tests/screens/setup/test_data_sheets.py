@@ -20,7 +20,7 @@ async def choose(hands: Hands, text: str) -> None:
         rows = [row.split(None, 1) for row in hands.picture().splitlines()]
         digits = [row[0] for row in rows if len(row) == 2 and row[1].startswith(text)]
         if digits:
-            await hands.press(digits[0])
+            await hands.press(" ".join(digits[0]))
             return
         await hands.press("9")
     raise AssertionError(f"no {text!r} in\n{hands.picture()}")

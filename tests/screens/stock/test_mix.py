@@ -7,7 +7,6 @@ from random import Random
 import pytest
 from sqlmodel import select
 
-from bench.process.sheets.washes import is_diluted
 from bench.process.stock.cup import Pouring
 from bench.process.stock.mixing import cup_figures
 from bench.screens.stock.mix import MixScreen
@@ -15,6 +14,7 @@ from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import placement
+from bench.shop.queries.menu_numbers import product_numbers
 from bench.shop.seeds import sheet_editing
 from bench.shop.seeds.seed_text import sheet_text
 from bench.shop.stock import tins
@@ -28,12 +28,8 @@ from ..driving import Hands, at_the_bench
 
 
 def product_key(hands: Hands, key: str) -> str:
-    """The digits that choose a product in the list of what is mixed."""
-    view = hands.app.view
-    mixed = [p.key for p in view.products.values() if p.ratio is not None or p.keeps_a_pot_clock]
-    mixed += [p.key for p in view.products.values() if is_diluted(p)]
-    place = mixed.index(key)
-    return "9 " * (place // 8) + str(place % 8 + 1)
+    """The two figures that choose a product in the list of what is mixed."""
+    return " ".join(str(product_numbers(hands.app.shop)[key]))
 
 
 async def open_mix(hands: Hands, key: str, ml: str) -> None:

@@ -301,7 +301,7 @@ def test_a_surface_far_off_the_air_with_none_read_before_is_asked_about_with_the
     jumps(bus, to_c=5, air_c=18)
     jump = bench_view.read_bench(bus.shop).house.hours.unanswered
     assert jump is not None
-    assert jump_words(jump) == "metal probe 5 C, the air was 18 C: right? / 2 5"
+    assert jump_words(jump) == "metal probe 5 C, the air was 18 C: right? / 2 ."
 
 
 def test_a_probe_that_jumps_to_and_fro_is_never_believed(bus: Bus) -> None:
