@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import select
 import signal
 import sys
 import time
@@ -84,6 +85,11 @@ class Terminal:
         self.written += sent
         self._stream.feed(sent)
         return True
+
+    def catch_up(self) -> None:
+        """Take in all that the program has sent until now: on a busy computer much may wait."""
+        while select.select([self.child.child_fd], [], [], 0)[0] and self._read():
+            pass
 
     def press(self, keys: str) -> None:
         """Bytes as the keypad sends them with NumLock on, no faster than one painter presses.

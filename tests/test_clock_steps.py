@@ -203,6 +203,7 @@ def is_whole(data: Path) -> bool:
 
 def some_ticks(window: Terminal) -> None:
     """The program has looked at its clock: its countdown went on."""
+    window.catch_up()
     now = soak_left(window.picture())
     window.wait_until(lambda p: soak_left(p) <= now - 2)
 
