@@ -8,7 +8,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, NoReturn
 
 from bench.commands.core import quantities
@@ -101,8 +101,8 @@ def parse(words: Sequence[str]) -> argparse.Namespace:
     return build().parse_args(words)
 
 
-def build() -> Parser:
-    """Build the parser with all its commands."""
+def build(*, whole: bool = False) -> Parser:
+    """Build the parser with all its commands. whole: with all their options and actions too."""
     parser = Parser(
         prog="paintbench",
         description="The paint bench of a small workshop: parts on stands, a clock for every coat.",
@@ -122,7 +122,19 @@ def build() -> Parser:
         for command in group.commands:
             if " " not in command.name:
                 _add(commands, command, command.name)
+    if whole:
+        for each in parsers_below(parser):
+            each.fill()
     return parser
+
+
+def parsers_below(parser: Parser) -> Iterator[Parser]:
+    """Yield the parsers of its commands, and then those of their actions."""
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for below in action.choices.values():
+                yield below
+                yield from parsers_below(below)
 
 
 def _listed(group: Group) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from argparse import Namespace
-from collections.abc import Iterator
 
 import shtab
 
@@ -24,26 +23,16 @@ def completion(args: Namespace) -> Report:
 
 def whole_parser() -> words.Parser:
     """Return the parser with every command's options, which else are added as one is typed."""
-    whole = words.build()
-    for parser in [whole, *_parsers(whole)]:
+    whole = words.build(whole=True)
+    (commands,) = (each for each in whole._actions if isinstance(each, argparse._SubParsersAction))
+    commands.choices["sum"] = sum_command.build()
+    # The help lists commands by subject; shtab completes only what argparse itself lists.
+    commands._choices_actions = [
+        commands._ChoicesPseudoAction(name, (), below.description)
+        for name, below in commands.choices.items()
+    ]
+    for parser in [whole, *words.parsers_below(whole)]:
         for action in parser._actions:
             if action.metavar in FILES:
                 action.complete = shtab.FILE  # type: ignore[attr-defined]
     return whole
-
-
-def _parsers(parser: words.Parser) -> Iterator[words.Parser]:
-    """Yield the parsers of all commands below one, filled."""
-    actions = [each for each in parser._actions if isinstance(each, argparse._SubParsersAction)]
-    for action in actions:
-        for name in action.choices:
-            below = action.choices[name]
-            if below.prog == "paintbench sum":
-                below = action.choices[name] = sum_command.build()
-            below.fill()
-            if name not in {each.dest for each in action._choices_actions}:
-                # The help lists them by subject; shtab completes only what argparse lists.
-                listed = action._ChoicesPseudoAction(name, (), below.description)
-                action._choices_actions.append(listed)
-            yield below
-            yield from _parsers(below)
