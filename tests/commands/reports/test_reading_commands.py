@@ -135,6 +135,7 @@ def test_pots_room_and_conditions_are_told_with_their_figures(
             "bin_by": "2025-06-09T10:30:00+00:00",
             "basis": "sheet",
             "against": [],
+            "off_ratio": None,
         }
     ]
     assert bench["room"] == {
