@@ -248,7 +248,7 @@ def volume(ml: float, units: ShopUnits = METRIC, doubt: str = "") -> str:
 
 
 def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> str:
-    """Give a warning where half a graduation is too much of the hardener; empty where it is not."""
+    """Warn where half a graduation is too much of what hardens it; empty where it is not."""
     if product.ratio is None:
         return ""
     try:
@@ -257,7 +257,9 @@ def too_small_to_measure(product: Product, total_ml: float, step_ml: float) -> s
         return ""
     if total_ml >= least_ml:
         return ""
+    roles = [share.role for share in product.ratio.shares]
+    role = next((role for role in ("hardener", "activator", "thinner") if role in roles), "base")
     return (
-        f"too little for a cup marked every {step_ml:g} ml: half a mark is too much hardener. "
+        f"too little for a cup marked every {step_ml:g} ml: half a mark is too much {role}. "
         f"Take a scale or a syringe, or mix {least_ml:.0f} ml"
     )

@@ -47,8 +47,8 @@ from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 if TYPE_CHECKING:
     from bench.app import Paintbench
 
-LARGE_FROM = (110, 34)
-"""So many cells and lines leave room for figures of five rows."""
+LARGE_FROM = (110, 38)
+"""A terminal of so many cells and lines has room for figures of five rows."""
 
 LEAST_TOLD = 2
 """Rows below what could hurt, for the mix itself, or the block is turned away with its pages."""
@@ -125,10 +125,9 @@ class MixScreen(PagedScreen[None]):
             title = self._title(mix_name(self.product, self.product.doubt), width)
             return title + text_lines([str(pouring)], width, "refused")
         doubt = self.doubt_of(pouring)
-        large = width >= LARGE_FROM[0] and height >= LARGE_FROM[1]
         lines = self._title(mix_name(self.product, doubt), width) + self._warned(doubt, width)
-        lines += [self.air_line(width)] if large else []
-        lines += self._pours(pouring, doubt, width, large=large)
+        lines += [self.air_line(width)] if self._large else []
+        lines += self._pours(pouring, doubt, width)
         room = max(height - len(lines), 1)
         hurts = mix_rows(self.product, width - 2)
         words = [*self._rows(pouring, doubt, width), *self._care(width)]
@@ -156,8 +155,12 @@ class MixScreen(PagedScreen[None]):
         text = " ".join(filter(None, [mask, *(unread or placeholder_words(self.product))]))
         return text_lines([text], width, "urgent", indent=1) if text else []
 
-    def _pours(self, pouring: Pouring, doubt: str, width: int, *, large: bool) -> list[Line]:
-        size, units = LARGE if large else SMALL, self.bench.view.house.units
+    @property
+    def _large(self) -> bool:
+        return self.size.width >= LARGE_FROM[0] and self.size.height >= LARGE_FROM[1]
+
+    def _pours(self, pouring: Pouring, doubt: str, width: int) -> list[Line]:
+        size, units = LARGE if self._large else SMALL, self.bench.view.house.units
         parts = pouring.parts(self.product, doubt)
         ascii_only = self.bench.ascii_only
         left = lines_to_pour(parts, self.chosen, size, ascii_only=ascii_only, units=units)
@@ -167,12 +170,12 @@ class MixScreen(PagedScreen[None]):
         return [(a, b) for a, b in zip(left, right, strict=True)]
 
     def foot(self, width: int) -> list[Line]:
-        """The last answer, else the pour too many, else the air."""
+        """The last answer, else the pour too many, else the air where it stands nowhere above."""
         if self.bench.said:
             return super().foot(width)
         if words := self.cup.over_words(self.bench.view.house.units):
             return [line(f" {words}", width, "bold")]
-        return [self.air_line(width)]
+        return super().foot(width) if self._large else [self.air_line(width)]
 
     def doubt_of(self, pouring: Pouring) -> str:
         """The mark of the ratio, as long as nobody read it off the tins that are poured from."""

@@ -184,7 +184,7 @@ OTHER_WRONG_USAGE = [
     ("mix", "etch-primer", "--need", "600ml", "--left", "base=1l", "--by", "Kit"),
     ("mix", "etch-primer", "--left", "340ml", "--by", "Kit"),
     ("mix", "etch-primer", "--left", "base=340ml,base=1l", "--by", "Kit"),
-    ("mix", "etch-primer", "--poured", "base=1l,water=1l", "--by", "Kit"),
+    ("mix", "etch-primer", "--poured", "base=1l,base=2l", "--by", "Kit"),
     ("earlier", "1", "--minutes", "90 s", "--by", "Kit"),
     ("place", "1", "--route", "zinc-new", "--by", "Kit"),
     ("journal", "--last", "few"),

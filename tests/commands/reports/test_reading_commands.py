@@ -135,6 +135,7 @@ def test_pots_room_and_conditions_are_told_with_their_figures(
             "bin_by": "2025-06-09T10:30:00+00:00",
             "basis": "sheet",
             "against": [],
+            "off_ratio": None,
         }
     ]
     assert bench["room"] == {
@@ -268,6 +269,11 @@ def test_products_routes_and_shapes_are_listed_with_the_keys_to_type(
         ),
         (("--left", "base=340ml,hardener=70ml"), ("base         280? ml", "to 350? ml"), "11:30"),
         (("--poured", "base=0,42 l"), ("base          420 ml  is in", "fill to 525? ml"), "10:42"),
+        (
+            ("--poured", "hardener=125ml,base=460ml"),
+            ("hardener      125 ml  is in", "base          460 ml  is in"),
+            "10:42",
+        ),
     ],
 )
 def test_a_mix_tells_each_part_and_the_line_to_fill_to_and_a_big_pot_lasts_a_fifth_less(
@@ -282,6 +288,13 @@ def test_a_mix_tells_each_part_and_the_line_to_fill_to_and_a_big_pot_lasts_a_fif
     first = told.index("  ratio not from your tin: check it") + 1
     assert lines[0] in told[first]
     assert lines[1] in told[first + 1]
+
+
+def test_a_mix_too_big_for_the_cup_is_said_with_what_to_do(paintbench: Paintbench) -> None:
+    """At 4:1 500 of hardener takes 2000 of base: 2500 in a cup of 1000. Arithmetic."""
+    ran = paintbench("mix", "epoxy-primer", "--poured", "hardener=500ml", "--by", "Mo")
+    told = " ".join(ran.out.split())
+    assert "warning: 1500? ml more than the 1000 ml cup: empty it into a bigger cup first" in told
 
 
 def test_a_mix_too_small_for_the_cup_is_shown_in_tenths_and_warned_of(

@@ -6,6 +6,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.corrections.correction import correct
+from bench.shop.corrections.pot_facts import PoursOfPot
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.stock import pots
@@ -52,6 +54,20 @@ async def test_enter_alone_bins_a_pot_that_nobody_measured(shop: Shop, clock: Ma
         await hands.press("enter")
         assert hands.said() == "pot A binned"
         assert bench_view.read_bench(shop).pots == ()
+
+
+async def test_a_pot_off_its_ratio_is_to_bin_with_its_reason_on_the_bench_and_in_the_list(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """4:1: of 240 and 90 ml the hardener is half as much again as 60 ml. Arithmetic."""
+    mixed(shop)
+    ok(correct(shop, "", "Kit", "misread", PoursOfPot(1, {2: 90.0})))
+    off = "50 % too much hardener"
+    async with at_the_bench(shop, clock) as hands:
+        assert f"BIN       !!!  pot A Epoxy primer 4:1: bin it: {off}" in hands.picture()
+        assert f" A Epoxy primer 4:1 BIN: {off}" in hands.picture()
+        await hands.press("/ 3")
+        assert f"bin pot A Epoxy primer 4:1: {off}" in hands.picture()
 
 
 async def test_a_pot_is_topped_up_after_its_age_was_shown(shop: Shop, clock: ManualClock) -> None:
