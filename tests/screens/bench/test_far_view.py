@@ -122,7 +122,7 @@ async def test_an_alarm_stands_above_it_and_is_answered_there(
         assert hands.app.alarms.known.up
         await hands.let_pass(seconds=2)
         assert "Enter answers" in hands.picture().splitlines()[0]
-        assert seen(hands, "A BIN")
+        assert seen(hands, "POT A BIN")
         await hands.press("enter")
         assert isinstance(hands.app.screen, FarView)
         assert not hands.app.alarms.known.up
