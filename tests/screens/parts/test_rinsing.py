@@ -35,7 +35,7 @@ async def test_one_press_never_rinses_a_zone_early(shop: Shop, clock: ManualCloc
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=4)
         await hands.press("2 enter")
-        assert "ALL: 4:00 of 10-15 min, leave it on" in hands.picture()
+        assert "ALL: 4 min 00 of 10-15 min, leave it on" in hands.picture()
         assert "+ rinse ALL early" in hands.picture()
         await hands.press("+")
         assert "4 min of 10-15: rinse it anyway?" in hands.picture()
