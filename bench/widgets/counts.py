@@ -32,7 +32,7 @@ def count_rows(text: str, rows: int, width: int, *, ascii_only: bool = False) ->
     Too wide for ``width``: its unit is small beside the last row, then three rows instead of five,
     then one. What has no unit is drawn as ``big`` draws it.
     """
-    if not re.search("[a-z]", text):
+    if not has_unit(text):
         return big(text, rows, width, ascii_only=ascii_only)
     for height in dict.fromkeys((rows, 3)):
         for small in (False, True):
@@ -40,6 +40,11 @@ def count_rows(text: str, rows: int, width: int, *, ascii_only: bool = False) ->
             if len(drawn[0]) <= width:
                 return (*(row.ljust(width) for row in drawn), *(" " * width,) * (rows - height))
     return tuple(row.ljust(width) for row in ("", text[:width], *("",) * (rows - 2)))
+
+
+def has_unit(text: str) -> bool:
+    """Return whether a text is a count, and no time of day."""
+    return bool(re.search(r"\d ?(min|h|d)", text))
 
 
 def count_letters(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.safety.masks import Room, until_words
-from bench.widgets.counts import count_letters
+from bench.widgets.counts import count_letters, has_unit
 from bench.widgets.digits import TALL, tall
 from bench.widgets.lines import Line, line
 
@@ -67,8 +67,8 @@ def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) ->
         row = tall(left, cells[0], ascii_only=ascii_only)
         other = (
             count_letters(right, ascii_only=ascii_only)
-            if right and not right[0].isalpha() and cells[1] == 2
-            else tall(right.upper(), 1, ascii_only=ascii_only)
+            if has_unit(right) and cells[1] == 2
+            else tall(right.upper(), cells[1], ascii_only=ascii_only)
         )
         if len(row[0]) + len(other[0]) + 3 <= width:
             gap = " " * (width - 2 - len(row[0]) - len(other[0]))

@@ -354,7 +354,7 @@ def _band(alarms: Alarms, answers: Sequence[Alarm], width: int) -> tuple[str, st
     left = f" {top.want.word} {SHAPES[top.want.word]} {_place(top)}{top.want.text}"
     hint = f" {_enter_words(top, answers)} " if answers else ""
     fewest = f" +{more} " if more else ""
-    rights = [f" +{more} alarm{'s' * (more > 1)} {hint}"] if more else []
+    rights = [f" +{more} alarm{'s' * (more > 1)}{hint or ' '}"] if more else []
     rights += [f"{fewest}{hint}", hint or fewest]
     fits = (right for right in rights if cell_len(plain(left) + right) <= width)
     tight = rights[-1] if width - len(rights[-1]) >= LEAST_ALARM else fewest

@@ -57,7 +57,7 @@ def bench_lines(view: BenchView, at: datetime) -> Iterator[str]:
 
 def _row(*cells: str) -> str:
     stand, shape, word, number, tag, part, step = (ascii_only(cell) for cell in cells)
-    row = f"{stand:>5} {shape:<3} {word:<9} {number:>8}  {cut(tag, 8)} {cut(part, 19)} "
+    row = f"{stand:>5} {shape:<3} {word:<9} {number:>7}  {cut(tag, 8)} {cut(part, 19)} "
     return (row + cut(step, WIDTH - len(row))).rstrip()
 
 

@@ -269,7 +269,7 @@ def _volume(ml: float, item: ShoppingLine, units: ShopUnits) -> str:
 def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     """Say what must be bought: "BUY 1100 ml = 2 x 1000 ml", "BUY about 49? x 400 ml", or "enough".
 
-    What rests on a placeholder is told in whole tins alone. Where coats of it are not counted
+    What rests on a placeholder is said in whole tins only. Where coats of it are not counted
     nothing is enough, and what must be bought is at least that.
     """
     least = "at least " if item.not_counted else ""

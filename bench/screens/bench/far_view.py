@@ -84,7 +84,9 @@ def _of_want(view: BenchView, want: Task, now: datetime) -> FarLook:
         end = ends[want.word].get(want.tag)
         left_s = (end.at - now).total_seconds() if end else 0.0
         number = f"{short_countdown(left_s)}{end.doubt}" if end else ""
-        return FarLook(want.tag, want.word, number, want.text, harm)
+        # A letter alone would look like a stand.
+        place, word = ("POT", f"{want.tag} BIN") if want.word == "BIN" else ("GUN", want.tag)
+        return FarLook(place, word, number, want.text, harm)
     state = placed.state(now) if placed else StandState(want.word)
     return _of_state("-", state, want.text, now, placed.part if placed else None)
 

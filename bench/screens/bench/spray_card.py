@@ -79,7 +79,9 @@ class SprayCard(BenchScreen[None]):
         film = film_ahead(self.part, record, self.product, units) if record else FilmAhead("")
         if film.wet_um:
             wet = format_figures(film.wet_um, "um", units, ".0f")
-            numbers.append((f"{wet}{mark}", dry_words(film.dry_um, self.product, units)))
+            mist = ", with its mist" if record is not None and record.step.continues else ""
+            words = f"{dry_words(film.dry_um, self.product, units)}{mist}"
+            numbers.append((f"{wet}{mark}", words))
         elif film.words:
             numbers.append(("", film.words))
         return numbers

@@ -21,7 +21,7 @@ from bench.process.parts.part import (
     zones_rinsed_early,
 )
 from bench.process.refusals.refusal import Refusal
-from bench.process.wording.time_text import format_clock, format_duration
+from bench.process.wording.time_text import countdown, format_clock, format_duration
 from bench.screens.bench.cautions import masks_words, step_rows
 from bench.screens.bench.last_action import LastAction
 from bench.screens.bench.step_details import step_notes
@@ -214,10 +214,10 @@ class StandPage(BenchScreen[None]):
             soaked_s = (mark.done_at - mark.begun_at).total_seconds()
             again = "; brush again" if mark in zones_rinsed_early(record) else ""
             return f"{mark.name}: rinsed after {soak_words(record.step, soaked_s)}{again}"
-        soaked = int((now - mark.begun_at).total_seconds())
+        soaked = (now - mark.begun_at).total_seconds()
         least, most = record.step.least_s / 60, record.step.most_s / 60
         what = "leave it on" if soaked < record.step.least_s else "rinse it"
-        return f"{mark.name}: {soaked // 60}:{soaked % 60:02d} of {least:g}-{most:g} min, {what}"
+        return f"{mark.name}: {countdown(-soaked)[1:]} of {least:g}-{most:g} min, {what}"
 
     def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
         if self.bench.said is not None:

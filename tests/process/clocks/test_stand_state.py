@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from bench.process.actions.next_action import action_line, next_action
+from bench.process.attention.todo_list import task_of
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.stand_state import (
     HARM,
@@ -198,6 +200,9 @@ def test_a_window_that_closed_while_it_was_sprayed_is_closed_and_no_flash_that_o
     assert state.word == "KEEP OFF"
     assert state.opens is not None
     assert state.opens.at == after(64 + 48 * 60)
+    part, opens = interrupted(64), "opens Wed 04 Mar 09:04"
+    assert action_line(next_action(part, state), part, state, after(65)) == f"too soon: {opens}"
+    assert task_of(part, state, after(65)).text == f"frame: coat 2: keep off, {opens}"
     assert sprayed(interrupted(40), 41).word == "FLASH"
 
 

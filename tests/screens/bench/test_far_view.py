@@ -108,6 +108,7 @@ async def test_when_nothing_wants_doing_it_shows_what_comes_next_the_soonest_fir
         assert seen(hands, "2 DRYING")
         assert hands.picture().index("Part 1") < hands.picture().index("Part 2")
         assert not seen(hands, "3 WORKING"), "somebody is on it already"
+        assert "(Kit) | Part 1" in hands.picture(), "and who was on it"
 
 
 async def test_an_alarm_stands_above_it_and_is_answered_there(
@@ -122,7 +123,7 @@ async def test_an_alarm_stands_above_it_and_is_answered_there(
         assert hands.app.alarms.known.up
         await hands.let_pass(seconds=2)
         assert "Enter answers" in hands.picture().splitlines()[0]
-        assert seen(hands, "A BIN")
+        assert seen(hands, "POT A BIN")
         await hands.press("enter")
         assert isinstance(hands.app.screen, FarView)
         assert not hands.app.alarms.known.up

@@ -143,7 +143,7 @@ async def test_two_at_once_are_in_the_order_of_harm_not_of_time(
         assert [a.want.word for a in hands.app.alarms.known.up] == ["RINSE", "TEST"]
         await hands.let_pass(minutes=5)
         assert top(hands).startswith("RINSE NOW !!! stand 2")
-        assert "+1 more" in top(hands)
+        assert "+1 alarm" in top(hands)
         await hands.answer()
         assert top(hands).startswith("TEST >?< stand 1 Cradle")
         await hands.answer()

@@ -173,6 +173,8 @@ async def test_a_clock_set_to_1970_while_somebody_types_is_asked_about_at_home(
         await hands.settled()
         assert isinstance(hands.app.screen, ClockWrong)
         assert "Is it 07:45 on Mon 09 Jun 2025?" in hands.picture()
+        told = " ".join(hands.picture().split())
+        assert "running clocks show the time since they really began" in told
 
 
 async def test_a_painter_who_sees_a_wrong_hour_says_what_time_it_is(

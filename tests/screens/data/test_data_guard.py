@@ -156,6 +156,7 @@ async def test_data_that_another_program_holds_at_the_start_is_waited_for(
     assert isinstance(shop, Shop)
     async with at_the_bench(shop, clock) as hands:
         assert "THE DATA: another program holds the data" in hands.picture()
+        assert "Stop work that needs the clock" in hands.picture()
         await tried_again(hands)
         assert "THE DATA: another program holds the data" in hands.picture()
         held.close()
@@ -364,6 +365,7 @@ async def test_damaged_data_is_said_at_the_start_kept_and_a_backup_takes_its_pla
         await hands.wait_until(lambda: "newest good backup, up to entry 2" in hands.picture())
         picture = hands.picture()
         assert "THE DATA: the data is damaged" in picture
+        assert "Stop work that needs the clock" in picture
         assert "cannot tell what would be lost" in picture or "would be lost" in picture
         assert data.read_bytes() == spoilt
         await hands.press("1 0")

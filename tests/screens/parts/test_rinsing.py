@@ -35,7 +35,7 @@ async def test_one_press_never_rinses_a_zone_early(shop: Shop, clock: ManualCloc
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=4)
         await hands.play(
-            ("2 enter", "ALL: 4:00 of 10-15 min, leave it on", "+ rinse ALL early"),
+            ("2 enter", "ALL: 4 min 00 of 10-15 min, leave it on", "+ rinse ALL early"),
             ("+", "4 min of 10-15: rinse it anyway?"),
             ("0",),
         )
