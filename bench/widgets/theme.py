@@ -131,8 +131,9 @@ WITHOUT_COLOUR: dict[str, Style] = {
 }
 """The terminal's own two colours, turned over where it matters."""
 
-CONSOLE_SIGNS = str.maketrans("━┃┏┓┗┛┣┫┻╋", "═║╔╗╚╝╠╣╩╬")
-"""Heavy lines, which the console's own font lacks, as double ones, which it has (code page 437)."""
+CONSOLE_SIGNS = str.maketrans("▀▄", "■■")
+"""Half blocks, which the kernel's own font has but none of Debian's Lat15 and Uni2 fonts (read from
+their tables, console-setup 1.221), as the square in the middle of a cell, which all of them have."""
 
 
 @dataclass(frozen=True)

@@ -41,12 +41,6 @@ def test_big_figures_fill_their_box_exactly(rows: int, width: int, ascii_only: b
         assert {len(row) for row in drawn} == {width}
 
 
-def test_every_figure_looks_like_no_other() -> None:
-    for rows in (3, 5):
-        shapes = {tuple(big(figure, rows, 10)) for figure in "0123456789hd+-"}
-        assert len(shapes) == 14
-
-
 @pytest.mark.parametrize(("width", "tall_word"), [(80, True), (60, True), (44, False)])
 def test_the_longest_word_stays_in_large_letters_from_60_cells_on(
     width: int, tall_word: bool

@@ -38,7 +38,7 @@ async def test_six_stands_are_seen_without_a_key_with_figures_three_rows_tall(
         assert picture.count("WORKING") == 6
         for stand in range(1, 7):
             assert f"Part {stand}" in picture
-        assert picture.count(" ┓  ━━┓") >= 6, "the 12 of 12:34, first row of three"
+        assert picture.count("▄▄█  ▀▀▀█") >= 6, "the 12 of 12:34, first row of three"
 
 
 async def test_a_name_of_forty_letters_is_cut_and_nothing_wraps(

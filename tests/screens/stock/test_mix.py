@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from bench.process.sheets.washes import is_diluted
@@ -213,8 +215,8 @@ def came(shop: Shop, role: str, batch: str) -> None:
 
 
 def big_ends(hands: Hands) -> int:
-    """How many of the big fill lines end in the mark, which is drawn in three rows."""
-    return sum(" ━┓       |" in row for row in hands.picture().splitlines())
+    """How many of the big fill lines end in the mark, whose dot stands alone."""
+    return len(re.findall(r"  ▄ +[|+]", hands.picture()))
 
 
 async def to_gloss(hands: Hands) -> None:
