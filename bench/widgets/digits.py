@@ -79,9 +79,7 @@ TALL_FROM = 29
 """From so many lines above the keys on there is room for them beside what else is on a page."""
 
 
-def tall(
-    text: str, cells: int, *, ascii_only: bool = False, gap: int | None = None
-) -> list[str]:
+def tall(text: str, cells: int, *, ascii_only: bool = False, gap: int | None = None) -> list[str]:
     """Figures and capital letters in five rows, every dot one or two cells wide.
 
     gap: cells between two of them; without it as wide as a dot.

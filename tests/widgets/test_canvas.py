@@ -27,6 +27,14 @@ def test_lines_break_at_spaces_under_a_bullet() -> None:
     assert wrapped(["keep it wet until rinsed"], 14, "- ") == ["- keep it wet", "  until rinsed"]
 
 
+def test_a_number_stays_with_its_unit_and_what_stands_between_bars_stays_whole() -> None:
+    text = "15-20 cm off | 110? um wet = 50? dry"
+    assert wrapped([text], 30) == ["15-20 cm off |", "110? um wet = 50? dry"]
+    assert wrapped(["read 35 min ago, under 250-400 l/min"], 8) == [
+        *("read", "35 min", "ago,", "under", "250-400", "l/min"),
+    ]
+
+
 def test_blocks_stand_side_by_side() -> None:
     rows = columns([[line("a", 3)], [line("b", 3), line("c", 3)]], 1, 2, [3, 3])
     assert ["".join(piece.text for piece in row) for row in rows] == ["a   b  ", "    c  "]

@@ -15,7 +15,6 @@ from bench.widgets.stand import number_of
 from bench.widgets.theme import look_of
 from tests.process.making import MON, after
 
-
 FIGURES = "0123456789+-?:.<>~hdmin"
 HALVES = {" ": "  ", "█": "##", "▀": "# ", "▄": " #"}
 """A cell in upper and lower half: of a cell twice as tall as wide each half is a square."""
@@ -85,11 +84,13 @@ def test_figures_have_body_and_each_is_told_from_each_on_every_font(
         assert set(shown) <= set(" █■"), figure
         assert "■" not in shown or SQUARE / len(rows) >= LEAST_STROKE, figure
     wide = max(len(rows[0]) for rows in drawn.values())
-    filled = {figure: [row.ljust(wide) for row in rows] for figure, rows in drawn.items()}
     for shown_by in (str, console.shown):
-        for one, other in combinations(filled, 2):
-            cells = (shown_by("".join(filled[each])) for each in (one, other))
-            assert sum(map(ne, *cells)) >= 2, (one, other)
+        cells = {
+            figure: "".join(shown_by(row.ljust(wide)) for row in rows)
+            for figure, rows in drawn.items()
+        }
+        for one, other in combinations(cells, 2):
+            assert sum(map(ne, cells[one], cells[other])) >= 2, (one, other)
 
 
 def test_letters_of_units_are_lower_than_figures_so_that_none_is_taken_for_one() -> None:

@@ -142,6 +142,12 @@ class Part:
         """Return the coats that are on it, the first one first."""
         return tuple(r for r in self.steps if r.status == "done" and r.step.kind == "coat")
 
+    def is_mist(self, record: StepRecord) -> bool:
+        """Say whether the step that is done next goes on with this coat: the film is of both."""
+        ahead = (r for r in self.steps if r.number > record.number and r.status == "todo")
+        after = next(ahead, None)
+        return record.step.kind == "coat" and after is not None and after.step.continues
+
     def coat_first_at(self, record: StepRecord) -> datetime | None:
         """Return the first face of the whole coat: of the mist, where the build continues it."""
         return self.coat_begun_with(record).first_at

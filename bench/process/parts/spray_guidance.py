@@ -55,6 +55,10 @@ ORDER = (
 """The order of faces on a ladder frame (common practice, no source)."""
 
 
+MIST = "thin, broken mist: no full film yet"
+"""Instead of a film where the build that goes on with the coat makes it."""
+
+
 def wet_target_um(product: Product) -> float | None:
     """Give wet film that dries to the target, at the least thinner. None without film or solids."""
     if product.film is None or product.volume_solids_pct is None:
@@ -63,11 +67,15 @@ def wet_target_um(product: Product) -> float | None:
     return wet_from_dry(product.film.target_um, product.volume_solids_pct, thinner_pct)
 
 
-def spray_line(product: Product, tool: SprayTool, units: ShopUnits = METRIC) -> str:
+def spray_line(
+    product: Product, tool: SprayTool, units: ShopUnits = METRIC, *, mist: bool = False
+) -> str:
     """Return distance and wet film for the tool in hand, on one line, in the shop's units."""
     words = [tool.name, *_by_hand(tool, units)]
     wet_um, film = wet_target_um(product), product.film
-    if wet_um and film:
+    if mist:
+        words.append(MIST)
+    elif wet_um and film:
         mark = product.doubt
         wet, dry = (
             format_figures(wet_um, "um", units, ".0f"),

@@ -195,7 +195,8 @@ def _remind(job: PartAction, record: StepRecord, row: StepRow, painter: str) -> 
     tool = job.tools.get(tool_key(record.step, product))
     if record.step.kind != "coat" or product is None or tool is None:
         return
-    job.act.notes.append(spray_line(product, tool, job.act.house.units))
+    mist = job.part.is_mist(record)
+    job.act.notes.append(spray_line(product, tool, job.act.house.units, mist=mist))
     set_up = set_up_line(tool, job.act.house.units)
     if set_up and not _in_hand_today(job, row, tool.key, painter):
         job.act.notes.append(set_up)
