@@ -67,7 +67,9 @@ class SumResult(PagedScreen[bool | None]):
         few = [each for each in self.rows if each.big and _fits(each, (width - 3) // ACROSS)]
         lines = []
         for first in range(0, len(few), ACROSS):
-            lines += self._big(few[first : first + ACROSS], width, TALL if height >= TALL_FROM else 3)
+            lines += self._big(
+                few[first : first + ACROSS], width, TALL if height >= TALL_FROM else 3
+            )
         for each in self.rows:
             if each not in few:
                 lines += _figure_lines(each, width)
