@@ -65,9 +65,9 @@ C = {"LANG": "C", "LC_ALL": "C"}
 NO_MORE = {"COLORTERM": "", "TMUX": "", "PAINTBENCH_NAME": "test"}
 """Nothing of the terminal that the tests run in."""
 
-SIGNS = "━┃┏┓┗┛┣┫┻╋█"
-CONSOLE_SIGNS = "═║╔╗╚╝╠╣╩╬█"
-"""Those of code page 437, which the kernel's own font has."""
+SIGNS = "▀▄█"
+CONSOLE_SIGNS = "■█"
+"""Those that the kernel's own font has (code page 437), and those of Debian too."""
 
 SIXTEEN = re.compile(r"(?:;?(?:[017]|[34][0-7]|9[0-7]))*")
 """Bold, reverse, eight colours to draw on and sixteen to draw with (console_codes(4), from memory)."""

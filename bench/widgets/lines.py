@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain
 
 from rich.cells import cell_len, chop_cells, set_cell_size
+
+from bench.process.wording.display_units import KINDS
 
 
 @dataclass(frozen=True)
@@ -80,6 +84,7 @@ def columns(
 def wrapped(texts: Iterable[str], width: int, bullet: str = "") -> list[str]:
     """Texts broken at spaces into lines of at most ``width``; later lines of one are indented.
 
+    A number stays with its unit, and what stands between two bars stays on one line where it can.
     A word longer than a line is broken wherever the line ends.
     """
     return [row for text in texts for row in _broken(text, width, bullet)]
@@ -93,10 +98,34 @@ def text_lines(
     return [line(f"{' ' * indent}{row}", width, style) for row in rows]
 
 
+_HELD = "\u00a0"
+"""A space at which no line ends; ``plain`` leaves none in a text."""
+
+_OTHER_UNITS = ("min", "h", "d", "s", "%", "mm", "cm/s", "in/s")
+_UNITS = sorted({*_OTHER_UNITS, *chain(*KINDS.values())}, key=len, reverse=True)
+_BEFORE_UNIT = re.compile(rf"(?<=[\d?]) (?=(?:{'|'.join(map(re.escape, _UNITS))})(?![\w/]))")
+
+
+def _words(text: str, room: int) -> list[str]:
+    """What no line ends in, with its spaces held; a word longer than the room in pieces."""
+    parts = plain(text).split(" | ")
+    kept = (
+        part.replace(" ", _HELD) if len(parts) > 1 and cell_len(part) <= room - 2 else part
+        for part in parts
+    )
+    held = _BEFORE_UNIT.sub(_HELD, " | ".join(kept).replace(" | ", f"{_HELD}| "))
+    words = [
+        word
+        for group in held.split(" ")
+        for word in ([group] if cell_len(group) <= room else group.split(_HELD))
+    ]
+    return [piece for word in words if word for piece in chop_cells(word, room)]
+
+
 @lru_cache(1024)
 def _broken(text: str, width: int, bullet: str) -> tuple[str, ...]:
     room = max(width - len(bullet), 1)
-    words = [piece for word in plain(text).split() for piece in chop_cells(word, room)]
+    words = _words(text, room)
     rows: list[str] = []
     current, indent = bullet, " " * len(bullet)
     empty = True
@@ -106,4 +135,4 @@ def _broken(text: str, width: int, bullet: str) -> tuple[str, ...]:
             current, empty = indent, True
         current += word if empty else f" {word}"
         empty = False
-    return (*rows, current)
+    return tuple(row.replace(_HELD, " ") for row in (*rows, current))

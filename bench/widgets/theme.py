@@ -10,6 +10,7 @@ same number: bold black ones would be grey.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -131,8 +132,12 @@ WITHOUT_COLOUR: dict[str, Style] = {
 }
 """The terminal's own two colours, turned over where it matters."""
 
-CONSOLE_SIGNS = str.maketrans("━┃┏┓┗┛┣┫┻╋", "═║╔╗╚╝╠╣╩╬")
-"""Heavy lines, which the console's own font lacks, as double ones, which it has (code page 437)."""
+CONSOLE_SIGNS = str.maketrans("▀▄", "■■")
+"""Half blocks, which the kernel's own font has but none of Debian's Lat15 fonts (read from their
+tables, console-setup 1.221), as the square in the middle of a cell, which all of them have."""
+
+_ROUND = re.compile("▄(▀▀+)▄|▀(▄▄+)▀")
+"""Corners that are round by half blocks; of squares, wide figures would have no sides."""
 
 
 @dataclass(frozen=True)
@@ -147,7 +152,9 @@ class Look:
         """The text with signs that the terminal has, as wide as it was."""
         if self.glyphs == "ascii" and not text.isascii():
             return "".join(c if c.isascii() else "?" * cell_len(c) for c in text)
-        return text.translate(CONSOLE_SIGNS) if self.glyphs == "console" else text
+        if self.glyphs != "console":
+            return text
+        return _ROUND.sub(r"█\1\2█", text).translate(CONSOLE_SIGNS)
 
 
 def look_of(profile: Profile, theme: str) -> Look:

@@ -46,7 +46,7 @@ def test_a_letter_two_cells_wide_repaints_its_whole_line() -> None:
     assert changed_runs(before, after) == [(0, 12)]
 
 
-letters = st.text(st.sampled_from("ab █━0123é軸"), max_size=10)
+letters = st.text(st.sampled_from("ab █▀0123é軸"), max_size=10)
 pieces = st.builds(Piece, letters, st.sampled_from(sorted(STYLES)))
 pictures = st.lists(st.lists(pieces, max_size=5).map(tuple), min_size=3, max_size=3)
 

@@ -149,7 +149,8 @@ class Part:
 
     def is_mist(self, record: StepRecord) -> bool:
         """Return whether a coat is a mist: the next step of the route goes on with it."""
-        later = (r.step for r in self.steps if r.number > record.number and r.status != "struck")
+        gone = ("struck", "skipped")
+        later = (r.step for r in self.steps if r.number > record.number and r.status not in gone)
         return is_mist(record.step, next(later, None))
 
     def coat_first_at(self, record: StepRecord) -> datetime | None:

@@ -38,6 +38,7 @@ from bench.shop.core.bench_view import PlacedPart
 from bench.shop.parts import steps, testing
 from bench.shop.queries.lookahead import PartAhead, ahead_of
 from bench.widgets.counts import count_rows
+from bench.widgets.digits import TALL, TALL_FROM, TALL_WIDE
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, title_lines, wrapped
 from bench.widgets.stand import next_lines, number_of, part_words
 from bench.widgets.theme import word_style
@@ -45,7 +46,7 @@ from bench.widgets.theme import word_style
 STATUS_MARKS = {"todo": "[ ]", "in hand": "[>]", "done": "[x]", "skipped": "[-]", "struck": "[/]"}
 
 MOST_OPINIONS = 4
-"""As many of what painters said of a test as there is room for; the journal has them all."""
+"""So many of what painters said of a test where there is room; the log has them all."""
 
 FACE_WIDE = 10
 
@@ -81,7 +82,8 @@ class StandPage(BenchScreen[None]):
     def draw(self, width: int, height: int) -> list[Line]:
         """Who and what, the number, the route beside the step, what could hurt, the next hours.
 
-        What could hurt stands whole: the next two days make room for it, then the two columns.
+        What could hurt stands whole: the next two days make room for it, then what was said of the
+        test, then the two columns.
         """
         placed, now = self.placed, self.bench.now()
         if placed is None:
@@ -90,10 +92,13 @@ class StandPage(BenchScreen[None]):
         part, state = placed.part, placed.state(now)
         lines = self._top(part, state, width)
         prompt = self._prompt(part, state, width)
-        half = min(36, width // 2 - 2)
-        wanted = self._wanted(placed, state, width - half - 1)
+        half = max(min(36, width // 2 - 2), width // 3)
         room = height - len(lines) - len(prompt) - 1
-        hurts = self._hurts(part, width - 2, room - len(wanted))
+        for opinions in reversed(range(MOST_OPINIONS + 1)):
+            wanted = self._wanted(placed, state, width - half - 1, opinions)
+            hurts, whole = self._hurts(part, width - 2, room - len(wanted))
+            if whole:
+                break
         body = room - len(hurts)
         strip = strip_lines(self._ahead.of(self.bench), width)
         strip = strip if height >= LEAST_FOR_STRIP and body - len(strip) >= len(wanted) else []
@@ -107,56 +112,65 @@ class StandPage(BenchScreen[None]):
         lines += [line(f" {text}", width, style) for text, style in hurts]
         return [*lines, *strip, *prompt, self.keys_line(width)]
 
-    def _hurts(self, part: Part, width: int, room: int) -> list[tuple[str, str]]:
-        """What could hurt; where a small window has no room for it all, the worst of it."""
+    def _hurts(self, part: Part, width: int, room: int) -> tuple[list[tuple[str, str]], bool]:
+        """What could hurt, and whether that is all; in a small window it is the worst of it."""
         masks = masks_words(self.bench)
         rows = [(row, "ruined") for row in wrapped([masks] if masks else [], width)]
         rows += step_rows(self.bench, part, part.current(), width)
         if len(rows) <= room:
-            return rows
-        return [*rows[: max(room - 1, 0)], (MORE, "dim")][: max(room, 0)]
+            return rows, True
+        return [*rows[: max(room - 1, 0)], (MORE, "dim")][: max(room, 0)], False
 
     def _top(self, part: Part, state: StandState, width: int) -> list[Line]:
         now = self.bench.now()
         place = f"stand {part.stand}" if part.stand else f"no stand (last {part.last_stand})"
         title = f" {place}  tag {part.tag}  {part_words(part)}  {part.substrate}"
         lines = [line(ends(title, f"painter: {self.bench.painter} ", width), width, "head")]
-        number = count_rows(number_of(state, now), 3, 26, ascii_only=self.bench.ascii_only)
-        room, word = width - 27, f" {state.word} {state.shape} "
+        text = number_of(state, now)
+        rows, wide = (TALL, TALL_WIDE) if text and self.size.height > TALL_FROM else (3, 26)
+        number = count_rows(text, rows, wide, ascii_only=self.bench.ascii_only)
+        room, word = width - wide - 1, f" {state.word} {state.shape} "
         window, who = next_lines(part, state, now, room - 1)
-        after_word, *below = _beside(window, who, room - 1, room - len(word) - 1)
-        first = (
-            Piece(fit(word, len(word)), word_style(state.word)),
-            Piece(fit(f" {after_word}", room - len(word)), "dim" if after_word == who else ""),
-        )
-        second, third = (
-            Piece(fit(f" {text}", room), "dim" if text == who else "") for text in below
-        )
-        rows = (first, (second,), (third,))
-        return lines + [
-            (Piece(f" {row}", "bold"), *beside) for row, beside in zip(number, rows, strict=True)
+        after_word, below = _beside(window, who, room - 1, room - len(word) - 1, rows - 1)
+        texts = [
+            (
+                Piece(fit(word, len(word)), word_style(state.word)),
+                Piece(fit(f" {after_word}", room - len(word)), "dim" if after_word == who else ""),
+            ),
+            *((Piece(fit(f" {text}", room), style),) for text, style in below),
         ]
+        texts += [(Piece(" " * room),)] * (rows - len(texts))
+        lines += [
+            (Piece(f" {row}", "bold"), *beside) for row, beside in zip(number, texts, strict=True)
+        ]
+        return lines if rows == 3 else [*lines, line("", width)]
 
     def _route(self, part: Part, width: int, height: int) -> list[Piece]:
         now = self.bench.now()
         current = part.current()
         rows = []
         for record in part.steps:
+            name = f" {STATUS_MARKS[record.status]} {record.step.name}"
             when = f" {format_clock(record.last_at, now, weekday=False)}" if record.last_at else ""
-            text = ends(f" {STATUS_MARKS[record.status]} {record.step.name}", when, width)
+            who = f" {'+'.join(record.painters)}" if when else ""
+            if cell_len(name + who + when) <= width:
+                when = who + when
+            text = ends(name, when, width)
             rows.append(Piece(fit(text, width), "bold" if record is current else "dim"))
         if current is not None and len(rows) > height:
             start = max(min(part.steps.index(current) - 2, len(rows) - height), 0)
             rows = rows[start:]
         return rows[:height]
 
-    def _wanted(self, placed: PlacedPart, state: StandState, width: int) -> list[tuple[str, str]]:
-        """The step, and what its digits do: what there has to be room for."""
+    def _wanted(
+        self, placed: PlacedPart, state: StandState, width: int, opinions: int
+    ) -> list[tuple[str, str]]:
+        """The step, the last opinions of a test, and what its digits do: it has to have room."""
         record = placed.part.current()
         if record is None:
             return [("the whole route is behind it", "bold")]
         name = f"next: {record.step.name}" if record.status == "todo" else record.step.name
-        choices = self._choices(placed, record, state, width)
+        choices = self._choices(placed, record, state, width, opinions)
         if (coat := _coat_to_judge(placed.part)) is not None:
             product = self.bench.view.products.get(coat.step.product)
             coat = thickest(placed.part, coat, product)
@@ -184,13 +198,13 @@ class StandPage(BenchScreen[None]):
         return [Piece(fit(text, width), style) for text, style in rows[:height]]
 
     def _choices(
-        self, placed: PlacedPart, record: StepRecord, state: StandState, width: int
+        self, placed: PlacedPart, record: StepRecord, state: StandState, width: int, opinions: int
     ) -> list[str]:
         """What the digits do just now."""
         now = self.bench.now()
         if asks := asks_for(placed.part, state, placed.tests, now):
             lines = wrapped([state.test], width, "test: ") if state.test else []
-            lines += [opinion_words(opinion, now) for opinion in placed.tests[-MOST_OPINIONS:]]
+            lines += [opinion_words(each, now) for each in placed.tests[::-1][:opinions][::-1]]
             sooner, later = waits_offered(placed.part, state)
             lines.append(f" 1 not yet, {format_duration(sooner * 60)} more")
             lines += [" 2 passed (asks who)"] if asks != "passed" else []
@@ -384,14 +398,21 @@ def _that_fit(blocks: Sequence[list[tuple[str, str]]], room: int) -> list[tuple[
     return [*rows, (MORE, "dim")]
 
 
-def _beside(window: str, who: str, width: int, word_width: int) -> tuple[str, str, str]:
-    """After the word, and the two rows below it, where either text may need both rows."""
-    windows, whose = wrapped([window], width), wrapped([who], width)
-    if len(windows) == 2 and len(whose) == 1 and cell_len(who) <= word_width:
-        return who, windows[0], windows[1]
-    if len(whose) == 2 and len(windows) == 1 and cell_len(window) <= word_width:
-        return window, whose[0], whose[1]
-    return "", window, who
+def _beside(
+    window: str, who: str, width: int, word_width: int, rows: int
+) -> tuple[str, list[tuple[str, str]]]:
+    """After the word, and the rows below it with their styles.
+
+    Where the rows are too few for both texts, one that fits stands after the word.
+    """
+    texts = ((window, ""), (who, "dim"))
+    broken = [(wrapped([text], width) if text else [], style) for text, style in texts]
+    above = ""
+    if sum(len(each) for each, _ in broken) > rows:
+        short = [each for each, _ in broken if len(each) == 1 and cell_len(each[0]) <= word_width]
+        above = short[-1].pop() if short else ""
+    below = [(text, style) for each, style in broken for text in each]
+    return above, below[:rows]
 
 
 def _grid(record: StepRecord, width: int) -> list[str]:

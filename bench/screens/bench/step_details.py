@@ -34,13 +34,13 @@ StepNote = tuple[str, str]
 
 
 def step_notes(bench: Paintbench, placed: PlacedPart, record: StepRecord) -> list[StepNote]:
-    """What is good to know besides what could hurt; while it flashes or cures only its hours."""
+    """What is good to know besides what could hurt; while it flashes or cures its hours first."""
     part, state = placed.part, placed.state(bench.now())
     cold = (("! ", stretch.words(bench.now())) for stretch in next_cold(placed.cold, bench.now()))
     rests_on = [*cold, *_rests_on(bench, state)]
-    if state.word in ("FLASH", "CURE"):
-        return rests_on
-    return [*_minded(bench, part, record), *rests_on, *_done(bench, record)]
+    minded = list(_minded(bench, part, record))
+    first = [*rests_on, *minded] if state.word in ("FLASH", "CURE") else [*minded, *rests_on]
+    return [*first, *_done(bench, record)]
 
 
 def _gun(bench: Paintbench, record: StepRecord) -> tuple[Product, SprayTool] | None:

@@ -15,13 +15,11 @@ from bench.screens.sums.known_values import ShopFacts
 from bench.sums.answer_text import SumRow, rows
 from bench.sums.model import Calculation
 from bench.widgets.counts import count_rows
+from bench.widgets.digits import TALL, TALL_FROM
 from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
 ACROSS = 3
 """Big figures side by side."""
-
-TALL_FROM = 29
-"""From so many lines above the keys on the figures are five rows tall instead of three."""
 
 LABEL_WIDTH = 32
 
@@ -70,7 +68,9 @@ class SumResult(PagedScreen[bool | None]):
         few = [each for each in self.rows if each.big and _fits(each, (width - 3) // ACROSS)]
         lines = []
         for first in range(0, len(few), ACROSS):
-            lines += self._big(few[first : first + ACROSS], width, 5 if height >= TALL_FROM else 3)
+            lines += self._big(
+                few[first : first + ACROSS], width, TALL if height >= TALL_FROM else 3
+            )
         for each in self.rows:
             if each not in few:
                 lines += _figure_lines(each, width)

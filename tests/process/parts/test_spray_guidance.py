@@ -6,10 +6,21 @@ from dataclasses import replace
 
 import pytest
 
+from bench.process.parts.film_thickness import film_ahead
 from bench.process.parts.part import StepRecord
-from bench.process.parts.spray_guidance import FIXES, fix_after, skipped_steps_below
-from bench.process.sheets.route import Step
-from tests.process.making import MON, coated
+from bench.process.parts.spray_guidance import (
+    FIXES,
+    fix_after,
+    skipped_steps_below,
+    spray_line,
+)
+from bench.process.sheets.product import Film
+from bench.process.sheets.route import SprayTool, Step
+from bench.process.wording.display_units import METRIC
+from tests.process.making import MON, coated, product
+
+ETCH = product(film=Film(8, 12, 15), volume_solids_pct=10.0)
+GUN = SprayTool("gun", "gun", True)
 
 
 @pytest.mark.parametrize(
@@ -26,6 +37,18 @@ def test_after_a_defect_the_next_coat_is_told_what_to_do_otherwise(
     rework: str, record: StepRecord, fix: str
 ) -> None:
     assert fix_after(replace(coated(MON, MON), rework=rework), record) == fix
+
+
+def test_a_mist_shows_no_film_and_the_build_that_goes_on_with_it_shows_it_once() -> None:
+    mist = StepRecord(1, Step("mist", "coat", "p"), "in hand")
+    between = StepRecord(2, Step("look", "work"), "skipped")
+    build = StepRecord(3, Step("build", "coat", "p", continues=True))
+    part = replace(coated(MON, MON), steps=(mist, between, build))
+    films = [film_ahead(part, each, ETCH, METRIC).words for each in (mist, build)]
+    assert [spray_line(ETCH, GUN, film=film) for film in films] == [
+        "gun | thin and broken: metal shows through",
+        "gun | 120 um wet = 12 dry, mist and build together",
+    ]
 
 
 def test_what_was_left_out_since_the_last_coat_is_told_and_nothing_before_or_after() -> None:
