@@ -97,12 +97,16 @@ def tall(text: str, cells: int, *, ascii_only: bool = False, gap: int | None = N
 def big(text: str, rows: int, width: int, *, ascii_only: bool = False) -> tuple[str, ...]:
     """The text in figures ``rows`` (3 or 5) tall, each line exactly ``width`` cells.
 
-    Takes figures, ``+ - ? : . < > ~`` and the letters of ``h``, ``d`` and ``min``. Too wide for
-    ``width``: a ``?`` at its end is small, then the figures are closer or narrower, then three rows
-    instead of five, then one.
+    Takes figures, ``+ - ? : . < > ~`` and the letters of ``h``, ``d`` and ``min``, which stand
+    close to their figures. Too wide for ``width``: a ``?`` at its end is small, then the figures
+    are closer or narrower, then three rows instead of five, then one.
     """
     drawn = next(
-        (each for each in _drawn(text, rows, ascii_only) if len(each[-1]) <= width),
+        (
+            each
+            for each in _drawn(text.replace(" ", ""), rows, ascii_only)
+            if len(each[-1]) <= width
+        ),
         ["", text[:width], ""],
     )
     return (*(row.ljust(width) for row in drawn), *(" " * width,) * (rows - len(drawn)))

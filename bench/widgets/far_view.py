@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from bench.process.safety.masks import Room, until_words
-from bench.widgets.counts import count_letters, has_unit
 from bench.widgets.digits import TALL, tall
 from bench.widgets.lines import Line, line
 
@@ -61,15 +60,11 @@ def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) ->
     """Two texts at the two ends, each dot as wide as both have room for; the number wide first.
 
     Where they have no room beside each other the number is small, and where the letters alone have
-    none both are. The unit of a number is always narrow.
+    none both are.
     """
     for cells in ((2, 2), (1, 2), (1, 1)):
         row = tall(left, cells[0], ascii_only=ascii_only)
-        other = (
-            count_letters(right, ascii_only=ascii_only)
-            if has_unit(right) and cells[1] == 2
-            else tall(right.upper(), cells[1], ascii_only=ascii_only)
-        )
+        other = tall(right, cells[1], ascii_only=ascii_only)
         if len(row[0]) + len(other[0]) + 3 <= width:
             gap = " " * (width - 2 - len(row[0]) - len(other[0]))
             return [line(f" {a}{gap}{b}", width, style) for a, b in zip(row, other, strict=True)]

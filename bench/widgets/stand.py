@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from bench.process.clocks.stand_state import StandState
 from bench.process.parts.part import Part
 from bench.process.wording.time_text import bounded_countdown, countdown, short_countdown
-from bench.widgets.counts import count_rows
+from bench.widgets.digits import big
 from bench.widgets.lines import Line, ends, fill, line
 from bench.widgets.theme import word_style
 
@@ -41,7 +41,7 @@ def stand_block(
     lines = [_head(look, width)]
     lines += [
         line(row, width, "bold")
-        for row in count_rows(number_of(state, now), rows, width, ascii_only=ascii_only)
+        for row in big(number_of(state, now), rows, width, ascii_only=ascii_only)
     ]
     if part is None:
         lines.append(line("+ places a part here", width, "dim"))

@@ -37,8 +37,7 @@ from bench.screens.stock.mix import mix_flow
 from bench.shop.core.bench_view import PlacedPart
 from bench.shop.parts import steps, testing
 from bench.shop.queries.lookahead import PartAhead, ahead_of
-from bench.widgets.counts import count_rows
-from bench.widgets.digits import TALL, TALL_FROM, TALL_WIDE
+from bench.widgets.digits import TALL, TALL_FROM, TALL_WIDE, big
 from bench.widgets.lines import Line, Piece, ends, fill, fit, line, title_lines, wrapped
 from bench.widgets.stand import next_lines, number_of, part_words
 from bench.widgets.theme import word_style
@@ -128,7 +127,7 @@ class StandPage(BenchScreen[None]):
         lines = [line(ends(title, f"painter: {self.bench.painter} ", width), width, "head")]
         text = number_of(state, now)
         rows, wide = (TALL, TALL_WIDE) if text and self.size.height > TALL_FROM else (3, 26)
-        number = count_rows(text, rows, wide, ascii_only=self.bench.ascii_only)
+        number = big(text, rows, wide, ascii_only=self.bench.ascii_only)
         room, word = width - wide - 1, f" {state.word} {state.shape} "
         window, who = next_lines(part, state, now, room - 1)
         after_word, below = _beside(window, who, room - 1, room - len(word) - 1, rows - 1)

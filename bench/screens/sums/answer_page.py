@@ -14,8 +14,7 @@ from bench.screens.sums.input_questions import Refused, Solved
 from bench.screens.sums.known_values import ShopFacts
 from bench.sums.answer_text import SumRow, rows
 from bench.sums.model import Calculation
-from bench.widgets.counts import count_rows
-from bench.widgets.digits import TALL, TALL_FROM
+from bench.widgets.digits import TALL, TALL_FROM, big
 from bench.widgets.lines import Line, Piece, fit, line, text_lines, wrapped
 
 ACROSS = 3
@@ -81,8 +80,7 @@ class SumResult(PagedScreen[bool | None]):
         across = (width - 3) // ACROSS
         names = [f"{each.label}, {each.unit}" if each.unit else each.label for each in row]
         drawn = [
-            count_rows(each.value, rows, across - 1, ascii_only=self.bench.ascii_only)
-            for each in row
+            big(each.value, rows, across - 1, ascii_only=self.bench.ascii_only) for each in row
         ]
         lines = [_beside([fit(name, across - 1) for name in names], width, "")]
         lines += [_beside([each[y] for each in drawn], width, "bold") for y in range(rows)]

@@ -17,7 +17,7 @@ from bench.shop.seeds.seed_files import Seeds
 from bench.shop.settings.settings_change import set_settings
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
-from bench.widgets.counts import count_rows
+from bench.widgets.digits import big
 from tests.shop.doing import done
 
 from ..driving import Hands, at_the_bench
@@ -42,7 +42,7 @@ async def test_six_stands_are_seen_without_a_key_with_figures_three_rows_tall(
         assert picture.count("WORKING") == 6
         for stand in range(1, 7):
             assert f"Part {stand}" in picture
-        first, *_ = count_rows("12 min", 3, 26)
+        first, *_ = big("12 min", 3, 26)
         assert picture.count(first.rstrip()) == 6, "the first row of three"
 
 
