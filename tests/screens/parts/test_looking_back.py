@@ -59,7 +59,7 @@ async def test_a_parts_sheet_is_three_keys_from_the_bench_and_in_the_list_where_
     async with at_the_bench(worked, clock) as hands:
         await hands.play(
             ("1 enter enter", "The sheet of tag 1", "Owner       Rowing club"),
-            ("0", "Enter its page"),
+            ("0", "Enter its sheet"),
             ("home",),
             ("1 / 8", "The sheet of tag 1"),
         )
