@@ -20,7 +20,7 @@ from .terminal import Terminal, terminal
 PRESSES = [
     ("1", lambda p: ">1 " in p),
     ("+", lambda p: "what is it made of" in p),
-    ("5", lambda p: "what shape is it" in p),
+    ("15", lambda p: "what shape is it" in p),
     ("1", lambda p: "how many, and which tag" in p),
     ("\r", lambda p: "(Enter: the next free one)" in p),
     ("\r", lambda p: "its zinc" in p),
