@@ -183,8 +183,11 @@ def model(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Callable[[i
 
 
 def open_copy(file: Path) -> Store:
-    """Open a file that this program has just written: nothing is to be settled or brought forward."""
-    return database._in_file(str(file))
+    """Open a file that this program has just written: nothing has to be brought forward."""
+    store = database._in_file(str(file))
+    with store.reading() as session:
+        session.connection().exec_driver_sql("SELECT version FROM schema_version")
+    return store
 
 
 @pytest.fixture

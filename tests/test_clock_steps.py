@@ -184,7 +184,7 @@ def counting(data: Path, fake: FakeTime, window: Terminal | None = None) -> Iter
 
 def soak_left(picture: str) -> int:
     """Seconds to the least dwell, as the list of a small window shows them."""
-    found = re.search(r"SOAK.* [<>]?(\d\d):(\d\d)", picture)
+    found = re.search(r"SOAK.* [<>]?(\d+) min (\d\d)", picture)
     assert found, picture
     return int(found[1]) * 60 + int(found[2])
 

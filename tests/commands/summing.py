@@ -40,4 +40,4 @@ def refused(line: str, *more: str, code: int = 1) -> str:
     """The reason that a sum gives for refusing; nothing is written out."""
     ran = reckon(line, *more)
     assert (ran.code, ran.out) == (code, "")
-    return ran.err.splitlines()[-1]
+    return ran.err.splitlines()[0]

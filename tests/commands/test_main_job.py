@@ -86,5 +86,5 @@ def test_the_rear_zone_rinsed_late_stays_in_the_journal_and_on_the_list_until_it
     assert wants[0]["text"] == "Frame: rinse REAR NOW"
     table = paintbench("status").out
     assert "!!! RINSE NOW" in table
-    assert "+01:00" in table
+    assert "+1 min" in table
     assert "zone REAR" in table

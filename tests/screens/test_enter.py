@@ -126,7 +126,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "data.first_start.Opening": lambda bench: Opening(),
     "dialogs.overrides.RulesInTheWay": lambda bench: RulesInTheWay("Start", [Refusal("too soon")]),
     "core.pages.Pages": lambda bench: pages.Pages(lambda: ("What there is", [("a line", "")])),
-    "setup.painters.HandOverPage": lambda bench: painters.HandOverPage(),
+    "setup.painters.HandOverPage": lambda bench: painters.HandOverPage(()),
     "setup.painters.SinceYouLeft": lambda bench: painters.SinceYouLeft(
         ChangesSince("Kit", bench.now(), bench.now(), ())
     ),
@@ -237,7 +237,7 @@ async def test_the_band_says_how_many_the_list_of_who_was_away_has(
     async with at_the_bench(shop, clock) as hands:
         await hands.let_pass(minutes=42)
         await hands.let_pass(seconds=READ_S)
-        assert "Enter answers all 2" in hands.picture().splitlines()[1]
+        assert "Enter answers 2" in hands.picture().splitlines()[1]
 
 
 # -- a scanner ------------------------------------------------------------------

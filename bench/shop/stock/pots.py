@@ -304,8 +304,8 @@ def pot_of_face(
 
     A newer pot that another coat in hand is sprayed from is that coat's. rows: of the pots.
     """
-    if step.mix_id is None:
-        return None
+    if step.mix_id is None or not rows:
+        return step.mix_id
     own = step.pots()[-1]
     others = [pot for pot in bench_rows.sprayed_from(session, rows) if pot.id != step.id]
     taken = {pot for coat in others if coat.status == "in hand" for pot in coat.pots()}

@@ -63,7 +63,7 @@ def poured_from(session: Session, table: type[Pourer], numbers: Iterable[int]) -
 
 
 def _names_one(column: Any, name: str, numbers: Iterable[int | None]) -> list[ColumnElement[bool]]:
-    """Whether a list stored as JSON may name a number; a longer one may begin with it."""
+    """Whether a list stored as JSON may name a number; a longer one starts with it too."""
     text = cast(col(column), String)
     return [text.like(f'%"{name}": {number}%') for number in numbers]
 

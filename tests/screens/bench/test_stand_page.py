@@ -16,7 +16,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.parts import steps, testing
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
-from bench.widgets.digits import tall
+from bench.widgets.digits import TALL, TALL_WIDE, big
 from bench.widgets.stand import number_of
 from tests.shop.doing import done
 
@@ -80,7 +80,7 @@ async def test_a_large_terminal_has_five_rows_of_figures_and_all_that_is_known_o
         now, placed = hands.app.now(), hands.app.view.find("14")
         assert placed is not None
         number = number_of(placed.state(now), now)
-        assert all(row.rstrip() in picture for row in tall(number, 2))
+        assert all(row.rstrip() in picture for row in big(number, TALL, TALL_WIDE))
         assert "FLASH" in rows[1]
         assert "spray: Aerosol" in picture, "that of the next coat, while it flashes"
         below = next(y for y, row in enumerate(rows) if "MASKS ON" in row)

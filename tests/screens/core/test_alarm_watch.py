@@ -270,7 +270,7 @@ async def test_late_while_somebody_mixes_and_no_figure_is_lost(
     wash(shop, 2)
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "etch-primer", "6 0")
-        await hands.press("0")
+        await hands.press("0 enter")
         await hands.press("* 1 7 1 6 0")
         await hands.let_pass(minutes=16)
         assert first(hands).startswith("RINSE NOW !!! stand 2 Irons: rinse ALL NOW")

@@ -83,7 +83,7 @@ async def test_later_shows_at_least_and_marks_what_is_done(busy: Shop) -> None:
         assert isinstance(hands.app.screen, WholeBench), "it is asked once"
 
 
-@pytest.mark.parametrize(("size", "sign"), [((80, 24), "\\"), ((132, 40), "██")])
+@pytest.mark.parametrize(("size", "sign"), [((80, 24), "█ "), ((132, 40), "██")])
 async def test_the_big_number_wears_a_sign(busy: Shop, size: tuple[int, int], sign: str) -> None:
     async with after_a_power_cut(busy, OLD, size) as hands:
         await hands.press("0")

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from bench.process.parts.part import Part
+from bench.process.parts.part import Part, StepRecord
 from bench.process.parts.spray_guidance import spray_line
+from bench.process.sheets.route import Step
 from bench.screens.bench.spray_card import SprayCard
 from bench.screens.dialogs.choices import NumberQuestion, Numbers
 from bench.screens.sums.answer_page import SumResult
@@ -141,7 +142,8 @@ async def test_the_gun_is_held_off_by_inches_and_the_film_is_in_mils(
         view = hands.app.view
         product = next(p for p in view.products.values() if p.film and p.volume_solids_pct)
         tool = next(t for t in view.tools.values() if t.distance_cm and t.speed_cm_s)
-        part = Part("1", "axle", 1, "", "", "steel", "", 1, 1, ())
+        coat = StepRecord(1, Step("coat", "coat", product.key))
+        part = Part("1", "axle", 1, "", "", "steel", "", 1, 1, (coat,))
         hands.app.push_screen(SprayCard(part, product, tool, []))
         await hands.settled()
         picture = hands.picture()

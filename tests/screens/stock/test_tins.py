@@ -129,7 +129,7 @@ async def test_the_mix_says_from_which_tins_before_it_is_poured(
     async with at_the_bench(shop, clock) as hands:
         await open_mix(hands, "gloss", "330")
         await hands.play(
-            ("", "from tins: base 1 (B-12), hardener 2 (H-204), thinner 3 (T-7)"),
+            ("9", "from tins: base 1 (B-12), hardener 2 (H-204), thinner 3 (T-7)"),
             ("enter", Said("pot A: 330 ml.."), lambda at: left_ml(at) == {1: 800, 2: 400, 3: 970}),
         )
 
@@ -142,7 +142,8 @@ async def test_another_tin_is_taken_with_the_point(shop: Shop, clock: ManualCloc
         await hands.play(
             (".", "hardener 4 (H-300), sealed, 500 of 500 ml"),
             # Nobody read that tin.
-            ("3", "hardener 4 (H-300)", "Mix Two-pack gloss 2:1?"),
+            ("3", "Mix Two-pack gloss 2:1?"),
+            ("9", "hardener 4 (H-300)"),
             ("enter", "Does your tin say 2:1 base:hardener?", "hardener H-300"),
             ("1", lambda at: left_ml(at)[4] == 400),
         )

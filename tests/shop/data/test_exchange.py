@@ -29,6 +29,7 @@ from bench.shop.settings.settings_change import set_settings
 from bench.store.copies.exchange import kinds
 from bench.store.databases.database import open_store
 from bench.store.queries import people_rows
+from bench.store.schema.migrations import newest
 from bench.testing import ManualClock
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
 
@@ -402,7 +403,7 @@ def test_figures_of_thousands_of_digits_and_nesting_without_end_are_refused_in_a
     worked: Shop,
 ) -> None:
     text = exported(worked)
-    long = text.replace('"version":3', f'"version":{"9" * 6000}')
+    long = text.replace(f'"version":{newest()}', f'"version":{"9" * 6000}')
     deep = text.replace('"tables":{', f'"tables":{"[" * 900}{"]" * 900},"others":{{')
     assert "a figure of thousands of digits" in refusal(long)
     assert "damaged" in refusal(deep)
