@@ -181,7 +181,7 @@ def test_a_gun_already_flushed_is_told_with_who_and_when(shop: Shop, other: Shop
     kits = as_seen_now(shop)
     done(pots.flush(other, "A", "Mo"))
     told = refused(pots.flush(kits, "A", "Kit"))
-    assert str(told) == "Mo changed this at 07:30 (the gun of pot A flushed): check again"
+    assert str(told) == "Mo changed this at 07:30 (every gun of pot A flushed): check again"
 
 
 def test_a_parts_revision_moves_with_whatever_of_it_was_changed_and_back_with_an_undo(
