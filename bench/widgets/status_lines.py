@@ -204,7 +204,7 @@ def air_line(
     says = () if now_c is None else (f"air now {quantity(now_c, 'C', units)}",)
     first = "; ".join((*faults, *says))
     if known is None:
-        text = first or "air: no reading yet; press / 2 +"
+        text = first or "air: no reading yet; press 0 / 2 +"
         return line(f" {text}", width, style or "dim")
     reading = known.newest
     pieces: list[tuple[int, str]] = [(0, first)] if first else []

@@ -14,6 +14,8 @@ from bench.shop.core import bench_view
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.seed_files import Seeds
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
@@ -144,3 +146,15 @@ async def test_on_the_stands_page_the_new_state_is_seen_and_counts(
         await hands.let_pass(seconds=1)
         await hands.press("+")
         assert "released" in hands.said()
+
+
+async def test_a_shop_that_the_other_terminal_opened_meanwhile_is_shown(
+    tmp_path: Path, clock: ManualClock, seeds: Seeds
+) -> None:
+    fresh = Shop(open_store(str(tmp_path / "new.db")), clock, "test")
+    async with at_the_bench(fresh, clock) as hands:
+        done(open_shop(fresh, seeds, ("Kit", "Mo"), 3))
+        await hands.press("1 enter enter enter")
+        assert "this shop is open already" in hands.said()
+        assert "painter: Kit" in hands.picture()
+    fresh.store.close()

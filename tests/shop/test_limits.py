@@ -85,6 +85,11 @@ def test_one_more_than_the_largest_is_refused_with_the_limit(shop: Shop) -> None
         assert getattr(largest, "remedy", "") != beyond.remedy, what
 
 
+def test_a_sign_of_the_keypad_is_no_painters_name(shop: Shop, seeds: Seeds) -> None:
+    told = open_shop(shop, seeds, ("Kit", "*"), 6)
+    assert str(told) == "a painter's name '*' (no letter in it): type a name"
+
+
 def test_a_shop_has_48_stands_and_40_things_at_the_most(shop: Shop, seeds: Seeds) -> None:
     told = [str(open_shop(shop, seeds, ("Kit",), stands)) for stands in (48, 49)]
     assert [text.startswith("49 stands") for text in told] == [False, True]

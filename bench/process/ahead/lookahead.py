@@ -66,7 +66,8 @@ class Ahead:
     """The window a step would create if it were begun at ``begins``.
 
     at_once: begins is now, or with ``mixed`` as soon as the pot has rested; else it is where the
-    step opens. keyed: after keying what lies below. opens None: at these temperatures it
+    step opens, at the minute people see. keyed: after keying what lies below. dwell: a wash, whose
+    window is for rinsing it. opens None: at these temperatures it
     never would; no_window: for that reason, or because it would close before it opens. closes None:
     it stays open. attended: how much of the window somebody is in for, None where it does not end;
     enough: that leaves time for the next step. last: only its cure comes after, so that nobody has
@@ -81,6 +82,7 @@ class Ahead:
     at_once: bool
     mixed: bool
     keyed: bool
+    dwell: bool
     opens: End | None
     closes: End | None
     no_window: bool
@@ -117,16 +119,18 @@ def look_ahead(
     if road is None:
         return None
     record, begins = road.record, road.begins
-    opens, closes = road.ends(begins.at)
+    at_once = begins.at == _soonest(now, rest)
+    opens, closes = road.ends(begins.at if at_once else begins.shown)
     nobody_needed = road.last or around.hours.always_in or record.step.kind == "dwell"
     end = closes or opens
     return Ahead(
         step=record.step.name,
         length=length,
         begins=begins,
-        at_once=begins.at == _soonest(now, rest),
+        at_once=at_once,
         mixed=rest is not None,
         keyed=road.keyed,
+        dwell=record.step.kind == "dwell",
         opens=opens,
         closes=closes,
         no_window=road.has_no_window(begins.at),
@@ -390,11 +394,12 @@ def _window_words(ahead: Ahead, now: datetime) -> str:
     opens, closes = ahead.opens, ahead.closes
     minded = not (ahead.last or ahead.always_in)
     nobody = minded and ahead.attended == timedelta(0)
-    text = f"{beginning}: opens {opens.edge.words(now)}"
+    first, then = ("rinse", " to") if ahead.dwell else ("opens", ", closes")
+    text = f"{beginning}: {first} {opens.edge.words(now)}"
     if minded and not nobody and not opens.attended:
         text += " (shop closed)"
     if closes is not None:
-        text += f", closes {closes.edge.words(now)}"
+        text += f"{then} {closes.edge.words(now)}"
         if minded and not nobody and not closes.attended:
             text += " (shop closed)"
     text += ", with the shop closed." if nobody else "."

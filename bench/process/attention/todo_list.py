@@ -92,7 +92,7 @@ def gun_task(gun: Gun, now: datetime) -> Task:
     left_s = gun_left_s(gun, now) or 0.0
     hour = gun.end.words(now) if gun.end else ""
     when = f"by {hour} ({format_duration(left_s)})" if left_s > 0 else f"NOW, it was due {hour}"
-    return Task("GUN", None, gun.letter, f"flush the gun of pot {gun.letter} {gun.name} {when}")
+    return Task("GUN", None, gun.letter, f"flush every gun of pot {gun.letter} {gun.name} {when}")
 
 
 def forgotten_task(part: Part, state: StandState, now: datetime) -> Task:
@@ -132,6 +132,7 @@ def task_of(part: Part, state: StandState, now: datetime) -> Task:
     """Return the task of a part, in words."""
     record = part.current()
     step = record.step.name if record else "done"
+    cures = record is not None and record.step.kind == "cure"
     text = {
         "RINSE NOW": f"rinse {state.zone} NOW",
         "RINSE": f"rinse {state.zone}",
@@ -139,7 +140,7 @@ def task_of(part: Part, state: StandState, now: datetime) -> Task:
         "ABRADE": f"abrade, then {step}",
         "KEEP OFF": f"{step}: keep off{_until(state, now)}",
         "TEST": f"test: {state.test}",
-        "OPEN": f"{step} can start",
+        "OPEN": f"{step}: {state.note}" if cures else f"{step} can start",
         "CURED": "take it off the stand",
     }.get(state.word, step)
     if state.word in ("RINSE", "CLOSING") and state.closes is not None:

@@ -104,7 +104,7 @@ def _cold(parts: Sequence[Standing], now: datetime) -> Iterator[Ranked]:
 
 def _guns(guns: Iterable[Gun], now: datetime) -> Iterator[Ranked]:
     for gun in guns:
-        left_s, what = gun_left_s(gun, now), f"FLUSH the gun of pot {gun.letter} {gun.name}"
+        left_s, what = gun_left_s(gun, now), f"FLUSH every gun of pot {gun.letter} {gun.name}"
         if left_s is None or gun.end is None:
             yield ANY_HOUR, 2.0, f"{what} when you stop"
         elif left_s > 0:

@@ -264,8 +264,16 @@ def assign_faces(record: StepRecord, painters: Sequence[str]) -> dict[str, str]:
 
 
 def initials(marks: Sequence[Mark]) -> dict[str, str]:
-    """Return a letter or two for everybody who has a face, enough to tell them apart."""
+    """Return a letter or two for everybody who has a face, enough to tell them apart.
+
+    The first letter, the first two, or the first and the last: ``Painter 2`` is ``P2``.
+    """
     names = list(dict.fromkeys(mark.by for mark in marks if mark.by))
-    firsts = [name[:1] for name in names]
-    long = len(set(firsts)) < len(firsts)
-    return {name: name[: 2 if long else 1] for name in names}
+    ways = (
+        [name[:1] for name in names],
+        [name[:2] for name in names],
+        [f"{name[:1]}{name[-1:]}" for name in names],
+    )
+    numbered = [f"{name[:1]}{number}" for number, name in enumerate(names, start=1)]
+    letters = next((way for way in ways if len(set(way)) == len(names)), numbered)
+    return dict(zip(names, letters, strict=True))

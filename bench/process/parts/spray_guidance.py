@@ -73,7 +73,7 @@ def spray_line(
     if film is None:
         wet_um = wet_target_um(product)
         dry_um = product.film.target_um if product.film else 0.0
-        film = wet_words(wet_um, dry_um, product, units) if wet_um else ""
+        film = f"whole coat {wet_words(wet_um, dry_um, product, units)}" if wet_um else ""
     return " | ".join(text for text in (tool.name, *_by_hand(tool, units), film) if text)
 
 

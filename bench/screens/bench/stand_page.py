@@ -167,7 +167,7 @@ class StandPage(BenchScreen[None]):
         """The step, the last opinions of a test, and what its digits do: it has to have room."""
         record = placed.part.current()
         if record is None:
-            return [("the whole route is behind it", "bold")]
+            return [("every step is done", "bold")]
         name = f"next: {record.step.name}" if record.status == "todo" else record.step.name
         choices = self._choices(placed, record, state, width, opinions)
         if (coat := _coat_to_judge(placed.part)) is not None:

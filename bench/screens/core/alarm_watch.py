@@ -99,7 +99,7 @@ class AlarmWatch:
         seen = self.to_answer()
         self.known = answer_alarms(self.known, seen, self._bench.shop.clock.up().total_seconds())
         if len(seen) > 1:
-            self._bench.tell(Outcome(f"answered: {len(seen)}; what is not done comes back"))
+            self._bench.tell(Outcome(f"answered: {len(seen)} alarms; what is not done comes back"))
         elif seen:
             self._bench.tell(Outcome(_answered(seen[0])))
         return seen

@@ -13,7 +13,7 @@ from bench.screens.core.keys import SCANNED, KeyWord
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.questions import ask_whole
 from bench.shop.seeds import seed_files
-from bench.shop.seeds.first_start import open_shop
+from bench.shop.seeds.first_start import is_new, open_shop
 from bench.shop.seeds.throwaway_demo import throwaway_demo
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, line, title_lines
@@ -59,7 +59,8 @@ class Opening(BenchScreen[None]):
         except seed_files.BadSeed as fault:
             self.tell(Refusal("the starting data is broken", "", str(fault)))
             return
-        if self.tell(open_shop(self.bench.shop, shipped, names, numbers[0])):
+        self.tell(open_shop(self.bench.shop, shipped, names, numbers[0]))
+        if not is_new(self.bench.shop):
             self.bench.show_bench()
 
     async def look_at_demo(self) -> None:

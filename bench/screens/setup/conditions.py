@@ -35,7 +35,7 @@ class ConditionsPage(BenchScreen[None]):
         lines.append(self.air_line(width))
         lines += text_lines(self.bench.probes.remedies(), width, "urgent", indent=1)
         lines += text_lines(self._nearest(moments), width, "bold", indent=1)
-        text = " a air   m metal   d dew point"
+        text = " a air   m surface (metal)   d dew point"
         lines.append(line(text, width, "dim"))
         room = height - len(lines)
         size, units = (width - 1, room), view.house.units

@@ -39,7 +39,7 @@ async def pots_and_guns(bench: Paintbench) -> None:
         number = menu_number(pot.letter, FIRST_POT, FIRST_GUN, MORE_POTS)
         actions.append(Action(text, partial(_bin, pot=pot), number=number))
     for gun in bench.view.guns:
-        text = f"the gun of pot {gun.letter} {gun.name} is flushed"
+        text = f"every gun of pot {gun.letter} {gun.name} is flushed"
         number = menu_number(gun.letter, FIRST_GUN, TOP_UP, MORE_GUNS)
         actions.append(Action(text, partial(_flushed, gun=gun), number=number))
     actions.append(Action("top up a pot", top_up, number=TOP_UP))
@@ -126,6 +126,6 @@ def _age(pot: Pot, bench: Paintbench) -> str:
 
 async def _flushed(bench: Paintbench, gun: Gun) -> None:
     """Say that a gun is flushed; where that hurts, after what to wear for it."""
-    title = f"The gun of pot {gun.letter} {gun.name}: flushed?"
+    title = f"Every gun of pot {gun.letter} {gun.name}: flushed?"
     if not gun.cautions or await is_sure(bench, title, gun.cautions):
         bench.do(pots.flush, gun.letter, bench.painter)

@@ -8,6 +8,7 @@ that somebody did something to since is refused, with who, what and when.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from bench.store.databases.database import Session
@@ -38,17 +39,21 @@ class SeenEntries:
 
 
 def changed_since_seen(
-    session: Session, entries: SeenEntries | None, row: WatchedRow
+    session: Session,
+    entries: SeenEntries | None,
+    row: WatchedRow,
+    beside: Collection[str] = (),
 ) -> JournalRow | None:
     """Find the last entry about a row that the painter has not seen, None where there is none.
 
     entries: what was seen, None where nobody looks at a picture. Setting the clock moves the hours
-    of every row, and no painter did that: it does not count.
+    of every row, and no painter did that: it does not count. beside: the actions that may go on
+    beside this one, such as the faces of a coat that two spray at once.
     """
     if entries is None:
         return None
     for line in reversed(bench_rows.lines_after(session, entries.line)):
-        if line.id in entries.own or line.action in CLOCK_ACTIONS:
+        if line.id in entries.own or line.action in {*CLOCK_ACTIONS, *beside}:
             continue
         if touches(line, row):
             return line

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
@@ -116,13 +116,17 @@ def act_on_part(
     target: Target,
     by: str,
     work: Callable[[PartAction, str], Outcome | Refusal],
+    beside: Collection[str] = (),
 ) -> Outcome | Refusal:
-    """Run ``work`` on one part in one transaction, with the painter's name checked first."""
+    """Run ``work`` on one part in one transaction, with the painter's name checked first.
+
+    beside: the actions of others that may have gone on unseen meanwhile.
+    """
     with shop.act(action, by) as act:
         painter = act.painter()
         if isinstance(painter, Refusal):
             return painter
-        row = act.row(target)
+        row = act.row(target, beside)
         if isinstance(row, Refusal):
             return row
         return work(PartAction(act, row), painter)

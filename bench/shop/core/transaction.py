@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from copy import copy
 from dataclasses import dataclass, field
@@ -290,14 +290,17 @@ class Transaction:
         alike = (name for name in self._names if name.casefold() == typed_name.strip().casefold())
         return next(alike, None)
 
-    def row(self, target: Target) -> PartRow | Refusal:
-        """Find the part on a stand or with a tag; refuse one that was changed unseen."""
-        part = part_at(self.session, target)
-        return part if isinstance(part, Refusal) else self.unseen(part) or part
+    def row(self, target: Target, beside: Collection[str] = ()) -> PartRow | Refusal:
+        """Find the part on a stand or with a tag; refuse one that was changed unseen.
 
-    def unseen(self, row: WatchedRow) -> Refusal | None:
+        beside: the actions of others that do not count as a change.
+        """
+        part = part_at(self.session, target)
+        return part if isinstance(part, Refusal) else self.unseen(part, beside) or part
+
+    def unseen(self, row: WatchedRow, beside: Collection[str] = ()) -> Refusal | None:
         """Refuse a row that somebody changed since the painter at the screen saw it."""
-        line = changed_since_seen(self.session, self.shop.seen, row)
+        line = changed_since_seen(self.session, self.shop.seen, row, beside)
         if line is None:
             return None
         first = f"{line.painter or 'another terminal'} changed this at {self.hour(line.at)}"

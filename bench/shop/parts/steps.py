@@ -290,6 +290,7 @@ def finish(
     """Finish what is in hand: one face, the zone that soaked longest, or the whole step.
 
     A coat is finished with its last face; while faces are open it is refused and they are named.
+    Two painters tick their faces at once: a face by its name goes beside the other's.
     override: the reason why a zone is rinsed before its minimum.
     """
 
@@ -310,7 +311,7 @@ def finish(
             return when
         return _end_work(job, record, painter, when, override)
 
-    return act_on_part(shop, "finish", target, by, work)
+    return act_on_part(shop, "finish", target, by, work, ("finish",) if mark else ())
 
 
 def _open_face(job: PartAction, record: StepRecord, name: str) -> Mark | Refusal:

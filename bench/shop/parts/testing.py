@@ -48,12 +48,14 @@ def pass_test(
                 f"{names} said not yet: it waits until {job.act.hour(waiting.not_before)}",
             )
         row.passed_at, row.passed_by, waiting.not_before = when, painter, None
+        tested = row.plan["name"]
         if _is_cure(waiting):
+            tested = waiting.plan["name"]
             waiting.status, waiting.first_at, waiting.last_at = "done", row.last_at or when, when
             waiting.painters, waiting.passed_at, waiting.passed_by = [painter], when, painter
         return job.act.done(
             job.row.tag,
-            f"{job.called()}: {row.plan['name']} passed by {painter}, {job.act.hour(when)}",
+            f"{job.called()}: {tested} passed by {painter}, {job.act.hour(when)}",
         )
 
     return act_on_part(shop, "pass", target, by, work)

@@ -46,6 +46,8 @@ def open_shop(
         name = clean_name(painter, "a painter's name")
         if isinstance(name, Refusal):
             return name
+        if not any(sign.isalnum() for sign in name):
+            return Refusal(f"a painter's name '{name}'", "no letter in it", "type a name")
         names.append(name)
     if len({name.casefold() for name in names}) < len(names) or not names:
         return Refusal(

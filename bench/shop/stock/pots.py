@@ -252,7 +252,7 @@ def bin_pot(shop: Shop, letter: str, by: str, *, left_ml: float | None = None) -
         if row.total_ml is None:
             bin_cans(act, row, left_ml)
         if row.in_gun:
-            act.notes.append(f"the gun of pot {row.letter} is still to be flushed")
+            act.notes.append(f"every gun of pot {row.letter} is still to be flushed")
         act.notes += leftover_cautions(products_of(act.session).get(row.product))
         rest = "" if left_ml is None else f", {left_ml:.0f} ml left in it"
         return act.done("", f"pot {row.letter} binned{rest}")
@@ -316,7 +316,7 @@ def pot_of_face(
 
 
 def flush(shop: Shop, letter: str, by: str) -> Outcome | Refusal:
-    """Flush the gun that was loaded from a pot, whether the pot is binned by now or not."""
+    """Flush every gun that was loaded from a pot, whether the pot is binned by now or not."""
     with shop.act("flush", by) as act:
         pot_letter = letter.strip().upper()
         in_guns = [row for row in bench_rows.pots_here(act.session) if row.in_gun]
@@ -334,4 +334,4 @@ def flush(shop: Shop, letter: str, by: str) -> Outcome | Refusal:
         for row in rows:
             row.in_gun = False
             keep_clock(act, row)
-        return act.done("", f"the gun of pot {pot_letter} flushed")
+        return act.done("", f"every gun of pot {pot_letter} flushed")

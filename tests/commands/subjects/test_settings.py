@@ -182,10 +182,10 @@ def test_a_pot_is_topped_up_binned_and_its_gun_flushed(
         "word": "gun",
         "stand": None,
         "tag": "A",
-        "text": "flush the gun of pot A Epoxy primer 4:1 NOW, it was due 08:50?",
+        "text": "flush every gun of pot A Epoxy primer 4:1 NOW, it was due 08:50?",
     }
     assert "GUN" in paintbench("status").out
-    assert paintbench("flush", "a", "--by", "Mo").out == "the gun of pot A flushed\n"
+    assert paintbench("flush", "a", "--by", "Mo").out == "every gun of pot A flushed\n"
     assert paintbench("flush", "a", "--by", "Mo").err.startswith("no gun is loaded from pot a")
     assert paintbench("status", "--json").json()["guns"] == []
     assert paintbench("check").code == 0

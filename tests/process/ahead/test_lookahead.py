@@ -367,13 +367,15 @@ def test_a_surface_laid_bare_is_primed_in_time_or_not_begun() -> None:
     )
 
 
+WASH = Step("mordant", "dwell", least_s=600, most_s=900)
+
+
 def test_a_rinse_with_nobody_in_is_said_without_a_later_start() -> None:
-    wash = Step("mordant", "dwell", least_s=600, most_s=900)
-    record = StepRecord(1, wash, marks=(Mark("FRONT"), Mark("REAR")))
+    record = StepRecord(1, WASH, marks=(Mark("FRONT"), Mark("REAR")))
     of = replace(part("work", "work"), steps=(record, part("work", "work").steps[1]))
     at = MON.replace(hour=17, minute=20)
     assert words(EPOXY, at, of=of) == (
-        "if started now: opens 17:30, closes 17:35, with the shop closed."
+        "if started now: rinse 17:30 to 17:35, with the shop closed."
     )
 
 
@@ -394,6 +396,12 @@ def test_a_coat_whose_time_has_not_come_is_taken_to_begin_when_it_has() -> None:
     assert ahead_words(found, after(60)) == (
         "if started Tue 08:00: opens Wed 04 Mar 08:00, closes Thu 05 Mar 10:00."
     )
+
+
+def test_a_wash_that_has_to_wait_is_on_for_as_long_as_its_shown_hours_say() -> None:
+    done = replace(COATED.steps[0], last_at=MON + timedelta(seconds=30))
+    of = replace(COATED, steps=(done, StepRecord(2, WASH, marks=(Mark("ALL"),)), COATED.steps[2]))
+    assert words(DAY, after(60), of=of) == "if started Tue 08:01: rinse Tue 08:11 to Tue 08:16."
 
 
 def test_in_the_shut_band_it_is_taken_to_begin_when_it_opens_again() -> None:

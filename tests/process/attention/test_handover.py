@@ -142,12 +142,12 @@ def test_only_what_somebody_may_miss_is_named_and_what_can_be_saved_stands_above
         "RINSE NOW stand 6 tag 60: rinse ALL, it was due 15:55 (Kit)",
         "by 16:04 RINSE stand 5 tag 50: rinse ALL (Kit)",
         "by 16:13 SOAK stand 7 tag 70: rinse ALL, not before 16:08 (Kit)",
-        "by 16:30 FLUSH the gun of pot A paint",
+        "by 16:30 FLUSH every gun of pot A paint",
         "BIN pot A by 17:00, pot D and FLUSH its gun by 18:00",
         "by 20:00 stand 2 tag 20: coat, opens 17:00, or ABRADE (Mo)",
         "by Tue 02:00 stand 4 tag 40: coat, opens 17:00, or ABRADE; on hold: damaged (Mo)",
-        "FLUSH the gun of pot C paint when you stop",
-        "NOW FLUSH the gun of pot B paint: it was due 15:00",
+        "FLUSH every gun of pot C paint when you stop",
+        "NOW FLUSH every gun of pot B paint: it was due 15:00",
         "NOW BIN pot B paint: past its life",
     )
 

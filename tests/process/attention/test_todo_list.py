@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bench.process.attention.todo_list import is_near, is_soon, tasks
+from bench.process.attention.todo_list import is_near, is_soon, task_of, tasks
 from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import StandState
 from tests.process.making import MON, after, coated
@@ -28,3 +28,9 @@ def test_what_asks_for_hands_or_runs_out_within_the_hour_is_soon() -> None:
     assert not is_soon(StandState("WORKING", "up", after(-30)), MON)
     assert is_soon(StandState("TEST", "up", after(-600)), MON)
     assert not is_near(StandState("TEST", "up", after(-600)), MON)
+
+
+def test_what_cures_by_itself_is_touched_up_and_not_started() -> None:
+    touch = StandState("OPEN", "down", after(60), note="touch up before it closes")
+    said = [task_of(coated(MON, MON, then=then), touch, MON).text for then in ("cure", "coat")]
+    assert said == ["bracket: cure: touch up before it closes", "bracket: coat can start"]

@@ -290,9 +290,9 @@ GUN = Gun("A", "primer", after(80))
     ("minutes", "told"),
     [
         (64, None),
-        (65, "flush the gun of pot A primer by 09:20 (15 min)"),
-        (80, "flush the gun of pot A primer NOW, it was due 09:20"),
-        (600, "flush the gun of pot A primer NOW, it was due 09:20"),
+        (65, "flush every gun of pot A primer by 09:20 (15 min)"),
+        (80, "flush every gun of pot A primer NOW, it was due 09:20"),
+        (600, "flush every gun of pot A primer NOW, it was due 09:20"),
     ],
 )
 def test_a_gun_wants_flushing_when_its_hour_is_near_and_until_it_is_done(

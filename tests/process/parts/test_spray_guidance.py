@@ -45,6 +45,8 @@ def test_a_mist_shows_no_film_and_the_build_that_goes_on_with_it_shows_it_once()
     build = StepRecord(3, Step("build", "coat", "p", continues=True))
     part = replace(coated(MON, MON), steps=(mist, between, build))
     films = [film_ahead(part, each, ETCH, METRIC).words for each in (mist, build)]
+    mixed = spray_line(ETCH, GUN)
+    assert mixed == "gun | whole coat 120 um wet = 12 dry", "a pot knows no mist"
     assert [spray_line(ETCH, GUN, film=film) for film in films] == [
         "gun | thin and broken: metal shows through",
         "gun | 120 um wet = 12 dry, mist and build together",

@@ -204,7 +204,7 @@ async def test_before_a_gun_of_isocyanate_is_flushed_the_screen_says_what_to_wea
     clock.advance(minutes=40)
     async with at_the_bench(shop, clock) as hands:
         await hands.answer_all()
-        await flush(hands, "the gun of pot A Two-pack gloss 2:1 is flushed")
+        await flush(hands, "every gun of pot A Two-pack gloss 2:1 is flushed")
         told = hands.picture()
         assert "Air-fed mask on, extraction on, no spraying into the open." in told
         assert bench_view.read_bench(shop).guns
@@ -216,7 +216,7 @@ async def test_before_a_gun_of_isocyanate_is_flushed_the_screen_says_what_to_wea
 async def test_a_gun_of_epoxy_is_flushed_with_one_key(shop: Shop, clock: ManualClock) -> None:
     loaded(shop, clock, "epoxy-primer", 2)
     async with at_the_bench(shop, clock) as hands:
-        await flush(hands, "the gun of pot A Epoxy primer 4:1 is flushed")
+        await flush(hands, "every gun of pot A Epoxy primer 4:1 is flushed")
         assert bench_view.read_bench(shop).guns == ()
 
 

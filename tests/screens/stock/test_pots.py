@@ -116,13 +116,13 @@ async def test_a_loaded_gun_stands_beside_the_pots_and_on_the_list_until_it_is_f
         assert "gun A flush by 08:50?" in hands.picture()
         assert "flush the gun" not in hands.picture()
         await hands.let_pass(minutes=46)
-        assert "flush the gun of pot A Epoxy primer 4:1 by 08:50? (14 min)" in hands.picture()
+        assert "flush every gun of pot A Epoxy primer 4:1 by 08:50? (14 min)" in hands.picture()
         await hands.let_pass(minutes=20)
         assert "gun A FLUSH IT" in hands.picture()
         assert "NOW, it was due 08:50?" in hands.picture()
         await hands.answer_all()
-        await hands.press(await shop_list(hands, "the gun of pot A"))
-        assert hands.said() == "the gun of pot A flushed"
+        await hands.press(await shop_list(hands, "every gun of pot A"))
+        assert hands.said() == "every gun of pot A flushed"
         assert "gun" not in hands.picture().replace(hands.said(), "")
 
 
@@ -142,8 +142,8 @@ async def test_of_two_loaded_guns_one_is_flushed(shop: Shop, clock: ManualClock)
     ok(holds_and_rework.skip(shop, 2, "Kit", "already done"))
     ok(steps.begin(shop, 2, "Kit"))
     async with at_the_bench(shop, clock) as hands:
-        await hands.press(await shop_list(hands, "the gun of pot B Epoxy primer 4:1 is flushed"))
-        assert hands.said() == "the gun of pot B flushed"
+        await hands.press(await shop_list(hands, "every gun of pot B Epoxy primer 4:1 is flushed"))
+        assert hands.said() == "every gun of pot B flushed"
         assert [gun.letter for gun in bench_view.read_bench(shop).guns] == ["A"]
 
 

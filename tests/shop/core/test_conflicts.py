@@ -24,7 +24,7 @@ from bench.store.databases.database import open_store
 from bench.store.queries import bench_rows
 from bench.testing import ManualClock
 
-from ..doing import done, refused, state
+from ..doing import begin_over, done, part, refused, state
 
 LOT = {"route": "steel-blasted", "shape": "bracket"}
 Deed = Callable[[Shop], Outcome | Refusal]
@@ -96,6 +96,21 @@ def test_having_looked_again_the_painter_goes_on(brackets: Shop, other: Shop) ->
     done(steps.begin(other, 1, "Mo"))
     refused(holds_and_rework.join_step(kits, 1, "Kit"))
     done(holds_and_rework.join_step(as_seen_now(brackets), 1, "Kit"))
+
+
+def test_two_painters_tick_their_faces_at_once_and_one_does_not_finish_what_the_other_has(
+    brackets: Shop, other: Shop
+) -> None:
+    while not part(brackets).current().marks:  # type: ignore[union-attr]
+        done(holds_and_rework.skip(brackets, 1, "Kit", "already done"))
+    done(begin_over(brackets, 1, "Kit"))
+    kits = as_seen_now(brackets)
+    done(steps.finish(other, 1, "Mo", mark="A"))
+    done(steps.finish(kits, 1, "Kit", mark="B"))
+    assert "face A is sprayed already" in str(refused(steps.finish(kits, 1, "Kit", mark="A")))
+    assert "changed this at" in str(refused(steps.finish(kits, 1, "Kit", all_faces=True)))
+    done(holds_and_rework.hold(other, 1, "Mo", "weather"))
+    assert "Mo changed this" in str(refused(steps.finish(kits, 1, "Kit", mark="EDGE")))
 
 
 def test_what_is_done_to_another_part_or_read_off_a_thermometer_is_no_conflict(
@@ -181,7 +196,7 @@ def test_a_gun_already_flushed_is_told_with_who_and_when(shop: Shop, other: Shop
     kits = as_seen_now(shop)
     done(pots.flush(other, "A", "Mo"))
     told = refused(pots.flush(kits, "A", "Kit"))
-    assert str(told) == "Mo changed this at 07:30 (the gun of pot A flushed): check again"
+    assert str(told) == "Mo changed this at 07:30 (every gun of pot A flushed): check again"
 
 
 def test_a_parts_revision_moves_with_whatever_of_it_was_changed_and_back_with_an_undo(

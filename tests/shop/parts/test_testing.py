@@ -257,8 +257,9 @@ def test_a_cure_began_with_the_last_face_and_ended_with_its_test(
     below = part(curing).clock_step()
     assert below is not None
     assert below.last_at is not None
-    done(testing.pass_test(curing, 1, "Mo"))
+    passed = done(testing.pass_test(curing, 1, "Mo"))
     cure = part(curing).steps[-1]
+    assert f": {cure.step.name} passed by Mo" in str(passed)
     assert (cure.first_at, cure.last_at) == (below.last_at, clock.now())
 
 

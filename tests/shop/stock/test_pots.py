@@ -551,7 +551,7 @@ def test_binning_the_pot_does_not_flush_the_gun(mild: Shop, clock: ManualClock) 
     primed(mild, clock)
     answer = done(pots.bin_pot(mild, "A", "Mo", left_ml=100))
     gun, leftovers = answer.notes
-    assert gun == "the gun of pot A is still to be flushed"
+    assert gun == "every gun of pot A is still to be flushed"
     assert leftovers.startswith("Leftovers heat up"), "so it is said where they are binned"
     assert [gun.letter for gun in guns(mild)] == ["A"]
     done(pots.flush(mild, "a", "Kit"))
@@ -605,7 +605,7 @@ def test_the_list_says_when_the_gun_is_near_its_hour_and_past_it(
             want for want in bench_view.read_bench(mild).wants(clock.now()) if want.word == "GUN"
         ]
         assert [want.text for want in found] == (
-            [f"flush the gun of pot A Epoxy primer 4:1 {said}"] if said else []
+            [f"flush every gun of pot A Epoxy primer 4:1 {said}"] if said else []
         )
 
 
