@@ -59,11 +59,16 @@ NAMES = {
     "equipment": ("name", "kind"),
     "tin": ("batch",),
     "note": ("text",),
+    "instrument": ("name", "number"),
+    "measurement": ("face", "instrument"),
     "stand": ("name",),
 }
 """What of each table somebody typed as a name."""
 
-WANTED = {("painter", "name"), ("part", "tag"), ("part", "name"), ("equipment", "name")}
+WANTED = {
+    *(("painter", "name"), ("part", "tag"), ("part", "name")),
+    *(("equipment", "name"), ("instrument", "name")),
+}
 """Those that cannot be empty."""
 
 
@@ -148,6 +153,7 @@ READ_AS: Mapping[tuple[str, str], Any] = {
     ("step", "plan"): Step,
     ("step", "marks"): tuple[Mark, ...],
     ("step", "tins"): list[_Taken],
+    ("measurement", "readings"): list[float],
     ("mix", "tins"): list[_Taken],
     ("mix", "pours"): list[_Pour],
 }
