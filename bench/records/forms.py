@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bench.process.refusals.refusal import Refusal
-from bench.records.as_csv import coats_csv, readings_csv
+from bench.records.as_csv import coats_csv, measured_csv, readings_csv
 from bench.records.as_html import html
 from bench.records.as_ical import HEAD
 from bench.records.as_json import sheet_json
@@ -40,6 +40,7 @@ FORMS: dict[str, Form] = {
     "html": Form(".html", _printed(sheet_page, "Job record")),
     "csv": Form("-coats.csv", coats_csv),
     "readings": Form("-readings.csv", readings_csv),
+    "measured": Form("-measured.csv", measured_csv),
     "json": Form(".json", sheet_json),
     "care": Form("-care.txt", lambda sheet: text(care_page(sheet))),
     "care-html": Form("-care.html", _printed(care_page, "Care")),

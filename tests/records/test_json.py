@@ -24,6 +24,7 @@ TEXTS = {
     *("tag", "name", "job", "owner", "substrate", "shape", "route", "split_from", "merged_into"),
     *("hold", "rework", "painters", "by", "passed_by", "reason", "flags", "role"),
     *("letter", "product", "text", "action", "terminal", "tool", "test"),
+    *("face", "grade", "instrument", "surface", "step", "what"),
 }
 """The fields of this sheet that hold what somebody typed, or a name."""
 
@@ -111,6 +112,9 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "left_to_do",
         "steps",
         "products",
+        "measured_before",
+        "instruments",
+        "deviations",
         "defects",
         "notes",
         "cure",
@@ -143,4 +147,5 @@ def test_the_fields_are_those_that_are_documented(sheet: Sheet) -> None:
         "doubtful",
         "typed_later_at",
         "data_sheet",
+        "measured",
     ]

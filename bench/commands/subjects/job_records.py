@@ -8,7 +8,10 @@ from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.options import DAYS, Adder, maybe_on_part, on_part, option
 
-FORM_NAMES = ("text", "md", "html", "csv", "readings", "json", "care", "care-html", "label")
+FORM_NAMES = (
+    *("text", "md", "html", "csv", "readings", "measured", "json"),
+    *("care", "care-html", "label"),
+)
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
 
 
@@ -38,7 +41,8 @@ RECORDS = Group("job records and log", (
         (on_part,
          option("--form", choices=FORM_NAMES, default="text",
                 help="text; md: Markdown; html: to print; csv: its coats; readings: the air as "
-                "CSV; json; care and care-html: the owner's page; label"),
+                "CSV; measured: film, zinc, salts and the rest as CSV; json; care and "
+                "care-html: the owner's page; label"),
          *INTO_FILE),
         "bench.commands.reports.records:sheet", "reads",
         ("sheet 1", "sheet --tag 7 --form html -o tag-7.html",

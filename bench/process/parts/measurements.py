@@ -6,13 +6,13 @@ that somebody typed in the route or a data sheet. Where nobody did, there is no 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
 from bench.process.parts.part import Part, StepRecord
-from bench.process.sheets.measurement_kinds import KINDS, Accepted, MeasurementKind
+from bench.process.sheets.measurement_kinds import BROKEN, KINDS, Accepted, MeasurementKind
 from bench.process.sheets.product import Product
 from bench.trade.readings import (
     LEAST_NOMINAL_UM,
@@ -77,14 +77,13 @@ def standing(
     return tuple(m for m in measurements if (m.kind, m.step, m.struck) == (kind, step, False))
 
 
-def values_of(measurements: Sequence[Measurement]) -> tuple[float, ...]:
+def values_of(measurements: Iterable[Measurement]) -> tuple[float, ...]:
     """Return all readings together, less what lies under each."""
     return tuple(value for each in measurements for value in each.values)
 
 
-def mean_of(measurements: Sequence[Measurement]) -> float | None:
-    """Return the mean of all readings together, to 0.01; None without any."""
-    values = values_of(measurements)
+def mean_of(values: Sequence[float]) -> float | None:
+    """Return the mean of readings, to 0.01; None without any."""
     return round(fmean(values), 2) if values else None
 
 
@@ -183,12 +182,13 @@ def judged_film(
         verdict = judge(values, film.target_um, most_um=film.most_um, area_m2=area_m2)
     except ValueError as fault:
         return Judgement(str(fault), take=take)
+    reasons = "; ".join(filter(None, (*verdict.reasons, verdict.uneven)))
     word = "accepted" if verdict.accept else "not accepted"
     if verdict.accept and verdict.take_more:
         word = "accepted so far"
     doubt = ", by a placeholder" if product.doubt else ""
     return Judgement(
-        f"{word} by ISO 19840, if agreed{doubt}: {verdict.why}",
+        f"{word} by ISO 19840, if agreed{doubt}: {reasons}",
         None if verdict.accept and verdict.take_more else verdict.accept,
         take,
     )
@@ -232,7 +232,7 @@ def less_below(
     """
     if surface == ZINC_BELOW:
         zinc = [m for m in measurements if m.kind == "zinc" and not m.struck]
-        below = mean_of(zinc)
+        below = mean_of(values_of(zinc))
         if below is None:
             raise ValueError("the zinc was not measured before the first coat")
     else:
@@ -285,20 +285,18 @@ def _asked_a_face(kind: MeasurementKind, record: StepRecord, there: Sequence[Mea
     return words if len(short) == len(by_face) else f"{words}: still {' '.join(short)}"
 
 
-def deviations(
-    part: Part, measurements: Sequence[Measurement], products: Mapping[str, Product]
-) -> Iterator[tuple[str, str]]:
-    """Name each step and what of its readings is outside its limits, or was never taken."""
-    for record in part.steps:
-        for kind in KINDS.values():
-            there = standing(measurements, kind.key, record.number)
-            if not there:
-                continue
-            found = judged(part, record, kind.key, values_of(there), products)
-            if found.good is False:
-                yield record.step.name, f"{kind.name}: {found.words}"
-            elif kind.key == "water-break" and there[-1].grade == "broken":
-                yield record.step.name, "the water broke: it was not clean"
-        yield from (
-            (record.step.name, f"not measured: {words}") for words in asked_of(record, measurements)
-        )
+def deviations_of(
+    part: Part,
+    record: StepRecord,
+    measurements: Sequence[Measurement],
+    products: Mapping[str, Product],
+) -> Iterator[str]:
+    """Say what of a step's readings is outside its limits, or was never taken."""
+    for kind in KINDS.values():
+        there = standing(measurements, kind.key, record.number)
+        found = judged(part, record, kind.key, values_of(there), products)
+        if there and found.good is False:
+            yield f"{kind.name}: {found.words}"
+        elif there and there[-1].grade == BROKEN:
+            yield "the water broke: it was not clean"
+    yield from (f"not measured: {words}" for words in asked_of(record, measurements))

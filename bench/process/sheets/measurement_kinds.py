@@ -46,6 +46,9 @@ class MeasurementKind:
         return reading
 
 
+BROKEN = "broken"
+"""The sheet of water on a surface that is not clean."""
+
 KINDS: dict[str, MeasurementKind] = {
     kind.key: kind
     for kind in (
@@ -68,7 +71,7 @@ KINDS: dict[str, MeasurementKind] = {
         MeasurementKind("salts", "salts", "uS/cm", 0, 2000, method="ISO 8502-9"),
         MeasurementKind("crosscut", "cross-cut class", most=5, whole=True, method="ISO 2409"),
         MeasurementKind("ph", "rinse pH", most=14),
-        MeasurementKind("water-break", "water break", words=("free", "broken")),
+        MeasurementKind("water-break", "water break", words=("free", BROKEN)),
     )
 }
 """The kinds by their keys, in the order of the work. Dust, cross-cut: 0 is the best class."""

@@ -299,12 +299,9 @@ def _after(job: PartAction, record: StepRecord | None, kind: str, before: HourTa
 def follow(session: Session, row: StepRow, kind: str) -> None:
     """Write the film of a coat: the mean of its readings of a kind that stand, None without any."""
     session.flush()
-    rows = measurement_rows.of_step(session, row.id)
-    setattr(
-        row,
-        f"{FILM_KINDS[kind]}_um",
-        mean_of([measurement_of(each, None) for each in rows if each.kind == kind]),
-    )
+    rows = (each for each in measurement_rows.of_step(session, row.id) if each.kind == kind)
+    mean_um = mean_of(values_of(measurement_of(each, None) for each in rows))
+    setattr(row, f"{FILM_KINDS[kind]}_um", mean_um)
 
 
 def type_film(job: PartAction, row: StepRow, kind: str, um: float | None, by: str) -> None:

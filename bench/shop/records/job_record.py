@@ -18,7 +18,13 @@ from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import Reading
 from bench.process.parts.log_entry import LogEntry
-from bench.process.parts.measurements import Judgement, Measurement, deviations, judged, values_of
+from bench.process.parts.measurements import (
+    Judgement,
+    Measurement,
+    deviations_of,
+    judged,
+    values_of,
+)
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Part, StepRecord
 from bench.process.sheets.measurement_kinds import KINDS
@@ -203,16 +209,29 @@ class Sheet:
                 found[kind] = judgement, list(values)
         return found
 
+    def instruments_used(self) -> list[Instrument]:
+        """List the instruments it was measured with, in the order they were used."""
+        names = dict.fromkeys(each.instrument for each in self.measured)
+        return [self.instruments[name] for name in names if name in self.instruments]
+
     def deviations(self) -> list[tuple[str, str]]:
         """List what is not as it was wanted: the step, and what of it."""
-        found = [(step.plan.name, flag) for step in self.steps for flag in step.record.flags]
-        found += deviations(self.part, self.measured, self.products)
-        names = {step.record.number: step.plan.name for step in self.steps}
-        for each in self.measured:
-            instrument = self.instruments.get(each.instrument)
-            due = due_words(instrument, each.at.date()) if instrument and not each.struck else ""
-            found += [(names.get(each.step or 0, "before any step"), due)] if due else []
-        return list(dict.fromkeys(found))
+        found = [("Before any step", due) for due in self._checks_due(None)]
+        for record in self.part.steps:
+            of_step = [
+                *record.flags,
+                *deviations_of(self.part, record, self.measured, self.products),
+                *self._checks_due(record.number),
+            ]
+            found += [(record.step.name, what) for what in of_step]
+        return found
+
+    def _checks_due(self, number: int | None) -> list[str]:
+        """Name the instruments whose check was due when a step was measured with them."""
+        standing = (each for each in self.measured_at(number) if not each.struck)
+        used = ((self.instruments.get(each.instrument), each.at.date()) for each in standing)
+        due = (due_words(instrument, on) for instrument, on in used if instrument is not None)
+        return list(dict.fromkeys(filter(None, due)))
 
     def tool_of(self, step: SheetStep) -> str:
         """Give the name of the tool a coat is put on with; empty for another step."""

@@ -19,7 +19,7 @@ from bench.process.parts.measurements import (
     Judgement,
     Measurement,
     asked_of,
-    deviations,
+    deviations_of,
     figures_words,
     judged,
     judged_film,
@@ -182,14 +182,12 @@ def test_a_step_asks_for_what_its_route_wants_until_it_is_there() -> None:
 def test_deviations_name_what_is_outside_its_limits_and_what_was_never_measured() -> None:
     record = replace(COAT, step=replace(COAT.step, measure=("wft",)))
     part = replace(PART, steps=(record,))
-    found = list(deviations(part, [measured("dft", 40, 62, 62, 62, 62)], {PAINT.key: PAINT}))
-    assert [step for step, _ in found] == [record.step.name] * 2
-    assert found[0][1].startswith("DFT: not accepted by ISO 19840, if agreed: mean 57.6 um below")
-    assert found[1][1] == "not measured: WFT, 3 readings"
+    films = [measured("dft", 40, 62, 62, 62, 62)]
+    film, missing = deviations_of(part, record, films, {PAINT.key: PAINT})
+    assert film.startswith("DFT: not accepted by ISO 19840, if agreed: mean 57.6 um below")
+    assert missing == "not measured: WFT, 3 readings"
     broke = measured("water-break", grade="broken")
-    assert list(deviations(PART, [broke], {})) == [
-        (COAT.step.name, "the water broke: it was not clean")
-    ]
+    assert list(deviations_of(PART, COAT, [broke], {})) == ["the water broke: it was not clean"]
 
 
 @pytest.mark.parametrize(
