@@ -39,8 +39,8 @@ ROUGHNESS_UM = {"smooth": 0.0, "fine": 10.0, "medium": 25.0, "coarse": 40.0, "un
 class FilmVerdict:
     """What a set of readings says, in um after correction.
 
-    ``accept`` is the rule's answer, for its ``reasons``; count: how many readings there are; wanted:
-    how many there have to be.
+    ``accept`` is the rule's answer, for its ``reasons``; count: how many readings there are;
+    wanted: how many there have to be.
     """
 
     mean_um: float

@@ -16,6 +16,8 @@ INSTRUMENT_KINDS = {
 }
 """Each kind, and the unit of its error."""
 
+_PINT = {"um": "micrometre", "uS/cm": "microsiemens / centimetre", "C": "delta_degC"}
+
 THERMOMETER = "surface thermometer"
 
 
@@ -33,6 +35,11 @@ class Instrument:
     calibrated: date | None = None
     check_by: date | None = None
     gone: bool = False
+
+
+def error_unit(kind: str) -> str:
+    """Return the unit of a kind's error as quantities are read in."""
+    return _PINT.get(INSTRUMENT_KINDS[kind], "dimensionless")
 
 
 def due_words(instrument: Instrument, on: date) -> str:

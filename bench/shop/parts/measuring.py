@@ -144,7 +144,8 @@ def _kind_of(readings: Readings) -> MeasurementKind | Refusal:
     if kind.words:
         if readings.grade in kind.words and not figures:
             return kind
-        return Refusal(f"{kind.name}: {readings.grade or figures}", "", " or ".join(kind.words))
+        was_read = readings.grade or "nothing that fits it"
+        return Refusal(f"{kind.name}: {was_read[:20]}", "", " or ".join(kind.words))
     if not figures or not all(readings.sets.values()):
         return Refusal(f"{kind.name}: no reading", "", "give one or more")
     if len(figures) > MOST_READINGS:
