@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,6 +18,17 @@ INSTRUMENT_KINDS = {
 """Each kind, and the unit of its error."""
 
 _PINT = {"um": "micrometre", "uS/cm": "microsiemens / centimetre", "C": "delta_degC"}
+
+_READS = {
+    "zinc": "film gauge",
+    "wft": "wet-film comb",
+    "dft": "film gauge",
+    "profile": "profile gauge",
+    "salts": "salt meter",
+    "crosscut": "cutter",
+    "ph": "pH meter",
+}
+"""By kind of measurement, the kind of instrument that reads it."""
 
 THERMOMETER = "surface thermometer"
 
@@ -52,6 +64,18 @@ def due_words(instrument: Instrument, on: date) -> str:
     if instrument.check_by is None or on <= instrument.check_by:
         return ""
     return f"{instrument.name}: its check was due {instrument.check_by}"
+
+
+def usual_instrument(instruments: Iterable[Instrument], measured: str) -> Instrument | None:
+    """Return the only instrument in use that reads a kind of measurement; None of several.
+
+    >>> gauge, salts = Instrument("G1", "film gauge"), Instrument("S1", "salt meter")
+    >>> usual_instrument([gauge, salts], "dft").name
+    'G1'
+    >>> usual_instrument([gauge, Instrument("G2", "film gauge")], "dft")
+    """
+    fitting = [each for each in instruments if each.kind == _READS.get(measured) and not each.gone]
+    return fitting[0] if len(fitting) == 1 else None
 
 
 def instrument_words(instrument: Instrument) -> str:

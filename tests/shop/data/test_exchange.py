@@ -29,6 +29,7 @@ from bench.shop.settings.settings_change import set_settings
 from bench.store.copies.exchange import kinds
 from bench.store.databases.database import open_store
 from bench.store.queries import people_rows
+from bench.store.schema.migrations import newest
 from bench.testing import ManualClock
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
 
@@ -291,7 +292,30 @@ def image_of(tables: dict[str, Any], table: str) -> dict[str, Any]:
     return found
 
 
+INSTRUMENT = dict.fromkeys(("number", "calibrated", "check_by"), "")
+MORE_OF_READINGS: dict[str, Any] = {
+    **dict.fromkeys(("face", "grade", "instrument", "surface"), ""),
+    **{"step_id": None, "less_um": 0.0, "struck": False},
+}
+MEASURED = {"id": 1, "part_id": 1, "at": "2025-06-09T07:00:00+00:00", "painter": "Kit"}
+
 ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
+    "an instrument of no kind": (
+        lambda t: t["instrument"].append(
+            {"name": "G1", "kind": "ruler", "error": None, "gone": False, **INSTRUMENT}
+        ),
+        "row 1 of instrument: kind: ",
+    ),
+    "readings of no kind": (
+        lambda t: t["measurement"].append(
+            {**MEASURED, "kind": "dtf", "readings": [80.0], **MORE_OF_READINGS}
+        ),
+        "row 1 of measurement: kind: ",
+    ),
+    "a step that wants measured what nobody can": (
+        lambda t: t["step"][0]["plan"].update(measure=["dtf"]),
+        "row 1 of step: plan",
+    ),
     "a clock of junk": (
         lambda t: setting(t, "clock").update(value=[1, 2]),
         "of setting: value of 'clock'",
@@ -402,7 +426,7 @@ def test_figures_of_thousands_of_digits_and_nesting_without_end_are_refused_in_a
     worked: Shop,
 ) -> None:
     text = exported(worked)
-    long = text.replace('"version":3', f'"version":{"9" * 6000}')
+    long = text.replace(f'"version":{newest()}', f'"version":{"9" * 6000}')
     deep = text.replace('"tables":{', f'"tables":{"[" * 900}{"]" * 900},"others":{{')
     assert "a figure of thousands of digits" in refusal(long)
     assert "damaged" in refusal(deep)
