@@ -65,8 +65,8 @@ def readings_csv(sheet: Sheet) -> str:
 
 def measured_csv(sheet: Sheet) -> str:
     """Write a row a reading of what was measured; the figures of all of its kind beside it."""
-    steps = {None: None, **{step.record.number: step.record for step in sheet.steps}}
-    rows = (row for record in steps.values() for row in _measured(sheet, record))
+    records: list[StepRecord | None] = [None, *(step.record for step in sheet.steps)]
+    rows = (row for record in records for row in _measured(sheet, record))
     return _csv(MEASURED, rows)
 
 

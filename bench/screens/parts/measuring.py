@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.parts.measurements import (
@@ -11,6 +12,7 @@ from bench.process.parts.measurements import (
     figures_words,
     judged,
     more_words,
+    readings_words,
     standing,
     surface_words,
     values_of,
@@ -18,10 +20,12 @@ from bench.process.parts.measurements import (
 from bench.process.parts.part import Part, StepRecord
 from bench.process.sheets.measurement_kinds import FILM_KINDS, KINDS, MeasurementKind
 from bench.process.stock.instruments import due_words, instrument_words, usual_instrument
-from bench.screens.dialogs.questions import choose
+from bench.process.wording.time_text import format_clock
+from bench.screens.core.menu_action import Action, doing, menu
+from bench.screens.dialogs.questions import choose_text
 from bench.screens.dialogs.readings import ReadingsPage, Says
 from bench.shop.core.transaction import Outcome
-from bench.shop.parts.measuring import Readings, record_readings
+from bench.shop.parts.measuring import Readings, record_readings, strike_readings
 from bench.shop.stock.instruments import instruments
 
 if TYPE_CHECKING:
@@ -49,14 +53,22 @@ async def read_film(bench: Paintbench, part: Part, record: StepRecord, film: Fil
 
 
 async def measure(bench: Paintbench, part: Part) -> None:
-    """Ask what was measured, then for its readings."""
-    title = f"Tag {part.tag} {part.name}: what was measured?"
-    choices = [(_offer(kind), kind) for kind in KINDS.values()]
-    kind = await choose(bench, title, choices)
-    if kind is None:
-        return
+    """Ask what was measured, then for its readings; or strike some."""
+    placed = bench.view.find(part.tag)
+    actions = [
+        Action(_offer(kind), partial(_of_kind, part=part, kind=kind)) for kind in KINDS.values()
+    ]
+    for each in placed.measurements if placed else ():
+        when = format_clock(each.at, bench.now())
+        words = f"strike: {readings_words(each)} ({each.painter} {when})"
+        actions.append(Action(words, doing(strike_readings, bench.painter, each.number)))
+    await menu(bench, f"Tag {part.tag} {part.name}: what was measured?", actions)
+
+
+async def _of_kind(bench: Paintbench, part: Part, kind: MeasurementKind) -> None:
+    """Its word, or one reading after another."""
     if kind.words:
-        word = await choose(bench, f"Tag {part.tag}: {kind.name}", [(w, w) for w in kind.words])
+        word = await choose_text(bench, f"Tag {part.tag}: {kind.name}", kind.words)
         if word is not None:
             bench.do(record_readings, part.tag, bench.painter, Readings(kind.key, grade=word))
         return

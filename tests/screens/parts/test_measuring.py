@@ -71,9 +71,13 @@ async def test_a_step_asks_for_what_its_route_wants_and_anything_is_read_from_th
         await hands.press("/ 9 7 8 7 . 2 enter enter")
         assert "rinse pH" in hands.picture()
         await hands.press("/ 9 7 9 1 1")
+        await hands.press("/ 9 7 9")
+        assert "2   strike: DFT 62 62 62 62 62 um (Kit" in hands.picture()
+        await hands.press("2")
+        assert "measure: DFT, 5 readings a face" in right_column(hands)
     view = bench_view.read_bench(shop).find("1")
     assert view is not None
-    assert [(m.kind, m.readings, m.grade) for m in view.measurements[1:]] == [
+    assert [(m.kind, m.readings, m.grade) for m in view.measurements] == [
         ("ph", (7.2,), ""),
         ("water-break", (), "free"),
     ]
