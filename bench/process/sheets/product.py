@@ -248,7 +248,7 @@ def check_product(product: Product) -> None:
 def check_measured(
     accept: tuple[Accepted, ...], measure: tuple[str, ...] = (), here: tuple[str | int, ...] = ()
 ) -> None:
-    """Raise BadSheet when what is to be measured, or a limit of it, cannot be."""
+    """Raise BadSheet when a kind of measurement, or a limit, cannot be."""
     key, fault = measured_fault(measure, accept)
     if fault:
         raise BadSheet((*here, key), fault)
