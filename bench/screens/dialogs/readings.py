@@ -45,13 +45,15 @@ class ReadingsPage(BenchScreen[Sets | None]):
         return self.bench.view.house.units
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """No face where there is none, nothing to rub out on an empty page."""
+        """No face where there is none, nothing to rub out on an empty page; a slash in a unit."""
         idle = [] if len(self.faces) > 1 else [ReadingsPage.next_face]
         idle += [] if self.typed or self.sets.get(self.face) else [ReadingsPage.rub_out]
         keys = active_keys(self.KEYS, tuple(idle))
         if not self.kind.unit:
             keys = [key for key in keys if key.caps is not LETTERS]
-        return keys
+        if not is_written(self.typed):
+            return keys
+        return (*keys[:-1], KeyWord(("escape",), "Esc", "home", ReadingsPage.home))
 
     def body(self, width: int, height: int) -> list[Line]:
         """The readings so far, the one that is typed, and what they come to."""
