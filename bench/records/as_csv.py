@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from bench.process.parts.measurements import mean_of
+from bench.process.parts.part import StepRecord
+from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.wording.time_text import join_names
 from bench.records.job_record import product_name
 from bench.records.plain_text import plain
 from bench.records.record_text import (
     correction_words,
     iso,
+    judgement_words,
     pours_words,
     test_words,
     tins_words,
@@ -32,6 +36,12 @@ COATS = (
 READINGS = (
     *("tag", "part", "step", "coat", "when", "at"),
     *("air_c", "rh_pct", "metal_c", "dew_point_c", "margin_c", "read_by", "corrections"),
+)
+
+MEASURED = (
+    *("tag", "part", "step", "coat", "kind", "unit", "method", "face", "reading", "less_um"),
+    *("class_or_word", "instrument", "instrument_number", "instrument_error", "calibrated"),
+    *("read_by", "at", "struck", "readings", "mean", "min", "max", "verdict"),
 )
 """The columns. Times are ISO 8601 with their offset from UTC, temperatures in C, films in um."""
 
@@ -66,6 +76,35 @@ def readings_csv(sheet: Sheet, style: CsvStyle = PLAIN) -> str:
     """Write a row a reading beside a coat: the last before it, those at it, those as it dried."""
     rows = (_reading(sheet, step, read) for step in sheet.steps for read in step.readings)
     return _csv(READINGS, rows, style)
+
+
+def measured_csv(sheet: Sheet, style: CsvStyle = PLAIN) -> str:
+    """Write a row a reading of what was measured; the figures of all of its kind beside it."""
+    records: list[StepRecord | None] = [None, *(step.record for step in sheet.steps)]
+    rows = (row for record in records for row in _measured(sheet, record))
+    return _csv(MEASURED, rows, style)
+
+
+def _measured(sheet: Sheet, record: StepRecord | None) -> Iterator[tuple[Cell, ...]]:
+    judgements = sheet.judgements(record)
+    step = (record.number, record.step.name) if record is not None else ("", "")
+    for each in sheet.measured_at(record.number if record is not None else None):
+        kind, instrument = KINDS[each.kind], sheet.instruments.get(each.instrument)
+        judgement, values = judgements.get(each.kind, (None, []))
+        of_all: tuple[Cell, ...] = ("", "", "", "", "")
+        if judgement is not None:
+            figures = (len(values), mean_of(values), min(values), max(values))
+            of_all = (*figures, judgement_words(judgement))
+        about: tuple[Cell, ...] = ("", "", "")
+        if instrument is not None:
+            calibrated = instrument.calibrated.isoformat() if instrument.calibrated else ""
+            about = (instrument.number, instrument.error, calibrated)
+        for reading in each.readings or (None,):
+            yield (
+                *(sheet.part.tag, sheet.part.name, *step, kind.name, kind.unit, kind.method),
+                *(each.face, reading, each.less_um, each.grade, each.instrument, *about),
+                *(each.painter, iso(each.at), each.struck, *of_all),
+            )
 
 
 def _reading(sheet: Sheet, step: SheetStep, read: SheetReading) -> tuple[Cell, ...]:

@@ -9,6 +9,7 @@ goes; a new field does not raise it.
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -17,6 +18,9 @@ from pydantic_core import to_jsonable_python
 from bench.process.clocks.cure import Cure
 from bench.process.clocks.edges import Edge
 from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.measurements import Judgement, Measurement, mean_of
+from bench.process.parts.part import StepRecord
+from bench.process.sheets.measurement_kinds import KINDS, MeasurementKind
 from bench.process.sheets.product import Product
 from bench.process.stock.mixing import ratio_words
 from bench.records.json_form import FORM, VERSION
@@ -72,6 +76,9 @@ def _sheet(sheet: Sheet) -> Json:
         "left_to_do": sheet.left_to_do,
         "steps": [_step(sheet, step) for step in sheet.steps],
         "products": [_product(product, sheet) for product in sheet.products.values()],
+        "measured_before": _measured(sheet, None),
+        "instruments": [vars(instrument) for instrument in sheet.instruments_used()],
+        "deviations": [{"step": step, "what": what} for step, what in sheet.deviations()],
         "defects": [vars(defect) for defect in sheet.defects],
         "notes": [
             {"at": note.at, "by": note.painter, "text": note.text, "struck": note.struck}
@@ -104,6 +111,47 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
         "doubtful": step.doubtful,
         "typed_later_at": step.typed_at,
         "data_sheet": _version(step.version),
+        "measured": _measured(sheet, record),
+    }
+
+
+def _measured(sheet: Sheet, record: StepRecord | None) -> list[Json]:
+    """What was read at a step by kind: each set of readings, and what all of them come to."""
+    there = sheet.measured_at(record.number if record is not None else None)
+    judgements = sheet.judgements(record)
+    return [
+        _of_kind(kind, there, judgements.get(kind.key))
+        for kind in KINDS.values()
+        if any(each.kind == kind.key for each in there)
+    ]
+
+
+def _of_kind(
+    kind: MeasurementKind,
+    there: Sequence[Measurement],
+    judgement: tuple[Judgement, Sequence[float]] | None,
+) -> Json:
+    verdict, values = judgement or (None, [])
+    return {
+        "kind": kind.key,
+        "unit": kind.unit,
+        "method": kind.method,
+        "sets": [
+            {
+                **_fields(each, "number", "at", "face", "readings", "grade", "instrument"),
+                **_fields(each, "surface", "less_um", "struck"),
+                "by": each.painter,
+            }
+            for each in there
+            if each.kind == kind.key
+        ],
+        "count": len(values),
+        "mean": mean_of(values),
+        "least": min(values, default=None),
+        "most": max(values, default=None),
+        "verdict": verdict.words if verdict is not None else "",
+        "accepted": verdict.good if verdict is not None else None,
+        "still_to_take": verdict.take if verdict is not None else 0,
     }
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bench.process.refusals.refusal import Refusal
-from bench.records.as_csv import SPREADSHEET, coats_csv, readings_csv
+from bench.records.as_csv import SPREADSHEET, coats_csv, measured_csv, readings_csv
 from bench.records.as_html import html
 from bench.records.as_ical import HEAD, ical
 from bench.records.as_json import sheet_json
@@ -50,6 +50,7 @@ FORMS: dict[str, Form] = {
     "html": Form(".html", _printed(sheet_page, "Job record")),
     "csv": Form("-coats.csv", coats_csv),
     "readings": Form("-readings.csv", readings_csv),
+    "measured": Form("-measured.csv", measured_csv),
     "json": Form(".json", sheet_json),
     "care": Form("-care.txt", lambda sheet: text(care_page(sheet))),
     "care-html": Form("-care.html", _printed(care_page, "Care")),
@@ -63,6 +64,7 @@ FORMS: dict[str, Form] = {
 FOR_SPREADSHEETS: dict[str, Callable[[Sheet], str]] = {
     "csv": lambda sheet: coats_csv(sheet, SPREADSHEET),
     "readings": lambda sheet: readings_csv(sheet, SPREADSHEET),
+    "measured": lambda sheet: measured_csv(sheet, SPREADSHEET),
 }
 """The forms that there are for spreadsheets too, where a comma is the decimal sign."""
 

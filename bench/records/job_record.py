@@ -7,10 +7,13 @@ from datetime import datetime
 
 from bench.process.parts.film_thickness import thickness_words
 from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.measurements import figures_words
 from bench.process.parts.part import StepRecord, soak_words
 from bench.process.parts.zinc_answers import answers_words
+from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
 from bench.process.sheets.system_film import MIST_WORDS
+from bench.process.stock.instruments import instrument_words
 from bench.process.stock.mixing import ratio_doubt, ratio_words
 from bench.process.wording.time_text import format_number, join_names
 from bench.records.blocks import (
@@ -26,13 +29,15 @@ from bench.records.blocks import (
 )
 from bench.records.record_text import (
     UNFILLED,
+    air_words,
     correction_words,
     edge_hour,
     hour,
+    judgement_words,
+    measured_words,
     mix_words,
     offset,
     pieces,
-    readings_words,
     test_words,
     thinner_words,
     tins_words,
@@ -68,6 +73,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
     )
     yield Say(MARKS_LEGEND)
     yield from _details(sheet)
+    yield from _measuring(sheet)
     yield from _troubles(sheet)
     yield from _products(sheet)
     yield from _touch_up(sheet)
@@ -193,6 +199,8 @@ def _details(sheet: Sheet) -> Iterator[Block]:
         Entry(f"{step.record.number} {step.plan.name}", tuple(_detail(sheet, step)))
         for step in sheet.steps
     ]
+    if before := tuple(_measured(sheet, None)):
+        entries.insert(0, Entry("Before any step", before))
     with_rows = [entry for entry in entries if entry.rows]
     yield from with_rows
     if not with_rows:
@@ -209,9 +217,21 @@ def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
     yield from _paint(step)
     if step.plan.kind == "coat" and step.record.first_at is not None:
         yield from _air(step)
+    yield from _measured(sheet, step.record)
     yield from _outcome(step)
     for entry in step.corrections:
         yield "Corrected", correction_words(entry)
+
+
+def _measured(sheet: Sheet, record: StepRecord | None) -> Iterator[tuple[str, str]]:
+    """Write what was read at a step, what each kind comes to, and what is said of it."""
+    for measurement in sheet.measured_at(record.number if record is not None else None):
+        yield "Measured", measured_words(measurement, sheet.instruments)
+    for key, (judgement, values) in sheet.judgements(record).items():
+        kind = KINDS[key]
+        method = f" ({kind.method})" if kind.method else ""
+        figures = figures_words(kind, values)
+        yield "Readings", f"{kind.name}{method}: {figures}; {judgement_words(judgement)}"
 
 
 def _work(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
@@ -296,10 +316,21 @@ def _air(step: SheetStep) -> Iterator[tuple[str, str]]:
         yield "Air", "no reading"
     for when, label in labels.items():
         if when in moments:
-            yield label, readings_words(step.readings, when)
+            yield label, air_words(step.readings, when)
     for read in step.readings:
         for entry in read.corrections:
             yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(entry)}"
+
+
+def _measuring(sheet: Sheet) -> Iterator[Block]:
+    """Name the instruments, and list what is not as it was wanted, of all steps."""
+    used = sheet.instruments_used()
+    if used:
+        yield Heading("Instruments")
+    yield from (Say(instrument_words(instrument)) for instrument in used)
+    if found := sheet.deviations():
+        yield Heading("Deviations")
+        yield Table(("Step", "What"), (24, 54), tuple(found))
 
 
 def _troubles(sheet: Sheet) -> Iterator[Block]:

@@ -14,6 +14,7 @@ from pydantic import BaseModel
 from bench.process.parts.part import Mark, StepStatus, Weight
 from bench.process.parts.zinc_answers import Galvanised
 from bench.process.sheets.route import StepKind
+from bench.process.stock.instruments import Instrument
 from bench.shop.records.job_record import Defect, Lot, SheetTin, When
 from bench.trade.ageing import Basis
 
@@ -94,6 +95,44 @@ class TestJson(_Exact):
     wait_s: float
 
 
+class ReadingsJson(_Exact):
+    """Readings that one painter took of one kind, as the instrument showed them."""
+
+    number: int
+    at: datetime
+    face: str
+    readings: list[float]
+    grade: str
+    instrument: str
+    surface: str
+    less_um: float
+    struck: bool
+    by: str
+
+
+class MeasuredJson(_Exact):
+    """What was measured of one kind at one step, and what all its readings come to."""
+
+    kind: str
+    unit: str
+    method: str
+    sets: list[ReadingsJson]
+    count: int
+    mean: float | None
+    least: float | None
+    most: float | None
+    verdict: str
+    accepted: bool | None
+    still_to_take: int
+
+
+class DeviationJson(_Exact):
+    """What did not go by the route or the sheets, and at which step."""
+
+    step: str
+    what: str
+
+
 class StepJson(_Exact):
     """One step of the route as it went; first_at and last_at are its first and last face."""
 
@@ -122,6 +161,7 @@ class StepJson(_Exact):
     doubtful: bool
     typed_later_at: datetime | None
     data_sheet: DataSheetJson | None
+    measured: list[MeasuredJson]
 
 
 class ProductJson(_Exact):
@@ -214,6 +254,9 @@ class PartJson(_Exact):
     left_to_do: int
     steps: list[StepJson]
     products: list[ProductJson]
+    measured_before: list[MeasuredJson]
+    instruments: list[Instrument]
+    deviations: list[DeviationJson]
     defects: list[Defect]
     notes: list[NoteJson]
     cure: CureJson | None

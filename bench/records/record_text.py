@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.edges import Edge
 from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.measurements import Judgement, Measurement, more_words, readings_words
 from bench.process.sheets.product import Product
+from bench.process.stock.instruments import Instrument
 from bench.process.wording.time_text import date_words
 from bench.shop.records.job_record import SheetPot, SheetReading, SheetTin, SheetVersion
 
@@ -71,7 +73,7 @@ def reading_words(reading: SheetReading) -> str:
     return f"{hour(figures.at)}  {', '.join(words)} ({reading.by})"
 
 
-def readings_words(readings: tuple[SheetReading, ...], when: str) -> str:
+def air_words(readings: tuple[SheetReading, ...], when: str) -> str:
     """Say many readings in one line: how many, their ranges, and the smallest margin."""
     many = [reading for reading in readings if reading.when == when]
     if len(many) == 1:
@@ -88,6 +90,23 @@ def _range(figures: Iterable[float]) -> str:
     every = list(figures)
     least, most = min(every), max(every)
     return f"{least:g}" if least == most else f"{least:g} to {most:g}"
+
+
+def measured_words(measurement: Measurement, instruments: Mapping[str, Instrument]) -> str:
+    """Say what was read, where, with what, by whom and when."""
+    words = readings_words(measurement)
+    words += f", face {measurement.face}" if measurement.face else ""
+    instrument = instruments.get(measurement.instrument)
+    words += f", with {measurement.instrument}" if measurement.instrument else ""
+    if instrument is not None and instrument.calibrated is not None:
+        words += f" (calibrated {instrument.calibrated})"
+    words += f" [{measurement.number}, {measurement.painter}, {hour(measurement.at)}]"
+    return f"{words} (struck out)" if measurement.struck else words
+
+
+def judgement_words(judgement: Judgement) -> str:
+    """Say a verdict, and how many readings are still to take."""
+    return "; ".join(filter(None, (judgement.words, more_words(judgement.take))))
 
 
 def tins_words(tins: tuple[SheetTin, ...]) -> str:

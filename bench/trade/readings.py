@@ -39,8 +39,8 @@ ROUGHNESS_UM = {"smooth": 0.0, "fine": 10.0, "medium": 25.0, "coarse": 40.0, "un
 class FilmVerdict:
     """What a set of readings says, in um after correction.
 
-    ``accept`` is the rule's answer; ``take_more`` says the set is too small or too uneven to lean
-    on, whatever the rule says; ``why`` gives the reasons for both in a sentence.
+    ``accept`` is the rule's answer, for its ``reasons``; count: how many readings there are;
+    wanted: how many there have to be.
     """
 
     mean_um: float
@@ -48,8 +48,28 @@ class FilmVerdict:
     most_um: float
     spread_pct: float
     accept: bool
-    take_more: bool
-    why: str
+    reasons: tuple[str, ...]
+    count: int
+    wanted: int
+
+    @property
+    def uneven(self) -> str:
+        """Say that the readings differ too much to lean on; empty where they do not."""
+        if self.spread_pct <= MOST_SPREAD_PCT:
+            return ""
+        return f"they differ by {self.spread_pct:.0f} % of the mean, over {MOST_SPREAD_PCT:g} %"
+
+    @property
+    def take_more(self) -> bool:
+        """Return whether the set is too small or too uneven, whatever the rule says."""
+        return self.count < self.wanted or bool(self.uneven)
+
+    @property
+    def why(self) -> str:
+        """Give the reasons for both in a sentence."""
+        few = f"{self.count} readings of {self.wanted}" if self.count < self.wanted else ""
+        more = (f"take more: {each}" for each in (few, self.uneven) if each)
+        return "; ".join([*self.reasons, *more])
 
 
 def judge(
@@ -92,20 +112,19 @@ def judge(
     checked.number(top_um, "maximum film, not below nominal,", "um", least=nominal_um, most=10_000)
     spread_pct = 100 * (max(films) - min(films)) / mean_um
     broken = _broken_rules(films, mean_um, nominal_um, top_um)
-    more = _wants_more(len(films), spread_pct, area_m2)
     summary = (
         f"mean {mean_um:.4g} um against {nominal_um:g}, least {min(films):.4g}, "
         f"most {max(films):.4g}"
     )
-    reasons = broken or [summary]
     return FilmVerdict(
         mean_um=mean_um,
         least_um=min(films),
         most_um=max(films),
         spread_pct=spread_pct,
         accept=not broken,
-        take_more=bool(more),
-        why="; ".join([*reasons, *(f"take more: {each}" for each in more)]),
+        reasons=tuple(broken or [summary]),
+        count=len(films),
+        wanted=LEAST_READINGS if area_m2 is None else least_readings(area_m2),
     )
 
 
@@ -160,13 +179,3 @@ def _broken_rules(
     if max(films) > top_um:
         broken.append(f"{max(films):.4g} um above the maximum, {top_um:g} um")
     return broken
-
-
-def _wants_more(count: int, spread_pct: float, area_m2: float | None) -> list[str]:
-    least = LEAST_READINGS if area_m2 is None else least_readings(area_m2)
-    more = []
-    if count < least:
-        more.append(f"{count} readings of {least}")
-    if spread_pct > MOST_SPREAD_PCT:
-        more.append(f"they differ by {spread_pct:.0f} % of the mean, over {MOST_SPREAD_PCT:g} %")
-    return more

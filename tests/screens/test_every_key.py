@@ -49,6 +49,8 @@ FARTHER = (
     "l 1 1",  # a sheet
     "/ 6 6 1",  # a PIN
     "/ 6 6 1 2 3 4",
+    "1 6 enter 9 5",  # readings of a coat
+    "1 6 enter 9 5 6 0 enter 6 k",
 )
 """Screens behind questions and deeds, and what a question shows once something was typed."""
 
@@ -66,6 +68,7 @@ NOT_LOOKED_AT = {
         ),
         "asks",
     ),
+    "ReadingsPage": "asks",
     **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
     "SprayCard": "comes by itself with a coat",
     "DataSheetPage": "behind a product's two figures, which the walk takes for one question",

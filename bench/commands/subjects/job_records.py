@@ -9,7 +9,7 @@ from bench.commands.core.command import Command, Group
 from bench.commands.core.options import DAYS, Adder, maybe_on_part, on_part, option
 
 FORM_NAMES = (
-    *("text", "md", "html", "csv", "readings", "json", "care", "care-html"),
+    *("text", "md", "html", "csv", "readings", "measured", "json", "care", "care-html"),
     *("label", "label-html", "label-svg", "label-zpl"),
 )
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
@@ -41,8 +41,9 @@ RECORDS = Group("job records and log", (
         (on_part,
          option("--form", choices=FORM_NAMES, default="text",
                 help="text; md: Markdown; html: to print; csv: its coats; readings: the air as "
-                "CSV; json; care and care-html: the owner's page; label: to write by hand; "
-                "label-html, label-svg, label-zpl: with a QR code of the tag, to print"),
+                "CSV; measured: film, zinc, salts and the rest as CSV; json; care and care-html: "
+                "the owner's page; label: to write by hand; label-html, label-svg, label-zpl: with "
+                "a QR code of the tag, to print"),
          option("--spreadsheet", action="store_true",
                 help="CSV with semicolons, decimal commas and a byte-order mark"),
          *INTO_FILE),

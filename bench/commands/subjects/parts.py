@@ -61,7 +61,7 @@ def rework(call: Call, by: str) -> Outcome | Refusal:
     if isinstance(arguments, Refusal):
         return arguments
     if arguments["back_to"] is not None:
-        arguments["back_to"] = _step_meant(call, arguments["back_to"])
+        arguments["back_to"] = step_meant(call, arguments["back_to"])
     if isinstance(arguments["back_to"], Refusal):
         return arguments["back_to"]
     return holds_and_rework.rework(call.shop, by=by, **arguments)
@@ -88,7 +88,7 @@ def area(call: Call, by: str) -> Outcome | Refusal:
     return set_area(call.shop, args.target, by, area_m2=one_m2, sizes=f"{piece.words}{length}")
 
 
-def _step_meant(call: Call, number: int) -> int | Refusal:
+def step_meant(call: Call, number: int) -> int | Refusal:
     """Find the step that is shown under a number: those struck out are kept, but not counted."""
     from bench.shop.core.bench_view import read_bench
 

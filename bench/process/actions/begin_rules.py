@@ -48,13 +48,14 @@ def objections_to_begin(
     untrained: Collection[str] = (),
     lasts: timedelta = USUAL_COAT,
     units: ShopUnits = METRIC,
+    surface_error_c: float = 0.0,
 ) -> Iterator[Refusal]:
     """Return every rule against beginning the part's next step at ``at``, on a stand in ``state``.
 
     One that nobody may override comes alone. now: the present in the shop's zone, for the words.
     tins: those of the step's product. painters: who would begin it; with nobody named, whatever is
     in anybody's hands stands against it. untrained: who is not trained for isocyanate. lasts:
-    from its first face to its last.
+    from its first face to its last. surface_error_c: of the thermometer surfaces are read with.
     """
     record = part.current()
     if record is None:
@@ -74,7 +75,7 @@ def objections_to_begin(
     if record.step.kind == "coat":
         yield from _prepared(part, record)
         yield from _goes_over(part, record, product, around.products)
-        yield from conditions_against(around.conditions(at), limits, at, mark)
+        yield from conditions_against(around.conditions(at), limits, at, mark, surface_error_c)
         if product is not None:
             yield from _pot(product, pots, at, now)
             yield from _tins(product, pots, tins, at)

@@ -154,13 +154,45 @@ def judge_reading(reading: Reading) -> Verdict | None:
     return usual_verdict(conditions_at([reading], reading.at))
 
 
+def margin_doubt(margin_c: float, limits: Limits, error_c: float) -> str:
+    """Say that a margin above the dew point is nearer to its minimum than a thermometer reads.
+
+    error_c: of the surface thermometer, 0 where nobody recorded it. Empty where it is further off.
+
+    >>> margin_doubt(3.2, Limits(), 0.5)
+    "margin 3.2 C, minimum 3 C: within the surface thermometer's error of 0.5 C"
+    >>> margin_doubt(3.6, Limits(), 0.5), margin_doubt(3.0, Limits(), 0)
+    ('', '')
+    """
+    if not error_c or round(abs(margin_c - limits.dew_margin_c), 6) > error_c:
+        return ""
+    return (
+        f"margin {margin_c:.1f} C, minimum {limits.dew_margin_c:g} C: within the surface "
+        f"thermometer's error of {error_c:g} C"
+    )
+
+
+def margin_doubt_words(air: Conditions | None, limits: Limits, error_c: float) -> str:
+    """Say the same of the air as it is known; empty where it cannot be judged."""
+    try:
+        verdict = air.judged(limits) if air is not None else None
+    except ValueError:
+        return ""
+    return margin_doubt(verdict.margin_c, limits, error_c) if verdict is not None else ""
+
+
 def conditions_against(
-    air: Conditions | None, limits: Limits, at: datetime, mark: str = ""
+    air: Conditions | None,
+    limits: Limits,
+    at: datetime,
+    mark: str = "",
+    surface_error_c: float = 0.0,
 ) -> tuple[Refusal, ...]:
     """Return why not to coat in the air as last read before ``at``; empty where nothing forbids it.
 
-    air: as it is known at ``at``; mark: that of the product's figures. Each limit that is broken is
-    a refusal of its own, and so is a surface that may be colder than the air.
+    air: as it is known at ``at``; mark: that of the product's figures; surface_error_c: of the
+    surface thermometer. Each limit that is broken is a refusal of its own, and so is a surface that
+    may be colder than the air.
     """
     if air is None:
         rule = "no reading of the air"
@@ -177,7 +209,11 @@ def conditions_against(
         remedy = "read it too, for the dew point"
         return (rules.NO_HUMIDITY.refuses("humidity was not read", figure, remedy),)
     doubted = f"; {UNANSWERED_TEXT}" if air.before else ""
-    broken = [_broken(*limit, doubted, by_air=air.by_air) for limit in verdict.broken]
+    near = margin_doubt(verdict.margin_c, limits, surface_error_c)
+    broken = [
+        _broken(name, words, doubted + (f"; {near}" if near and name == "dew point" else ""), air)
+        for name, words in verdict.broken
+    ]
     rh_pct = min(rh_pct for _, rh_pct in air.damps)
     if rh_pct < limits.rh_least_pct:
         figure = f"{rh_pct:g} % humidity, at least {limits.rh_least_pct:g}{mark} %"
@@ -243,9 +279,9 @@ def _surface_unknown(air: Conditions) -> Refusal:
     return rules.NO_SURFACE.refuses(rule, figure, "read the surface temperature")
 
 
-def _broken(limit: Limit, words: str, doubted: str, *, by_air: bool) -> Refusal:
+def _broken(limit: Limit, words: str, doubted: str, air: Conditions) -> Refusal:
     """Refuse a broken limit, in the words of its sum: what was read, then what would be right."""
     figure, _, remedy = words.partition(": ")
-    if by_air and limit in ("dew point", "cold"):
+    if air.by_air and limit in ("dew point", "cold"):
         figure += "; surface not read, air taken for it"
     return LIMITS[limit].refuses("outside its limits", f"{figure}{doubted}", remedy)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.measurement_kinds import Accepted, measured_fault
 from bench.process.wording.text_rules import MOST_NAME, clean_name
 from bench.process.wording.time_text import doubt_mark
 from bench.trade import ageing
@@ -152,7 +153,8 @@ class Product:
 
     opened_life_s: how long an opened tin keeps, by its part; of what is not mixed, by "tin".
     hazards: names out of ``process/safety/hazards.py`` that its other fields do not say already.
-    dilution, bath: of a cleaner or wash alone.
+    dilution, bath: of a cleaner or wash alone. accept: what has to be measured below it, such as
+    salts or profile.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -182,6 +184,7 @@ class Product:
     wear: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: str = ""
+    accept: tuple[Accepted, ...] = ()
 
     @property
     def doubt(self) -> str:
@@ -199,6 +202,7 @@ def check_product(product: Product) -> None:
     check_texts(product)
     check_bands(product.bands)
     check_limits(product.limits)
+    check_measured(product.accept)
     for name in ("pot_life", "full_cure"):
         table: ageing.TimeTable = getattr(product, name)
         if table:
@@ -239,6 +243,15 @@ def check_product(product: Product) -> None:
         right = 'add a line, such as tool = "hvlp" or tool = "brush"'
         message = f"'tool' is missing: a {product.kind} is sprayed, brushed or rolled; {right}"
         raise BadSheet(("tool",), message)
+
+
+def check_measured(
+    accept: tuple[Accepted, ...], measure: tuple[str, ...] = (), here: tuple[str | int, ...] = ()
+) -> None:
+    """Raise BadSheet when a kind of measurement, or a limit, cannot be."""
+    key, fault = measured_fault(measure, accept)
+    if fault:
+        raise BadSheet((*here, key), fault)
 
 
 def _check_wash(product: Product) -> None:

@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from bench.process.sheets.product import STRICT, BadSheet, Band, Product, check_bands, check_texts
+from bench.process.sheets.measurement_kinds import Accepted
+from bench.process.sheets.product import (
+    STRICT,
+    BadSheet,
+    Band,
+    Product,
+    check_bands,
+    check_measured,
+    check_texts,
+)
 
 ZINC = ("zinc", "weathered-zinc")
 """Substrates that give zinc fume when they are heated or ground."""
@@ -27,7 +36,8 @@ class Step:
     anything else is open for good. continues: one coat with the step before it (mist, then build),
     so "too late" counts from that step's first face. wet_on_wet: goes onto a coat that has not
     flashed off. remedy: what to do when the window was missed. hazards: names out of
-    ``process/safety/hazards.py`` that come of the step itself, such as "dust".
+    ``process/safety/hazards.py`` that come of the step itself, such as "dust". measure: kinds out
+    of ``measurement_kinds.py`` that are wanted of it; no step waits for them. accept: their limits.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -48,6 +58,8 @@ class Step:
     wear: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     reminders: tuple[str, ...] = ()
+    measure: tuple[str, ...] = ()
+    accept: tuple[Accepted, ...] = ()
 
 
 def tool_key(step: Step, product: Product | None) -> str:
@@ -162,6 +174,10 @@ def _check_step(
         raise BadSheet(here, "only a dwell, or work such as degreasing, has 'least' and 'most'")
     if (timed or step.kind == "dwell") and not 0 < step.least_s < step.most_s:
         raise BadSheet(here, "a dwell needs 'least' and 'most', least first, both over 0")
+    check_measured(step.accept, step.measure, here)
+    of_coat = {"wft", "dft"} & {*step.measure}
+    if of_coat and step.kind != "coat":
+        raise BadSheet((*here, "measure"), f"only a coat has a film; take '{min(of_coat)}' out")
     try:
         check_bands(step.bands)
     except BadSheet as fault:

@@ -11,6 +11,7 @@ from bench.process.actions.next_action import action_line, action_word, next_act
 from bench.process.actions.test_opinions import asks_for, opinion_words, waits_offered
 from bench.process.clocks.stand_state import EMPTY, StandState
 from bench.process.parts.film_thickness import coat_to_judge, thickest, thickness_words
+from bench.process.parts.measurements import asked_of
 from bench.process.parts.notes import note_words
 from bench.process.parts.part import (
     Mark,
@@ -185,6 +186,8 @@ class StandPage(BenchScreen[None]):
         record = placed.part.current()
         notes = [note_words(note, self.bench.now()) for note in placed.notes]
         blocks = [[(row, "bold") for row in wrapped([note], width, "note: ")] for note in notes]
+        asked = [each for step in placed.part.steps for each in asked_of(step, placed.measurements)]
+        blocks += [[(row, "bold") for row in wrapped([each], width, "measure: ")] for each in asked]
         if record is not None:
             blocks.append(
                 [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.actions.next_action import NextAction
 from bench.process.clocks.reading_doubts import jump_words
-from bench.process.parts.film_thickness import FILMS, WEIGHTS, coat_to_judge, films_of
+from bench.process.parts.film_thickness import WEIGHTS, coat_to_judge
 from bench.process.parts.part import Part, last_event_at
 from bench.process.parts.spray_guidance import DEFECTS
 from bench.process.refusals.overrides import Override
@@ -31,6 +31,7 @@ from bench.screens.dialogs.questions import (
     show,
 )
 from bench.screens.parts.assignment import on_it
+from bench.screens.parts.measuring import film_choices, measure, read_film
 from bench.screens.parts.placement import ask_area, ask_zinc
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
@@ -107,31 +108,23 @@ async def all_faces(bench: Paintbench, part: Part, asked_by: type[Sure] = Sure) 
 
 
 async def how_thick(bench: Paintbench, part: Part) -> None:
-    """Ask how the last coat came out; measured, its film is typed."""
+    """Ask how the last coat came out; measured, its readings are typed."""
     record = coat_to_judge(part)
     if isinstance(record, Refusal):
         bench.tell(record)
         return
     title = f"Tag {part.tag}, {record.step.name}: how thick did it come out?"
     notes = ["Heavy waits half as long again. A measured film counts before this."]
-    choices = [*((weight, weight) for weight in WEIGHTS), ("measured: type WFT or DFT", None)]
-    choice = await choose(bench, title, [(text, (weight,)) for text, weight in choices], notes)
+    weights = [(weight, (weight, None)) for weight in WEIGHTS]
+    films = [(text, (None, film)) for text, film in film_choices(bench, part)]
+    choice = await choose(bench, title, [*weights, *films], notes)
     if choice is None:
         return
-    if (weight := choice[0]) is not None:
+    weight, film = choice
+    if film is not None:
+        await read_film(bench, part, record, film)
+    elif weight is not None:
         bench.do(film_thickness.record_thickness, part.tag, bench.painter, weight=weight)
-        return
-    films = films_of(record).items()
-    questions = [
-        NumberQuestion(FILMS[kind], "um", um, must=False, empty="not measured")
-        for kind, um in films
-    ]
-    numbers = await ask_numbers(bench, title, questions)
-    if numbers is not None:
-        wet_um, dry_um = numbers
-        bench.do(
-            film_thickness.record_thickness, part.tag, bench.painter, wet_um=wet_um, dry_um=dry_um
-        )
 
 
 async def take_off(bench: Paintbench, part: Part) -> None:
@@ -198,6 +191,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "its area, for the paint it takes": ask_area,
         "rework from an earlier step": partial(_rework, from_where=True),
         **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
+        "readings: film, zinc, profile, salts ..": measure,
     }
     place = f"Stand {part.stand}" if part.stand else "No stand"
     flow = await choose(bench, f"{place}: tag {part.tag} {part_words(part)}", flows)

@@ -15,8 +15,15 @@ from bench.shop.core.mappers import parts_here, record_of
 from bench.shop.parts.soak_flags import flag_soaks
 from bench.store.databases.database import Session
 from bench.store.log.journal import CORRECT
-from bench.store.queries import bench_rows, people_rows, tin_rows
-from bench.store.schema.tables import JournalRow, PartRow, SettingRow, StepRow, TestRow
+from bench.store.queries import bench_rows, measurement_rows, people_rows, tin_rows
+from bench.store.schema.tables import (
+    JournalRow,
+    MeasurementRow,
+    PartRow,
+    SettingRow,
+    StepRow,
+    TestRow,
+)
 
 STEP_TIMES = ("first_at", "last_at", "passed_at", "not_before")
 POT_TIMES = ("mixed_at", "binned_at")
@@ -62,7 +69,8 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
     for pot in pots:
         shift_times(pot, POT_TIMES, new)
         pot.pours = shift_entries(pot.pours, POUR_TIMES, new)
-    for dated_row in (*tests, *readings):
+    measured = [row for row, *_ in measurement_rows.here(session)]
+    for dated_row in (*tests, *readings, *measured):
         shift_times(dated_row, ("at",), new)
     for item in people_rows.equipment(session):
         shift_times(item, ("held_at",), new)
@@ -137,7 +145,7 @@ def _rows_left_by(line: JournalRow) -> Iterator[dict[str, Any] | None]:
     """The rows as a line left them; not the history that pieces take with them out of a lot."""
     new_tables = {change["table"] for change in line.changes if change["before"] is None}
     copies = (
-        {StepRow.__tablename__, TestRow.__tablename__}
+        {StepRow.__tablename__, TestRow.__tablename__, MeasurementRow.__tablename__}
         if PartRow.__tablename__ in new_tables
         else ()
     )

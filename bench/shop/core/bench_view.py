@@ -18,6 +18,7 @@ from bench.process.clocks.part_clocks import Environment, clocks_of, readings_si
 from bench.process.clocks.pots import Gun, Pot
 from bench.process.clocks.stand_state import EMPTY, Clocks, StandState, stand_state
 from bench.process.clocks.temperature import Hours, Reading
+from bench.process.parts.measurements import Measurement
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
@@ -31,6 +32,7 @@ from bench.shop.clock.clock_fault import ClockState
 from bench.shop.core.mappers import (
     equipment_of,
     guns_of,
+    measurement_of,
     note_of,
     opinion_of,
     part_with,
@@ -49,7 +51,7 @@ from bench.shop.environment.masks import at_work, last_released
 from bench.shop.people.wrong_pins import has_pin
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session
-from bench.store.queries import bench_rows, people_rows
+from bench.store.queries import bench_rows, measurement_rows, people_rows
 from bench.zones import computers_zone
 
 
@@ -57,7 +59,8 @@ from bench.zones import computers_zone
 class PlacedPart:
     """A part with its clocks, what painters said of the test to be passed next, and their notes.
 
-    cold: the stretches in which its coat is too cold before it is through its wait.
+    cold: the stretches in which its coat is too cold before it is through its wait. measurements:
+    those that nobody struck.
     """
 
     part: Part
@@ -65,6 +68,7 @@ class PlacedPart:
     tests: tuple[Opinion, ...] = ()
     notes: tuple[Note, ...] = ()
     cold: tuple[Cold, ...] = ()
+    measurements: tuple[Measurement, ...] = ()
 
     def state(self, now: datetime) -> StandState:
         """Give the state that its stand shows at ``now``."""
@@ -241,13 +245,14 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
     since = readings_since(now, (part for part, _ in parts), mixing_hours)
     air.forget_before(since)
     environment = air.around(session, house.hours, products, since)
-    notes = _notes_by_tag(session)
+    notes, measured = _notes_by_tag(session), _measured_by_part(session)
     dew = dew_point_of(environment, now)
     placed_parts = []
     for part, tests in parts:
         clocks = clocks_of(part, environment, doubtful=clock.doubtful)
         cold = cold_of(part, clocks, environment, dew, now)
-        placed_parts.append(PlacedPart(part, clocks, tests, tuple(notes.get(part.tag, ())), cold))
+        own = tuple(notes.get(part.tag, ())), cold, tuple(measured.get(part.tag, ()))
+        placed_parts.append(PlacedPart(part, clocks, tests, *own))
     painters = people_rows.painters(session)
     by_stand = {p.part.stand: p for p in placed_parts if p.part.stand is not None}
     numbers = bench_rows.stand_numbers(session)
@@ -296,6 +301,14 @@ def _notes_by_tag(session: Session) -> dict[str, list[Note]]:
     for row, tag in people_rows.notes_here(session):
         notes.setdefault(tag, []).append(note_of(row, tag))
     return notes
+
+
+def _measured_by_part(session: Session) -> dict[str, list[Measurement]]:
+    """What was measured and not struck, by the part's tag."""
+    measured: dict[str, list[Measurement]] = {}
+    for row, step, tag in measurement_rows.here(session):
+        measured.setdefault(tag, []).append(measurement_of(row, step))
+    return measured
 
 
 def _parts_and_tests(session: Session) -> Iterator[tuple[Part, tuple[Opinion, ...]]]:

@@ -16,7 +16,9 @@ from bench.store.log.journal import CLOCK_ACTIONS, touches
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import (
     EquipmentRow,
+    InstrumentRow,
     JournalRow,
+    MeasurementRow,
     MixRow,
     NoteRow,
     PartRow,
@@ -26,7 +28,18 @@ from bench.store.schema.tables import (
     TinRow,
 )
 
-WatchedRow = PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow | EquipmentRow | NoteRow
+WatchedRow = (
+    PartRow
+    | MixRow
+    | TinRow
+    | ReadingRow
+    | ProductRow
+    | RouteRow
+    | EquipmentRow
+    | NoteRow
+    | InstrumentRow
+    | MeasurementRow
+)
 """What two painters may reach for at once."""
 
 

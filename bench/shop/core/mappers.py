@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from difflib import get_close_matches
 from functools import cache, lru_cache
 from operator import attrgetter
@@ -14,6 +14,7 @@ from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmest_reading
 from bench.process.clocks.temperature import FOR_GOOD, Reading
+from bench.process.parts.measurements import Measurement
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Mark, Part, StepRecord
 from bench.process.parts.zinc_answers import Galvanised
@@ -22,15 +23,18 @@ from bench.process.safety.masks import FLUSH_CAUTION
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Route, Shape, SprayTool, Step
 from bench.process.stock.equipment import Equipment
+from bench.process.stock.instruments import Instrument
 from bench.process.stock.mixing import TinRatio, off_ratio
 from bench.shop.core.json_form import as_json, reader
 from bench.shop.settings.setting_list import DEFAULTS
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session
 from bench.store.log.journal import as_plain
-from bench.store.queries import bench_rows, people_rows
+from bench.store.queries import bench_rows, measurement_rows, people_rows
 from bench.store.schema.tables import (
     EquipmentRow,
+    InstrumentRow,
+    MeasurementRow,
     MixRow,
     NoteRow,
     PartRow,
@@ -186,6 +190,32 @@ def opinion_of(row: TestRow) -> Opinion:
 def note_of(row: NoteRow, tag: str) -> Note:
     """Give a note. tag: of its part, empty for the bench."""
     return Note(row.id or 0, row.at, row.painter, row.text, tag, row.struck)
+
+
+def measurement_of(row: MeasurementRow, step: int | None) -> Measurement:
+    """Give what was measured. step: the number of its step."""
+    return of_columns(Measurement, row, number=row.id or 0, step=step, readings=tuple(row.readings))
+
+
+def measurements_of(session: Session, part: PartRow) -> tuple[Measurement, ...]:
+    """List what was measured on a part, struck or not, oldest first."""
+    rows = measurement_rows.of_part(session, part.id)
+    return tuple(measurement_of(row, step) for row, step in rows)
+
+
+def instrument_of(row: InstrumentRow) -> Instrument:
+    """Give an instrument."""
+    days = {name: _day(getattr(row, name)) for name in ("calibrated", "check_by")}
+    return of_columns(Instrument, row, **days)
+
+
+def _day(text: str) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
+def instruments_of(session: Session) -> dict[str, Instrument]:
+    """List every instrument by its name, those that are gone too."""
+    return {row.name: instrument_of(row) for row in measurement_rows.instruments(session)}
 
 
 def reading_of(row: ReadingRow) -> Reading:

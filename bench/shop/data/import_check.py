@@ -17,8 +17,10 @@ from pydantic import AwareDatetime, BaseModel, Field, create_model
 from bench.clock import CorrectedClock
 from bench.process.parts.part import Mark
 from bench.process.refusals.refusal import Refusal
-from bench.process.sheets.product import Product, check_texts
+from bench.process.sheets.measurement_kinds import KINDS
+from bench.process.sheets.product import Product, check_measured, check_texts
 from bench.process.sheets.route import Route, Shape, SprayTool, Step
+from bench.process.stock.instruments import INSTRUMENT_KINDS
 from bench.process.wording.display_units import ShopUnits
 from bench.process.wording.text_rules import clean_name
 from bench.shop.clock import timekeeping
@@ -59,11 +61,16 @@ NAMES = {
     "equipment": ("name", "kind"),
     "tin": ("batch",),
     "note": ("text",),
+    "instrument": ("name", "number"),
+    "measurement": ("face", "instrument"),
     "stand": ("name",),
 }
 """What of each table somebody typed as a name."""
 
-WANTED = {("painter", "name"), ("part", "tag"), ("part", "name"), ("equipment", "name")}
+WANTED = {
+    *(("painter", "name"), ("part", "tag"), ("part", "name")),
+    *(("equipment", "name"), ("instrument", "name")),
+}
 """Those that cannot be empty."""
 
 
@@ -148,10 +155,15 @@ READ_AS: Mapping[tuple[str, str], Any] = {
     ("step", "plan"): Step,
     ("step", "marks"): tuple[Mark, ...],
     ("step", "tins"): list[_Taken],
+    ("measurement", "kind"): Literal[tuple(KINDS)],
+    ("measurement", "readings"): list[float],
+    ("instrument", "kind"): Literal[tuple(INSTRUMENT_KINDS)],
+    ("instrument", "calibrated"): Literal[""] | date,
+    ("instrument", "check_by"): Literal[""] | date,
     ("mix", "tins"): list[_Taken],
     ("mix", "pours"): list[_Pour],
 }
-"""What a column of JSON is read as."""
+"""What a column is read as, that of JSON or of one of a few words."""
 
 
 Check = Callable[[], object]
@@ -198,6 +210,9 @@ def _check_held(kind: Any, value: Any) -> None:
     value_read = reader(kind).validate_json(json.dumps(value), strict=True)
     if isinstance(value_read, Product | Route | Step):
         check_texts(value_read)
+    for each in value_read.steps if isinstance(value_read, Route) else (value_read,):
+        if isinstance(each, Product | Step):
+            check_measured(each.accept, getattr(each, "measure", ()))
 
 
 def _check_setting(key: str, value: Any) -> None:

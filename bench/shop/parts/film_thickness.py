@@ -12,10 +12,12 @@ from bench.process.parts.film_thickness import (
 )
 from bench.process.parts.part import StepRecord, Weight
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.measurement_kinds import FILM_KINDS
 from bench.shop.core.mappers import record_of
 from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target
 from bench.shop.corrections.correction_effects import clocks_now, tell_moved
+from bench.shop.parts.measuring import type_film
 
 
 def record_thickness(
@@ -71,8 +73,11 @@ def keep_thickness(
     for kind, um in films.items():
         if refused := against_film(product, kind, um):
             return refused
-    row = job.step_row(record)
+    row, painter = job.step_row(record), job.act.painter()
+    if isinstance(painter, Refusal):
+        return painter
     row.weight = weight
-    row.wet_um = films.get("wet", row.wet_um)
-    row.dry_um = films.get("dry", row.dry_um)
+    for measured, film in FILM_KINDS.items():
+        if film in films:
+            type_film(job, row, measured, films[film], painter)
     return record_of(row)

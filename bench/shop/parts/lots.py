@@ -9,6 +9,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.core.json_form import as_json
 from bench.shop.core.part_action import PartAction, act_on_part
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
+from bench.shop.parts.measuring import copy_readings, take_over_films
 from bench.shop.parts.placement import not_empty
 from bench.shop.stock.tin_usage import pours_of_lot
 from bench.store.queries import bench_rows
@@ -67,6 +68,7 @@ def part_from_lot(job: PartAction, count: int, stand: int | None) -> PartAction 
         act.session.add(copy)
         act.session.flush()
         _copy_tests(act, step, copy)
+        copy_readings(act.session, step, copy)
     act.session.flush()
     return PartAction(act, new_part)
 
@@ -131,23 +133,27 @@ def _keep_the_worse(job: PartAction, other_part: PartAction) -> None:
     last, other_last = part.clock_step(), other_lot.clock_step()
     if last is None or other_last is None:
         return
-    _keep_worse_of(job, last, other_last)
+    _keep_worse_of(job, other_part, last, other_last)
     first, other_first = part.coat_begun_with(last), other_lot.coat_begun_with(other_last)
     if first.number != last.number:
-        _keep_worse_of(job, first, other_first)
+        _keep_worse_of(job, other_part, first, other_first)
     coats, other_coats = part.done_coats(), other_lot.done_coats()
     if coats and other_coats and coats[-1].number not in (last.number, first.number):
-        _keep_worse_of(job, coats[-1], other_coats[-1])
+        _keep_worse_of(job, other_part, coats[-1], other_coats[-1])
     _copy_tests(job.act, other_part.step_row(other_last), job.step_row(last))
 
 
-def _keep_worse_of(job: PartAction, step: StepRecord, other: StepRecord) -> None:
+def _keep_worse_of(
+    job: PartAction, other_part: PartAction, step: StepRecord, other: StepRecord
+) -> None:
     record = worse_of(step, other, job.products.get(step.step.product))
     row = job.step_row(record)
     row.first_at, row.last_at = record.first_at, record.last_at
     row.passed_at, row.passed_by = record.passed_at, record.passed_by
     row.not_before = record.not_before
-    row.weight, row.wet_um, row.dry_um = record.weight, record.wet_um, record.dry_um
+    if (record.wet_um, record.dry_um) != (row.wet_um, row.dry_um):
+        take_over_films(job.act.session, other_part.step_row(other), row)
+    row.weight = record.weight
     row.painters, row.flags = list(record.painters), list(record.flags)
 
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from bench.process.actions.begin_rules import objection_to_rinse, objections_to_begin
 from bench.process.ahead.cold_nights import cold_of, dew_point_of, next_cold
-from bench.process.clocks.conditions import air_taken_words
+from bench.process.clocks.conditions import air_taken_words, margin_doubt_words
 from bench.process.clocks.edges import Edge, next_edge
 from bench.process.parts.film_thickness import film_ahead, too_much_ahead
 from bench.process.parts.part import (
@@ -29,6 +29,7 @@ from bench.process.parts.zinc_age import zinc_misfits
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import fresh_isocyanate, is_sprayed
+from bench.process.sheets.product import Limits
 from bench.process.sheets.route import Step, tool_key
 from bench.shop.core.mappers import (
     equipment_items,
@@ -44,6 +45,7 @@ from bench.shop.parts.equipment import give_back_for, take_for
 from bench.shop.parts.soak_flags import flag_soaks
 from bench.shop.people.painters import note_training
 from bench.shop.queries.lookahead import length_of
+from bench.shop.stock.instruments import surface_error_c
 from bench.shop.stock.pots import pot_of_face, take_from
 from bench.shop.stock.tin_usage import take_for_coat, tins_of_coat
 from bench.store.log import sheet_versions
@@ -128,8 +130,17 @@ def _in_the_way(job: PartAction, when: datetime, painters: list[str]) -> list[Re
             untrained_painters(job.training),
             length_of(job.act.session, job.part).lasts,
             job.act.house.units,
+            surface_error_c(job.act.session),
         )
     )
+
+
+def _margin_doubt(job: PartAction, record: StepRecord, when: datetime) -> list[str]:
+    """Whether the margin above the dew point is too near its minimum for the thermometer."""
+    product, air = job.products.get(record.step.product), job.around.conditions(when)
+    limits = product.limits if product is not None else Limits()
+    words = margin_doubt_words(air, limits, surface_error_c(job.act.session))
+    return [words] if words else []
 
 
 def _begin(
@@ -151,6 +162,8 @@ def _begin(
     if record.step.most_s:
         air = air_taken_words(job.around.conditions(when))
         job.act.notes += [air] if air else []
+    if record.step.kind == "coat":
+        job.act.notes += _margin_doubt(job, record, when)
     row.painters = list(dict.fromkeys([*row.painters, *painters]))
     job.row.taken_by = list(dict.fromkeys([*job.part.on_it(), *painters]))
     row.flags = [*row.flags, *(f"override: {words}" for words in overridden_rules)]

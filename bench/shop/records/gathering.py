@@ -18,6 +18,8 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.shop.clock import timekeeping
 from bench.shop.core.mappers import (
+    instruments_of,
+    measurements_of,
     note_of,
     opinion_of,
     part_of,
@@ -105,6 +107,8 @@ def gather(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> 
         ),
         notes=tuple(note_of(note, row.tag) for note in history_rows.notes_of(session, row)),
         cure=cure_of_last_coat(part, environment, now, doubtful=doubtful),
+        measured=measurements_of(session, row),
+        instruments=instruments_of(session),
         corrections=history.of_the_part(row, rows),
         journal=history.entries(),
     )

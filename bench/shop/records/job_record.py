@@ -18,10 +18,19 @@ from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import Reading
 from bench.process.parts.log_entry import LogEntry
+from bench.process.parts.measurements import (
+    Judgement,
+    Measurement,
+    deviations_of,
+    judged,
+    values_of,
+)
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Part, StepRecord
+from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step, tool_key
+from bench.process.stock.instruments import Instrument, due_words
 from bench.process.stock.mixing import TinRatio
 
 When = Literal["before", "spraying", "drying"]
@@ -148,8 +157,8 @@ class Sheet:
     shape, route, tools: names, of the tools by their keys; products: those of its steps by key, as
     their sheets stand now, of a part that is away as they were when it was done; tin_ratios: what
     was read off their tins; state: of its stand; doubtful: the clock is wrong at the time of
-    writing; cure: None while coats are still to come, or none was put on; corrections: of the part
-    itself.
+    writing; cure: None while coats are still to come, or none was put on; measured: struck readings
+    too; instruments: by their names; corrections: of the part itself.
     """
 
     written_at: datetime
@@ -170,6 +179,8 @@ class Sheet:
     defects: tuple[Defect, ...]
     notes: tuple[Note, ...]
     cure: Cure | None
+    measured: tuple[Measurement, ...]
+    instruments: Mapping[str, Instrument]
     corrections: tuple[LogEntry, ...]
     journal: tuple[LogEntry, ...]
 
@@ -182,6 +193,45 @@ class Sheet:
         """List the coats that are on it, the first one first."""
         coats = self.part.done_coats()
         return tuple(step for step in self.steps if step.record in coats)
+
+    def measured_at(self, number: int | None) -> tuple[Measurement, ...]:
+        """List what was measured at a step, or with None before any, struck readings too."""
+        return tuple(each for each in self.measured if each.step == number)
+
+    def judgements(self, record: StepRecord | None) -> dict[str, tuple[Judgement, list[float]]]:
+        """Say of each kind that was measured at a step what its readings come to, with them all."""
+        there = self.measured_at(record.number if record is not None else None)
+        found = {}
+        for kind in KINDS:
+            values = values_of([m for m in there if m.kind == kind and not m.struck])
+            if values:
+                judgement = judged(self.part, record, kind, values, self.products)
+                found[kind] = judgement, list(values)
+        return found
+
+    def instruments_used(self) -> list[Instrument]:
+        """List the instruments it was measured with, in the order they were used."""
+        names = dict.fromkeys(each.instrument for each in self.measured)
+        return [self.instruments[name] for name in names if name in self.instruments]
+
+    def deviations(self) -> list[tuple[str, str]]:
+        """List what is not as it was wanted: the step, and what of it."""
+        found = [("Before any step", due) for due in self._checks_due(None)]
+        for record in self.part.steps:
+            of_step = [
+                *record.flags,
+                *deviations_of(self.part, record, self.measured, self.products),
+                *self._checks_due(record.number),
+            ]
+            found += [(record.step.name, what) for what in of_step]
+        return found
+
+    def _checks_due(self, number: int | None) -> list[str]:
+        """Name the instruments whose check was due when a step was measured with them."""
+        standing = (each for each in self.measured_at(number) if not each.struck)
+        used = ((self.instruments.get(each.instrument), each.at.date()) for each in standing)
+        due = (due_words(instrument, on) for instrument, on in used if instrument is not None)
+        return list(dict.fromkeys(filter(None, due)))
 
     def tool_of(self, step: SheetStep) -> str:
         """Give the name of the tool a coat is put on with; empty for another step."""

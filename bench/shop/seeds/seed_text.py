@@ -6,6 +6,7 @@ import json
 from dataclasses import MISSING, fields, is_dataclass
 from typing import Any
 
+from bench.process.sheets.measurement_kinds import KINDS, Accepted
 from bench.process.sheets.product import Band, Product, Until
 from bench.process.sheets.route import Route, Step
 from bench.shop.seeds.seed_values import PAIRS, QUANTITIES, SPELLED
@@ -62,6 +63,8 @@ def _value(name: str, value: Any) -> str:
         return _inline(shares if value.by == "volume" else {**shares, "by": value.by})
     if name == "bands":
         return _inline([_band(band) for band in value])
+    if name == "accept":
+        return _inline({limit.kind: _limits(limit) for limit in value})
     if name in ("pot_life", "full_cure"):
         return _inline(_times(value))
     if name == "densities":
@@ -77,6 +80,11 @@ def _value(name: str, value: Any) -> str:
             }
         )
     return _inline(_plain(name, value))
+
+
+def _limits(limit: Accepted) -> list[Any]:
+    unit, figures = KINDS[limit.kind].unit, [limit.least, limit.most]
+    return [f"{_number(figure)} {unit}" for figure in figures] if unit else figures
 
 
 def _plain(name: str, value: Any) -> Any:

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from bench import units
+from bench.process.sheets.measurement_kinds import KINDS, kinds_words
 from bench.process.sheets.product import BadSheet, Bath, Dilution, Film, Limits, Product, Thinner
 from bench.process.sheets.route import Route, Shape, SprayTool, Step
 from bench.process.stock.equipment import EquipmentSheet
@@ -139,6 +140,9 @@ def _plain(table: Mapping[str, Any], at: Place, inside: str = "") -> dict[str, A
             plain["opened_life_s"] = {
                 role: _read(text, "second", (*here, role)) for role, text in lives
             }
+        elif key == "accept":
+            limits = _table(value, here).items()
+            plain[key] = [_accepted(kind, pair, (*here, kind)) for kind, pair in limits]
         elif key in PAIRS:
             plain[PAIRS[key][0]] = _pair(value, PAIRS[key][1], here)
         else:
@@ -172,11 +176,29 @@ def _read(text: Any, unit: str, here: Place) -> float:
         raise BadSheet(here, f"{_last(here)}: {fault}") from fault
 
 
-def _pair(value: Any, unit: str, here: Place) -> tuple[float, float]:
+def _accepted(kind: str, value: Any, here: Place) -> dict[str, Any]:
+    """The limits of one kind of measurement: two quantities, of a class two bare numbers."""
+    if kind not in KINDS:
+        raise BadSheet(here, f"no kind of measurement '{kind[:20]}'; one of {kinds_words()}")
+    unit, figures = KINDS[kind].unit, _two(value, here)
+    if unit:
+        least, most = (_read(text, units.PINT[unit], here) for text in figures)
+    elif all(type(figure) in (int, float) for figure in figures):
+        least, most = figures
+    else:
+        raise BadSheet(here, f"{kind} reads {str(value)[:40]!r}; it has no unit: write [0, 2]")
+    return {"kind": kind, "least": least, "most": most}
+
+
+def _two(value: Any, here: Place) -> list[Any]:
     if not isinstance(value, list) or len(value) != 2:
         problem = f'{_last(here)} reads {str(value)[:40]!r}; write two: ["from", "to"]'
         raise BadSheet(here, problem)
-    least, most = (_read(text, unit, here) for text in value)
+    return value
+
+
+def _pair(value: Any, unit: str, here: Place) -> tuple[float, float]:
+    least, most = (_read(text, unit, here) for text in _two(value, here))
     if not 0 < least <= most:
         problem = (
             f"{_last(here)} runs from {value[0]} to {value[1]}; write the lesser first, over 0"

@@ -212,17 +212,14 @@ def _checked_rows(name: str, rows: Any) -> list[dict[str, Any]]:
 
 def bad_row(number: int, name: str, fault: Exception, column: str = "") -> NotReadable:
     """Say which row of which table cannot be brought in and why. column: where the fault is in."""
-    where = f"{column}." if column and isinstance(fault, ValidationError) else column
-    where += ": " if where and not where.endswith(".") else ""
-    return NotReadable(f"it is damaged: row {number} of {name}: {where}{_why(fault)}")
-
-
-def _why(fault: Exception) -> str:
+    why = "it is no row" if isinstance(fault, TypeError) else str(fault)
+    where = [column] if column else []
     if isinstance(fault, ValidationError):
         first = fault.errors(include_url=False)[0]
-        place = ".".join(map(str, first["loc"]))
-        return f"{place}: read {read_short(first['input'])}; {first['msg']}"
-    return "it is no row" if isinstance(fault, TypeError) else str(fault)
+        where += map(str, first["loc"])
+        why = f"read {read_short(first['input'])}; {first['msg']}"
+    text = ": ".join(filter(None, (f"row {number} of {name}", ".".join(where), why)))
+    return NotReadable(f"it is damaged: {text}")
 
 
 def read_short(value: object) -> str:

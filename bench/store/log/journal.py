@@ -23,6 +23,7 @@ from bench.store.schema.tables import (
     KEPT,
     DefectRow,
     JournalRow,
+    MeasurementRow,
     Painter,
     PartRow,
     StepRow,
@@ -91,7 +92,7 @@ class Ledger:
 def _part_of(session: Session, row: SQLModel) -> int | None:
     """The part that a row belongs to, if it is still there."""
     owner = session.get(StepRow, row.step_id) if isinstance(row, TestRow) else row
-    if isinstance(owner, StepRow | DefectRow):
+    if isinstance(owner, StepRow | DefectRow | MeasurementRow):
         return owner.part_id
     return owner.id if isinstance(owner, PartRow) else None
 

@@ -123,7 +123,8 @@ TO_4 = (
         id ROW_NUMBER NOT NULL PRIMARY KEY, part_id INTEGER NOT NULL REFERENCES part (id),
         step_id INTEGER REFERENCES step (id), kind VARCHAR NOT NULL, face VARCHAR NOT NULL,
         readings JSON NOT NULL, grade VARCHAR NOT NULL, instrument VARCHAR NOT NULL,
-        at DATETIME NOT NULL, painter VARCHAR NOT NULL, struck BOOLEAN NOT NULL
+        surface VARCHAR NOT NULL, less_um FLOAT NOT NULL, at DATETIME NOT NULL,
+        painter VARCHAR NOT NULL, struck BOOLEAN NOT NULL
     )""",
     "CREATE INDEX ix_measurement_part_id ON measurement (part_id)",
     "CREATE INDEX ix_measurement_step_id ON measurement (step_id)",

@@ -259,7 +259,8 @@ class MeasurementRow(Row, table=True):
     """What was measured on a part: readings of one kind at one step, in the kind's base unit.
 
     step_id: None where it belongs to no step; face: empty for the whole part; grade: what has no
-    number, such as a class; struck: taken back, it stays.
+    number; surface, less_um: what was taken off each reading of a film, and how much; struck: taken
+    back, it stays.
     """
 
     __tablename__ = "measurement"
@@ -271,6 +272,8 @@ class MeasurementRow(Row, table=True):
     readings: list[float] = Field(default_factory=list, sa_type=JSON)
     grade: str = ""
     instrument: str = ""
+    surface: str = ""
+    less_um: float = 0.0
     at: datetime
     painter: str
     struck: bool = False

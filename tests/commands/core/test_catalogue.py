@@ -128,6 +128,9 @@ REFUSED_IN_THE_DEMO = {
     "equipment take gun-1 --by Una": "the air-fed set would starve",
     "equipment usual --by Una": "all of it is recorded already",
     "come-in --by Una": "Una is in already",
+    "instrument calibrated G1 --on 2025-06-02 --check-by 2026-06-02 --by Una": "no instrument 'G1'",
+    "instrument check G1 --check-by 2027-06-02 --by Una": "no instrument 'G1'",
+    "instrument gone G1 --by Una": "no instrument 'G1'",
     "since --by Una": "Una never handed over",
     "probe": "no probe is set",
     "probe-jump right --by Una": "no probe's reading waits for an answer",
@@ -154,6 +157,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
         (place.parent / name).write_text(sheet, encoding="utf-8")
     week = "date,low,high\n2026-11-30,2,14\n2026-12-06,3,15\n"
     (place.parent / "week.csv").write_text(week, encoding="utf-8")
+    (place.parent / "gauge.csv").write_text("52\n49\n55\n", encoding="utf-8")
     for words in ("backup", f"export {place.parent / 'shop.json'}"):
         assert ran_at(place, *words.split()).code == 0
     return place

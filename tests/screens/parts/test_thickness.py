@@ -32,6 +32,11 @@ HEAVY = "9 heavy coat: waits half as long again"
 @pytest.fixture
 def primed(shop: Shop, clock: ManualClock) -> Shop:
     """A bracket with epoxy on, its faces done just now; a frame beside it, nothing done yet."""
+    return prime(shop, clock)
+
+
+def prime(shop: Shop, clock: ManualClock) -> Shop:
+    """Put the epoxy on."""
     done(set_settings(shop, "Kit", day_c=20, night_c=20))
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=60, metal_c=20))
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
@@ -83,7 +88,7 @@ async def test_a_film_that_was_measured_is_typed_behind_the_same_key(
 ) -> None:
     """90 um for 60 is half as much again: 2.25 times the wait (common practice, no source)."""
     async with at_the_bench(primed, clock, (132, 40)) as hands:
-        await hands.press("1 enter 9 4 enter 9 0 enter")
+        await hands.press("1 enter 9 5 9 0 enter enter")
         told = "9 heavy coat, DFT 90 um, target 60? um: waits 2.25 times as long"
         assert told in hands.picture()
     record = part(primed).steps[PRIMER - 1]

@@ -292,7 +292,30 @@ def image_of(tables: dict[str, Any], table: str) -> dict[str, Any]:
     return found
 
 
+INSTRUMENT = dict.fromkeys(("number", "calibrated", "check_by"), "")
+MORE_OF_READINGS: dict[str, Any] = {
+    **dict.fromkeys(("face", "grade", "instrument", "surface"), ""),
+    **{"step_id": None, "less_um": 0.0, "struck": False},
+}
+MEASURED = {"id": 1, "part_id": 1, "at": "2025-06-09T07:00:00+00:00", "painter": "Kit"}
+
 ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
+    "an instrument of no kind": (
+        lambda t: t["instrument"].append(
+            {"name": "G1", "kind": "ruler", "error": None, "gone": False, **INSTRUMENT}
+        ),
+        "row 1 of instrument: kind: ",
+    ),
+    "readings of no kind": (
+        lambda t: t["measurement"].append(
+            {**MEASURED, "kind": "dtf", "readings": [80.0], **MORE_OF_READINGS}
+        ),
+        "row 1 of measurement: kind: ",
+    ),
+    "a step that wants measured what nobody can": (
+        lambda t: t["step"][0]["plan"].update(measure=["dtf"]),
+        "row 1 of step: plan",
+    ),
     "a clock of junk": (
         lambda t: setting(t, "clock").update(value=[1, 2]),
         "of setting: value of 'clock'",

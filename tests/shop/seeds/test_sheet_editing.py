@@ -217,3 +217,35 @@ def test_a_route_that_coats_bare_metal_unprepared_is_refused(
 def test_every_shipped_route_prepares_its_surface(seeds: Seeds) -> None:
     for route in seeds.routes.values():
         check_prepared(route)
+
+
+def test_what_a_step_wants_measured_is_checked_as_it_is_typed(shop: Shop, seeds: Seeds) -> None:
+    route = seeds.routes["steel-blasted"]
+
+    def typed(lines: str, place: int = 0) -> str:
+        head, *steps = sheet_text(route).split("[[step]]\n")
+        steps[place] = f"{lines}\n{steps[place]}"
+        return "[[step]]\n".join([head, *steps])
+
+    right = 'measure = ["profile"]\naccept = { profile = ["40 um", "3 mil"], dust = [0, 2] }'
+    done(set_route(shop, "Kit", "steel-blasted", typed(right)))
+    step = bench_view.read_bench(shop).routes["steel-blasted"].steps[0]
+    assert (step.measure, [limit.words() for limit in step.accept]) == (
+        *(("profile",),),
+        ["40 to 76.2 um", "at most 2"],
+    )
+    changed = sheet_text(replace(route, steps=(step, *route.steps[1:])))
+    again = read_one(changed, "r", Route, lambda made: check_in_shop(made, EVERYTHING))
+    assert again.steps[0] == step
+    for lines, said in (
+        ('measure = ["dtf"]', "no kind of measurement 'dtf': one of zinc"),
+        ('measure = ["dft"]', "only a coat has a film: take 'dft' out"),
+        ('accept = { salts = ["9 uS/cm", "5 uS/cm"] }', "salts 9 to 5: from 0 to 2000 uS/cm"),
+        ("accept = { salts = [0, 5] }", "write it in quotes with its unit"),
+        ('accept = { dust = ["0", "2"] }', "it has no unit: write [0, 2]"),
+        ("accept = { rust = [0, 2] }", "no kind of measurement 'rust'"),
+        ("accept = { dust = 2 }", 'write two: ["from", "to"]'),
+    ):
+        assert said in str(refused(set_route(shop, "Kit", "steel-blasted", typed(lines)))), lines
+    salts = sheet_text(seeds.products["epoxy-primer"]) + "accept = { ph = [9, 6] }\n"
+    assert "smaller first" in str(refused(set_product(shop, "Kit", "epoxy-primer", salts)))
