@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import compress
 from operator import ne
 
@@ -46,10 +47,16 @@ class Canvas(Widget, can_focus=True):
             Region(first, y, after - first, 1)
             for y, (old, new) in enumerate(zip(before, self._lines, strict=True))
             if old != new
-            for first, after in changed_runs(old, new)
+            for first, after in changed_runs(self._drawn(old), self._drawn(new))
         ]
         if changed:
             self.refresh(*changed)
+
+    def _drawn(self, row: Line) -> Line:
+        """A row with the signs of the terminal: what one is drawn with may hang on its neighbours."""
+        if self.look.glyphs != "console":
+            return row
+        return tuple(replace(piece, text=self.look.shown(piece.text)) for piece in row)
 
     def render_line(self, y: int) -> Strip:
         """Return one line of the picture."""

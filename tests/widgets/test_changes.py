@@ -9,10 +9,13 @@ from hypothesis import strategies as st
 from rich.console import Console
 from rich.segment import Segment
 from rich.style import Style
+from textual.geometry import Region
 from textual.strip import Strip
 
-from bench.widgets.canvas import ChangedCells, changed_runs
+from bench.settings import Profile
+from bench.widgets.canvas import Canvas, ChangedCells, changed_runs
 from bench.widgets.lines import Line, Piece, fit
+from bench.widgets.theme import look_of
 
 WIDTH = 24
 STYLES = {"": Style(color="white"), "bold": Style(color="white", bold=True), "x": Style(bold=True)}
@@ -107,3 +110,15 @@ def test_a_tick_of_three_stands_names_its_style_once() -> None:
 
 def test_a_line_is_fit_before_it_is_compared() -> None:
     assert changed_runs((Piece(fit("a", 5)),), (Piece(fit("ab", 5)),)) == [(1, 2)]
+
+
+def test_a_sign_that_changes_with_its_neighbour_is_written_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """On the Linux console 0 has square corners for its round ones; the 9 after it has none."""
+    look = look_of(Profile(16, "console"), "dark")
+    canvas, written = Canvas(look), list[Region]()
+    canvas.show([(Piece("▀▄▄▀"),)], look)
+    monkeypatch.setattr(canvas, "refresh", lambda *regions: written.extend(regions))
+    canvas.show([(Piece(" ▄▄▀"),)], look)
+    assert written == [Region(0, 0, 4, 1)]
