@@ -14,6 +14,7 @@ from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmest_reading
 from bench.process.clocks.temperature import FOR_GOOD, Reading
+from bench.process.parts.job import Job
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Mark, Part, StepRecord
 from bench.process.parts.zinc_answers import Galvanised
@@ -31,6 +32,7 @@ from bench.store.log.journal import as_plain
 from bench.store.queries import bench_rows, people_rows
 from bench.store.schema.tables import (
     EquipmentRow,
+    JobRow,
     MixRow,
     NoteRow,
     PartRow,
@@ -186,6 +188,13 @@ def opinion_of(row: TestRow) -> Opinion:
 def note_of(row: NoteRow, tag: str) -> Note:
     """Give a note. tag: of its part, empty for the bench."""
     return Note(row.id or 0, row.at, row.painter, row.text, tag, row.struck)
+
+
+def job_of(row: JobRow) -> Job:
+    """Give a job as a plain value."""
+    values = {name: getattr(row, name) for name in _names_of(Job)}
+    job: Job = _parse(Job, {**values, "promised": row.promised or None})
+    return job
 
 
 def reading_of(row: ReadingRow) -> Reading:

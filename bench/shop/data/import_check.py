@@ -15,6 +15,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AwareDatetime, BaseModel, Field, create_model
 
 from bench.clock import CorrectedClock
+from bench.process.parts.job import PaintSystem, Photo, Promise, Received
 from bench.process.parts.part import Mark
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product, check_texts
@@ -56,6 +57,7 @@ RowData = dict[str, Any]
 NAMES = {
     "painter": ("name",),
     "part": ("tag", "name", "job", "owner"),
+    "job": ("name", "owner", "order_number"),
     "equipment": ("name", "kind"),
     "tin": ("batch",),
     "note": ("text",),
@@ -63,7 +65,10 @@ NAMES = {
 }
 """What of each table somebody typed as a name."""
 
-WANTED = {("painter", "name"), ("part", "tag"), ("part", "name"), ("equipment", "name")}
+WANTED = {
+    *(("painter", "name"), ("part", "tag"), ("part", "name"), ("equipment", "name")),
+    ("job", "name"),
+}
 """Those that cannot be empty."""
 
 
@@ -150,8 +155,13 @@ READ_AS: Mapping[tuple[str, str], Any] = {
     ("step", "tins"): list[_Taken],
     ("mix", "tins"): list[_Taken],
     ("mix", "pours"): list[_Pour],
+    ("job", "promised"): Literal[""] | date,
+    ("job", "promise"): Promise,
+    ("job", "received"): Received,
+    ("job", "system"): PaintSystem,
+    ("job", "photos"): list[Photo],
 }
-"""What a column of JSON is read as."""
+"""What a column is read as: one of JSON, or of a day or a word."""
 
 
 Check = Callable[[], object]
