@@ -107,6 +107,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "setup.conditions.ConditionsPage": lambda bench: ConditionsPage(),
     "dialogs.earlier.Earlier": lambda bench: Earlier(part(bench), bench.now()),
     "bench.far_view.FarView": lambda bench: FarView(),
+    "parts.jobs.JobScreen": lambda bench: JobScreen("Launching trolley"),
     "parts.search.FindPart": lambda bench: search.FindPart(),
     "parts.search.FoundParts": found,
     "core.help.Help": lambda bench: Help(WholeBench.KEYS),

@@ -1,4 +1,4 @@
-"""The list of jobs."""
+"""The list of jobs, and the page of one."""
 
 from __future__ import annotations
 
@@ -8,14 +8,25 @@ from typing import Any
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.core.plain_text import plain
+from bench.commands.reports.records import out
 from bench.process.parts.job import promise_words
+from bench.process.refusals.refusal import Refusal
+from bench.records.forms import JOB_FORMS
 from bench.shop.queries.jobs import JobLine, JobList, jobs
+from bench.shop.records.job_page import job_page
 
 
 def jobs_list(call: Call) -> Report:
     """Report the jobs, the most urgent first."""
     found = jobs(call.shop, everything=call.args.everything)
     return Report({"jobs": [_data(line) for line in found.lines]}, _lines(found))
+
+
+def page(call: Call) -> Refusal | None:
+    """Write the page of a job, in one of its forms."""
+    args = call.args
+    found = job_page(call.shop, args.name, without_names=args.without_names)
+    return found if isinstance(found, Refusal) else out(call, JOB_FORMS[args.form](found))
 
 
 def _lines(found: JobList) -> Iterator[str]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.input_files import bytes_of
-from bench.commands.core.options import FILM, option
+from bench.commands.core.options import FILM, INTO_FILE, option
 from bench.process.refusals.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -90,12 +90,22 @@ JOBS = Group("jobs", (
          option("--durability", metavar="D",
                 help="as in ISO 12944: low, medium, high or very high"),
          option("--photo", metavar="FILE", action="append", default=[],
-                help="name and hash a photo; the file stays where it is; again for each")),
+                help="name and hash a photo; the file stays where it is; again for each"),
+         option("--page", action="store_true",
+                help="write the page of the job, and change nothing: parts, hours, paint, cost"),
+         option("--form", choices=("text", "md", "html", "json"), default="text",
+                help="of the page: text; md: Markdown; html: to print; json"),
+         option("--without-names", action="store_true",
+                help="on the page: painter 1, painter 2 for who worked"),
+         *INTO_FILE),
         "bench.commands.subjects.jobs:job",
         examples=('job "Launching trolley" --order 2026-41 --coat "zinc primer=60um" '
                   "--coat gloss=50um --corrosivity C4 --durability high --by Una",
                   'job "Club gate" --owner "Rowing club" --received 2026-11-20 '
-                  '--condition "white rust on the hinges" --priority 1 --by Bo')),
+                  '--condition "white rust on the hinges" --priority 1 --by Bo',
+                  'job "Launching trolley" --page',
+                  'job "Launching trolley" --page --without-names --form html -o job.html'),
+        reads_with=("page", "bench.commands.reports.jobs:page")),
     Command(
         "promise", "promise a job for a day: to collect, or cured",
         (option("job", metavar="JOB", help="its name"),

@@ -16,6 +16,7 @@ from bench.screens.data.backups import BackupsPage
 from bench.screens.data.clock_wrong import ClockWrong
 from bench.screens.dialogs.pin import set_pin
 from bench.screens.parts import part_flows
+from bench.screens.parts.jobs import list_jobs
 from bench.screens.parts.log import JournalPage
 from bench.screens.parts.search import FindPart
 from bench.screens.setup import data_sheets
@@ -126,6 +127,7 @@ ACTIONS = (
     Action(PARTS, page(FindPart), LOOK_BACK, "f", "find a part"),
     Action("the log: look back, undo, correct", page(JournalPage), LOOK_BACK, "j", "the log"),
     Action(CALENDAR, _write_calendar, LOOK_BACK, when=lambda bench: not bench.kiosk),
+    Action("jobs: how far, promised, hours and cost", list_jobs, LOOK_BACK),
     Action("hand-over", hand_over, letter="h"),
     Action("far view", page(FarView), letter="v"),
 )

@@ -18,6 +18,7 @@ from bench.process.wording.text_rules import clean_name
 from bench.shop.core.json_form import as_json
 from bench.shop.core.mappers import job_of
 from bench.shop.core.transaction import Outcome, Shop, Transaction
+from bench.store.databases.database import Session
 from bench.store.queries import job_rows
 from bench.store.schema.tables import JobRow
 
@@ -47,14 +48,14 @@ def promise_job(
             return name
         known = job_rows.job_named(act.session, name) or job_rows.parts_of_job(act.session, name)
         if not known:
-            return no_job(act, name)
+            return no_job(act.session, name)
         return _record(act, name, JobChanges(promised=day, promise=promise, priority=priority))
 
 
-def no_job(act: Transaction, name: str) -> Refusal:
+def no_job(session: Session, name: str) -> Refusal:
     """Refuse a job that nobody opened and no part names."""
-    names = [row.name for row in job_rows.every_job(act.session)]
-    names += job_rows.names_on_parts(act.session, here=True)
+    names = [row.name for row in job_rows.every_job(session)]
+    names += job_rows.names_on_parts(session, here=True)
     there = ", ".join(list({name.lower(): name for name in reversed(names)}.values())[:8])
     remedy = f"one of {there}" if there else "paintbench job --help"
     return Refusal(f"no job '{name[:40]}'", "", remedy)

@@ -132,19 +132,19 @@ OfProduct = Iterator[tuple[str, ProductSpending]]
 def _used_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
     pots = tin_rows.between(session, MixRow, "mixed_at", since, until)
     coats = tin_rows.between(session, StepRow, "first_at", since, until)
-    tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
+    tins = tins_poured(session, (*pots, *coats))
     for pot in pots:
-        yield pot.product, ProductSpending(used=sum_of(_in_pot(pot, tins)))
+        yield pot.product, ProductSpending(used=sum_of(amounts_of_pot(pot, tins)))
     for coat in coats:
-        amounts = [PouredAmount(pour["ml"], _a_litre(pour, tins)) for pour in coat.tins]
-        yield str(coat.plan["product"]), ProductSpending(used=sum_of(amounts))
+        used = sum_of(amounts_of_coat(coat, tins))
+        yield str(coat.plan["product"]), ProductSpending(used=used)
 
 
 def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
-    tins = _tins(session, [row.tins for row in pots])
+    tins = tins_poured(session, pots)
     for pot in pots:
         share = (pot.binned_ml or 0.0) / (pot.total_ml or 1.0)
-        yield pot.product, ProductSpending(binned=sum_of(_in_pot(pot, tins), share))
+        yield pot.product, ProductSpending(binned=sum_of(amounts_of_pot(pot, tins), share))
 
 
 def _thrown_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
@@ -153,8 +153,9 @@ def _thrown_by_product(session: Session, since: datetime, until: datetime) -> Of
         yield tin.product, ProductSpending(thrown=sum_of([rest]))
 
 
-def _tins(session: Session, pours: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
-    return tin_rows.tins_numbered(session, {pour["id"] for of_row in pours for pour in of_row})
+def tins_poured(session: Session, rows: Iterable[MixRow | StepRow]) -> dict[int, TinRow]:
+    """Give the tins that something was taken from for some pots and coats, by their numbers."""
+    return tin_rows.tins_numbered(session, {pour["id"] for row in rows for pour in row.tins})
 
 
 def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
@@ -162,7 +163,13 @@ def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
     return datetime(year, month, 1, tzinfo=zone), datetime(year + years, months + 1, 1, tzinfo=zone)
 
 
-def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
+def amounts_of_coat(coat: StepRow, tins: Mapping[int, TinRow]) -> tuple[PouredAmount, ...]:
+    """Give what a coat that is not mixed took from tins."""
+    return tuple(PouredAmount(pour["ml"], _a_litre(pour, tins)) for pour in coat.tins)
+
+
+def amounts_of_pot(pot: MixRow, tins: Mapping[int, TinRow]) -> tuple[PouredAmount, ...]:
+    """Give all that was poured into a pot, with what it cost a litre."""
     pours_ml: dict[str, float] = {}
     for pour in pot.pours:
         pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]
@@ -172,6 +179,6 @@ def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
     )
 
 
-def _a_litre(pour: dict[str, Any], tins: dict[int, TinRow]) -> float | None:
+def _a_litre(pour: dict[str, Any], tins: Mapping[int, TinRow]) -> float | None:
     tin = tins[pour["id"]]
     return price_per_l(tin.price, tin.size_ml)
