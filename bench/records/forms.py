@@ -127,9 +127,7 @@ def write_job_files(
     return _write_each(forms, protected)
 
 
-def _write_each(
-    forms: Mapping[Path, str], protected: ProtectedFiles
-) -> tuple[Path, ...] | Refusal:
+def _write_each(forms: Mapping[Path, str], protected: ProtectedFiles) -> tuple[Path, ...] | Refusal:
     for path, content in forms.items():
         if refused := output_files.may_write(path, protected, _like(content)):
             return refused

@@ -37,6 +37,7 @@ from bench.screens.dialogs.pin import PinPad
 from bench.screens.dialogs.text_field import TypedLine
 from bench.screens.parts import log, record_pages, search
 from bench.screens.parts.assignment import ShareFaces
+from bench.screens.parts.jobs import JobScreen
 from bench.screens.setup import data_sheets, painters
 from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.lookahead import TonightPage

@@ -63,7 +63,7 @@ class JobScreen(WrittenPage):
             self._page = job_page(self.bench.shop, self.job_name)
         return self._page
 
-    def title(self) -> str:
+    def named(self) -> str:
         """Name the job."""
         return f"Job {self.job_name}"
 

@@ -58,14 +58,14 @@ class WrittenPage(PagedScreen[None]):
                 rows = rows[1:]
         return pages or [[]]
 
-    def title(self) -> str:
+    def named(self) -> str:
         """Say whose page it is."""
         raise NotImplementedError
 
     def body(self, width: int, height: int) -> list[Line]:
         """Show one page of it."""
         rows = self.page_of(self._pages(width, height))
-        title = ends(f" {self.title()}", f"{self.page_words()} ", width)
+        title = ends(f" {self.named()}", f"{self.page_words()} ", width)
         shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
         return [line(title, width, "head"), *shown]
 
@@ -85,7 +85,7 @@ class RecordPage(WrittenPage):
             self._sheet = sheet_of(self.bench.shop, self.tag)
         return self._sheet
 
-    def title(self) -> str:
+    def named(self) -> str:
         """Name the part."""
         return f"The sheet of tag {self.tag}"
 

@@ -42,6 +42,23 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
+JOBS = "jobs: how far, promised, hours and cost"
+
+
+async def test_a_job_is_promised_and_its_files_written_by_keypad(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.pick("find a part, the log", JOBS)
+        await hands.play(
+            ("1", "Job TROLLEY 7", "Promised    nothing", "0 h 20 min"),
+            ("1 2 3 1 enter 6 enter enter", "no such day"),
+            ("1 2 2 0 enter 6 enter enter", "Fri 2025-06-20, cured", "11 days left"),
+            ("2", "4 files job-TROLLEY_207.txt"),
+        )
+    assert (data.parent / "sheets" / "job-TROLLEY_207.json").exists()
+
+
 def sheet(shop: Shop, tag: str = "1") -> Sheet:
     found = sheet_of(shop, tag)
     assert isinstance(found, Sheet)
@@ -419,8 +436,10 @@ LOOKS = {
     "found-parts": (BACK, "find a part, on the bench or long gone"),
     "journal": (BACK, "the log: look back, undo, correct"),
     "journal-line": (BACK, "the log: look back, undo, correct"),
+    "jobs": (BACK, JOBS),
+    "job-page": (BACK, JOBS),
 }
-AFTER = {"find-part": "1 2", "found-parts": "t r o enter", "journal-line": "4"}
+AFTER = {"job-page": "1", "find-part": "1 2", "found-parts": "t r o enter", "journal-line": "4"}
 
 
 @pytest.mark.parametrize("name", LOOKS)
