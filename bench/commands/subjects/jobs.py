@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import argparse
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.input_files import bytes_of
-from bench.commands.core.options import FILM, INTO_FILE, option
+from bench.commands.core.options import COUNT, FILM, INTO_FILE, Adder, option
 from bench.process.refusals.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -71,9 +72,34 @@ def _photo(file: str) -> Photo | Refusal:
     return Photo(Path(file).name, sha256(content).hexdigest(), len(content))
 
 
+class _Lot(argparse.Action):
+    """Gathers the lots of a quote: each --route begins one, what follows it is of that lot."""
+
+    def __call__(
+        self,
+        parser: argparse.ArgumentParser,
+        namespace: argparse.Namespace,
+        values: object,
+        option_string: str | None = None,
+    ) -> None:
+        """Begin a lot, or add a fact to the last one."""
+        lots = [dict(lot) for lot in getattr(namespace, "items", None) or ()]
+        if self.const == "route":
+            lots.append({"route": values, "shape": ""})
+        elif not lots:
+            parser.error(f"read {option_string} before --route; wanted --route first, for each lot")
+        else:
+            lots[-1][str(self.const)] = values
+        namespace.items = lots
+
+
+def _of_lot(flag: str, fact: str, **how: Any) -> Adder:
+    return option(flag, dest="items", action=_Lot, const=fact, **how)
+
+
 # A table: laid out by hand.
 # fmt: off
-JOBS = Group("jobs", (
+JOBS = Group("jobs and quotes", (
     Command(
         "job", "open a job or change it: owner, order, system, photos",
         (option("name", metavar="NAME", help="as parts name it with --job; capitals do not matter"),
@@ -119,5 +145,17 @@ JOBS = Group("jobs", (
         (option("--all", dest="everything", action="store_true",
                 help="also those whose parts have all left"),),
         "bench.commands.reports.jobs:jobs_list", "reads", ("jobs", "jobs --all --json")),
+    Command(
+        "quote", "what work to come would take: paint, tins, hours",
+        (_of_lot("--route", "route", metavar="KEY", required=True,
+                 help="begins a lot; again for each. See: paintbench routes"),
+         _of_lot("--shape", "shape", metavar="KEY", help="of that lot; see: paintbench shapes"),
+         _of_lot("--area", "area_m2", metavar="AREA", type=quantities.quantity("metre ** 2"),
+                 help="of one piece: 7.5m2; else what is typical of its shape"),
+         _of_lot("--count", "count", metavar="N", type=COUNT, help="pieces in the lot; else one")),
+        "bench.commands.reports.quote:quote", "reads",
+        ("quote --route zinc-new --shape frame --area 7.5m2",
+         "quote --route zinc-new --shape frame --area 7.5m2 "
+         "--route zinc-new --shape bracket --area 0.03m2 --count 40")),
 ))
 # fmt: on

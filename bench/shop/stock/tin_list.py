@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from dataclasses import dataclass, replace
+from datetime import date, datetime, tzinfo
 from typing import Any
 
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.process.stock.costs import (
     Month,
     PouredAmount,
@@ -17,15 +18,15 @@ from bench.process.stock.costs import (
     price_per_l,
     sum_of,
 )
-from bench.process.stock.shopping import Shopping, all_needs
+from bench.process.stock.shopping import Component, Need, Shopping, all_needs, due_until
 from bench.process.stock.shopping import shopping as listed
 from bench.process.stock.tins import Tin, TinPlan
 from bench.shop.core.bench_view import read_bench
-from bench.shop.core.mappers import by_key, products_of, settings_of
+from bench.shop.core.mappers import by_key, job_of, products_of, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.stock.tin_usage import plan_of, tins_listed
 from bench.store.databases.database import Session
-from bench.store.queries import tin_rows
+from bench.store.queries import job_rows, tin_rows
 from bench.store.schema.tables import MixRow, StepRow, TinRow
 
 
@@ -69,23 +70,36 @@ YearMonth = tuple[int, int]
 _MONTH = re.compile(r"([0-9]{4})-([0-9]{1,2})")
 
 
-def shopping(shop: Shop) -> Shopping:
+def shopping(shop: Shop, until: date | None = None) -> Shopping:
     """Sum what the coats still to come on the bench take, less what is left in tins.
 
-    What is in open pots is shown beside it, not taken off.
+    What is in open pots is shown beside it, not taken off. until: without the parts of jobs that
+    are promised for a later day.
     """
     view = read_bench(shop)
-    needs = all_needs([part.part for part in view.everything()], view.products, view.shapes)
+    parts = [part.part for part in view.everything()]
     with shop.store.reading() as session:
+        jobs = map(job_of, job_rows.every_job(session))
+        promised = {job.name.lower(): job.promised for job in jobs if job.promised is not None}
+        due = due_until(parts, promised, until) if until is not None else None
+        needs = all_needs(due.parts if due else parts, view.products, view.shapes)
         tins = tins_listed(session, view.products, view.house.hours.zone)
-        components = {(need.product, role) for need in needs for role in need.ml}
-        components |= {(key, "") for key, sheet in view.products.items() if sheet.kind == "thinner"}
-        sizes = {
-            component: size
-            for component in components
-            if (size := tin_rows.last_size_ml(session, *component)) is not None
-        }
-    return listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)
+        sizes = sizes_ml(session, needs, view.products)
+    found = listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)
+    return replace(found, due=due)
+
+
+def sizes_ml(
+    session: Session, needs: Iterable[Need], products: Mapping[str, Product]
+) -> dict[Component, float]:
+    """Say how big the newest tin was of everything that some coats take."""
+    components = {(need.product, role) for need in needs for role in need.ml}
+    components |= {(key, "") for key, sheet in products.items() if sheet.kind == "thinner"}
+    return {
+        component: size
+        for component in components
+        if (size := tin_rows.last_size_ml(session, *component)) is not None
+    }
 
 
 def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
