@@ -47,7 +47,8 @@ class Command:
     options read, each by its parameter's name; one that explains the words as they were read; any
     other the whole call.
     examples: as they are typed behind "paintbench". reads_with: an option of a command that writes,
-    and the target that only reads where it is given.
+    and the target that only reads where it is given. check: says what is wrong with options that
+    do not go together, nothing where they do.
     """
 
     name: str
@@ -57,6 +58,7 @@ class Command:
     kind: CommandKind = "writes"
     examples: tuple[str, ...] = ()
     reads_with: tuple[str, str] | None = None
+    check: Callable[[argparse.Namespace], str] | None = None
 
     def as_asked(self, args: argparse.Namespace) -> Command:
         """Return the command as the options make it: one that only reads, or itself."""
