@@ -34,7 +34,7 @@ class WrittenPage(PagedScreen[None]):
     ANSWER_UNTIL_A_KEY = True
 
     def written(self) -> Page | Refusal:
-        """Give what is to be read, its own title first."""
+        """Give the page to read, its own title first."""
         raise NotImplementedError
 
     def _rows(self, width: int) -> list[str]:
