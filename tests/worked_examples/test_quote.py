@@ -17,9 +17,9 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from bench.process.ahead.quote import QuoteItem, part_of_item, quote_hours
 from bench.process.sheets.product import Film, Product, Thinner
 from bench.process.sheets.route import Route, Shape, Step
-from bench.process.stock.quote import QuoteItem, part_of_item, quote_hours
 from bench.process.stock.shopping import (
     all_needs,
     amount_words,

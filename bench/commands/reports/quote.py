@@ -9,8 +9,8 @@ from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.core.plain_text import cut, folded, plain
 from bench.commands.reports.tins import shopping_data
+from bench.process.ahead.quote import QuoteHours, QuoteItem, span_words
 from bench.process.refusals.refusal import Refusal
-from bench.process.stock.quote import QuoteHours, QuoteItem, span_words
 from bench.process.stock.shopping import (
     ShoppingLine,
     amount_words,

@@ -15,6 +15,7 @@ from bench.store.log.journal import CLOCK_ACTIONS, touches
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import (
     EquipmentRow,
+    JobRow,
     JournalRow,
     MixRow,
     NoteRow,
@@ -25,7 +26,9 @@ from bench.store.schema.tables import (
     TinRow,
 )
 
-WatchedRow = PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow | EquipmentRow | NoteRow
+WatchedRow = (
+    PartRow | MixRow | TinRow | ReadingRow | ProductRow | RouteRow | EquipmentRow | NoteRow | JobRow
+)
 """What two painters may reach for at once."""
 
 

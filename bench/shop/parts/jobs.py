@@ -69,6 +69,8 @@ def _record(act: Transaction, typed_name: str, changes: JobChanges) -> Outcome |
     if isinstance(clean, Refusal):
         return clean
     row = job_rows.job_named(act.session, name)
+    if row is not None and (conflict := act.unseen(row)):
+        return conflict
     before = job_of(row) if row is not None else _new(act, name)
     job = changed(before, clean)
     if refused := check_job(job, act.local_now.date()):

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from bench.process.parts.job import Job, Progress, Ready, Slack, progress_of, ready_of, slack_of
+from bench.process.clocks.promise import Ready, Slack, ready_of, slack_of
+from bench.process.parts.job import Job, Progress, progress_of
 from bench.shop.clock import timekeeping
 from bench.shop.core.mappers import job_of, part_of, settings_of
 from bench.shop.core.transaction import Shop

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from bench.process.parts.job import Job, Progress, Ready, Slack, progress_of, ready_of, slack_of
+from bench.process.clocks.promise import Ready, Slack, ready_of, slack_of
+from bench.process.parts.job import Job, Progress, progress_of
 from bench.process.parts.part import ALREADY_DONE
 from bench.process.parts.work_hours import WorkHours, work_hours
 from bench.process.refusals.refusal import Refusal

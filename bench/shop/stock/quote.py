@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from bench.process.refusals.refusal import Refusal
-from bench.process.stock.quote import (
+from bench.process.ahead.quote import (
     QuoteHours,
     QuoteItem,
     check_item,
     part_of_item,
     quote_hours,
 )
+from bench.process.refusals.refusal import Refusal
 from bench.process.stock.shopping import Shopping, all_needs
 from bench.process.stock.shopping import shopping as listed
 from bench.shop.core.mappers import by_key, products_of, routes_of, settings_of, shapes_of

@@ -6,10 +6,9 @@ from datetime import date
 from io import StringIO
 from pathlib import Path
 
-import pytest
-
 from bench.process.parts.job import CoatFilm, JobChanges, Photo
 from bench.process.refusals.refusal import Refusal
+from bench.shop.core.conflicts import SeenEntries
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections.undo import undo
 from bench.shop.data.backups import export_shop, import_shop, read_export
@@ -20,8 +19,6 @@ from bench.shop.queries.jobs import jobs
 from bench.store.databases.database import open_store
 
 from ..doing import done, refused, state, told
-
-pytestmark = pytest.mark.sqlite
 
 CHANGES = JobChanges(
     order_number="41",
@@ -45,6 +42,7 @@ def test_a_job_takes_name_and_owner_from_its_parts_and_goes_through_an_export(
     before = state(shop)
     opened = done(record_job(shop, "Kit", "çay  TROLLEY", CHANGES))
     assert opened.text.startswith("job Çay Trolley opened: owner Rowing club; order number 41; ")
+    before_promise = opened.line
     done(promise_job(shop, "Mo", job="çay trolley", day=date(2025, 6, 20), cured=True, priority=1))
     first, second = jobs(shop).lines
     assert (first.job.name, first.progress.of_parts, second.job.name) == ("Çay Trolley", 2, "Çay")
@@ -54,6 +52,9 @@ def test_a_job_takes_name_and_owner_from_its_parts_and_goes_through_an_export(
     assert str(refused(promise_job(shop, "Kit", job="Boat", day=date(2025, 7, 1)))) == (
         "no job 'Boat': one of Çay Trolley, Çay"
     )
+    stale = shop.as_seen(SeenEntries(before_promise, frozenset()))
+    day = date(2025, 7, 1)
+    assert refused(promise_job(stale, "Kit", job="çay trolley", day=day)).remedy == "check again"
     assert told(shop) == state(shop)
 
     out = StringIO()
