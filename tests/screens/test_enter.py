@@ -43,6 +43,7 @@ from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.lookahead import TonightPage
 from bench.screens.setup.spray_helper import SprayHelper
 from bench.screens.stock.mix import MixScreen
+from bench.screens.stock.quote import QuoteScreen
 from bench.screens.stock.shopping import Costs
 from bench.screens.stock.tins import TinsPage
 from bench.screens.sums.answer_page import SumResult
@@ -52,6 +53,7 @@ from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.people.handover import ChangesSince
 from bench.shop.queries.search import SearchPage, find_parts
+from bench.shop.stock.quote import AskedItem
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
 
@@ -139,6 +141,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "bench.stand_page.StandPage": lambda bench: StandPage("1"),
     "stock.shopping.Costs": Costs,
     "sums.answer_page.SumResult": answered_sum,
+    "stock.quote.QuoteScreen": lambda bench: QuoteScreen([AskedItem("zinc-new", "frame")]),
     "stock.tins.TinsPage": lambda bench: TinsPage(),
 }
 """Every screen with something on it, by its name."""

@@ -49,6 +49,7 @@ FARTHER = (
     "l 1",  # a sheet
     "/ 6 6 1",  # a PIN
     "/ 6 6 1 2 3 4",
+    "/ 7 5 1 1 enter enter 1",  # a quote
 )
 """Screens behind questions and deeds, and what a question shows once something was typed."""
 

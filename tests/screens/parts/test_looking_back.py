@@ -59,6 +59,21 @@ async def test_a_job_is_promised_and_its_files_written_by_keypad(
     assert (data.parent / "sheets" / "job-TROLLEY_207.json").exists()
 
 
+async def test_a_quote_is_asked_lot_by_lot_by_keypad(worked: Shop, clock: ManualClock) -> None:
+    """Two lots, then what both take; nobody blasted here before."""
+    async with at_the_bench(worked, clock) as hands:
+        routes, shapes = list(hands.app.view.routes), list(hands.app.view.shapes)
+        zinc, steel = routes.index("zinc-new") + 1, routes.index("steel-blasted") + 1
+        frame, bracket = shapes.index("frame") + 1, shapes.index("bracket") + 1
+        await hands.pick("find a part, the log", "a quote: paint, tins and hours before the work")
+        await hands.play(
+            (f"{zinc} {frame} enter 7 . 5 enter 2", "lot 2"),
+            (f"{steel} {bracket} 4 0 enter . 0 3 enter 1", "1   Frame                1      7.5"),
+            ("", "2   Bracket              40     0.03", "PAINT, AS IF NO TIN WERE THERE"),
+            ("9", "20 min (20 min to 20 min)", "no past steps: not counted"),
+        )
+
+
 def sheet(shop: Shop, tag: str = "1") -> Sheet:
     found = sheet_of(shop, tag)
     assert isinstance(found, Sheet)
