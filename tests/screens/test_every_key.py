@@ -49,6 +49,7 @@ FARTHER = (
     "l 1",  # a sheet
     "/ 6 6 1",  # a PIN
     "/ 6 6 1 2 3 4",
+    "d 1",  # a job
     "/ 7 5 1 1 enter enter 1",  # a quote
 )
 """Screens behind questions and deeds, and what a question shows once something was typed."""
@@ -57,7 +58,8 @@ NOT_LOOKED_AT = {
     **dict.fromkeys(
         ("Choose", "Numbers", "Sure", "SureAfterEnter", "Earlier", "PinPad", "TypedLine"), "asks"
     ),
-    **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
+    **dict.fromkeys(("MixScreen", "SumResult", "QuoteScreen"), "answers"),
+    "JobScreen": "two keys away, behind the list",
     "SprayCard": "comes by itself with a coat",
 }
 """What nobody opens for itself, so that it may be farther away."""

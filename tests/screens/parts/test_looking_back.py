@@ -42,6 +42,7 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
+QUOTE = "a quote: paint, tins and hours before the work"
 JOBS = "jobs: how far, promised, hours and cost"
 
 
@@ -65,7 +66,7 @@ async def test_a_quote_is_asked_lot_by_lot_by_keypad(worked: Shop, clock: Manual
         routes, shapes = list(hands.app.view.routes), list(hands.app.view.shapes)
         zinc, steel = routes.index("zinc-new") + 1, routes.index("steel-blasted") + 1
         frame, bracket = shapes.index("frame") + 1, shapes.index("bracket") + 1
-        await hands.pick("find a part, the log", "a quote: paint, tins and hours before the work")
+        await hands.pick("find a part, the log", QUOTE)
         await hands.play(
             (f"{zinc} {frame} enter 7 . 5 enter 2", "lot 2"),
             (f"{steel} {bracket} 4 0 enter . 0 3 enter 1", "1   Frame                1      7.5"),
@@ -453,8 +454,15 @@ LOOKS = {
     "journal-line": (BACK, "the log: look back, undo, correct"),
     "jobs": (BACK, JOBS),
     "job-page": (BACK, JOBS),
+    "quote": (BACK, QUOTE),
 }
-AFTER = {"job-page": "1", "find-part": "1 2", "found-parts": "t r o enter", "journal-line": "4"}
+AFTER = {
+    "job-page": "1",
+    "quote": "1 1 enter enter 1",
+    "find-part": "1 2",
+    "found-parts": "t r o enter",
+    "journal-line": "4",
+}
 
 
 @pytest.mark.parametrize("name", LOOKS)
