@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -16,10 +15,6 @@ from bench.screens.core.pages import PagedScreen
 from bench.screens.dialogs.choices import date_questions
 from bench.screens.dialogs.questions import ask_whole, choose, show
 from bench.screens.parts.record_pages import WrittenPage
-from bench.settings import sheets_folder
-from bench.shop.core.transaction import Outcome
-from bench.shop.data.opening import data_file
-from bench.shop.data.output_files import ProtectedFiles
 from bench.shop.parts.jobs import promise_job
 from bench.shop.queries.jobs import jobs
 from bench.shop.records.job_page import JobPage, job_page
@@ -95,16 +90,9 @@ class JobScreen(WrittenPage):
 
     def write(self) -> None:
         """Every form of it into the folder beside the data."""
-        if self.bench.kiosk or isinstance(self.job, Refusal):
-            return
-        data = data_file(self.bench.shop)
-        protected = ProtectedFiles(data, self.bench.view.house.second_place)
-        folder = sheets_folder(data, os.environ)
-        written = write_job_files(folder, self.job, protected)
-        if isinstance(written, Refusal):
-            self.tell(written)
-        else:
-            self.tell(Outcome(f"{len(written)} files {written[0].name} .. written into {folder}"))
+        page = self.job
+        if not self.bench.kiosk and isinstance(page, JobPage):
+            self.write_files(lambda folder, protected: write_job_files(folder, page, protected))
 
     KEYS = (
         KeyWord(("1",), "1", "promise", promise),

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from pathlib import Path
 
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_text import lines as text_lines
@@ -25,6 +27,10 @@ from bench.widgets.lines import Line, ends, line
 
 HEAD_ROWS = 4
 """A heading with the head of its table and a first row is not left alone at the foot of a page."""
+
+
+Writer = Callable[[Path, ProtectedFiles], tuple[Path, ...] | Refusal]
+"""Writes files into a folder, over nothing that is protected."""
 
 
 class WrittenPage(PagedScreen[None]):
@@ -68,6 +74,17 @@ class WrittenPage(PagedScreen[None]):
         title = ends(f" {self.named()}", f"{self.page_words()} ", width)
         shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
         return [line(title, width, "head"), *shown]
+
+    def write_files(self, write: Writer) -> None:
+        """Write every form of it into the folder beside the data, and say where."""
+        data = data_file(self.bench.shop)
+        protected = ProtectedFiles(data, self.bench.view.house.second_place)
+        folder = sheets_folder(data, os.environ)
+        written = write(folder, protected)
+        if isinstance(written, Refusal):
+            self.tell(written)
+        else:
+            self.tell(Outcome(f"{len(written)} files {written[0].name} .. written into {folder}"))
 
 
 class RecordPage(WrittenPage):
@@ -118,14 +135,7 @@ class RecordPage(WrittenPage):
         sheet = self.sheet
         if self.bench.kiosk or isinstance(sheet, Refusal):
             return
-        data = data_file(self.bench.shop)
-        protected = ProtectedFiles(data, self.bench.view.house.second_place)
-        folder = sheets_folder(data, os.environ)
-        written = write_all(folder, sheet, protected)
-        if isinstance(written, Refusal):
-            self.tell(written)
-        else:
-            self.tell(Outcome(f"{len(written)} files {written[0].name} .. written into {folder}"))
+        self.write_files(lambda folder, protected: write_all(folder, sheet, protected))
 
     KEYS = (
         KeyWord(("1",), "1", "correct", correct),
