@@ -9,7 +9,7 @@ from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table,
 from bench.records.plain_text import plain
 
 STYLE = """
-@page { size: A4; margin: 15mm 14mm; }
+@page { margin: 15mm 14mm; }
 html { font: 10pt/1.35 "Liberation Sans", "DejaVu Sans", Arial, sans-serif; color: #000;
   background: #fff; }
 body { max-width: 182mm; margin: 0 auto; padding: 4mm; }

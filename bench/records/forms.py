@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from bench.records.as_markdown import markdown
 from bench.records.as_text import text
 from bench.records.blocks import Page
 from bench.records.care_page import care_page
+from bench.records.job_page import job_blocks, job_json
 from bench.records.job_record import sheet_page
 from bench.records.label import (
     LABEL_END,
@@ -29,6 +30,7 @@ from bench.records.label import (
 from bench.shop.data import output_files
 from bench.shop.data.output_files import ProtectedFiles, Same
 from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents
+from bench.shop.records.job_page import JobPage
 from bench.shop.records.job_record import Sheet
 
 
@@ -69,6 +71,15 @@ FOR_SPREADSHEETS: dict[str, Callable[[Sheet], str]] = {
 """The forms that there are for spreadsheets too, where a comma is the decimal sign."""
 
 
+JOB_FORMS: dict[str, Callable[[JobPage], str]] = {
+    "text": lambda page: text(job_blocks(page)),
+    "md": lambda page: markdown(job_blocks(page)),
+    "html": lambda page: html(job_blocks(page), f"Job page, job {page.job.name}"),
+    "json": job_json,
+}
+"""Every form of a job's page by its name."""
+
+
 _WRITTEN = r"written \d{4}-\d\d-\d\d \d\d:\d\d\n={79}\n"
 _MARKS = (
     re.compile(r'\{\s*"form": "paintbench [a-z]+"'),
@@ -76,10 +87,10 @@ _MARKS = (
     re.compile(r'\ufeff?"tag"[,;]"part"[,;][a-z0-9_",;]+\r\n'),
     re.compile(re.escape(SVG_START)),
     re.compile(re.escape(ZPL_START)),
-    re.compile(r"# [A-Z ]+, tag "),
-    re.compile(rf"[A-Z ]+, tag (?=.{{1,60}} {_WRITTEN})"),
+    re.compile(r"# [A-Z ]+, (?:tag|job) "),
+    re.compile(rf"[A-Z ]+, (?:tag|job) (?=(?s:.{{1,160}})\s{_WRITTEN})"),
     re.compile(rf"[A-Z ]+ (?={_WRITTEN})"),
-    re.compile(r"<!DOCTYPE html>\n(?:<.*>\n){4}<title>[A-Za-z ]+, tag "),
+    re.compile(r"<!DOCTYPE html>\n(?:<.*>\n){4}<title>[A-Za-z ]+, (?:tag|job) "),
 )
 """Of JSON, iCalendar, CSV, two labels, Markdown, two kinds of text, and HTML."""
 
@@ -98,14 +109,14 @@ def mark_of(text: str) -> str:
     return match[0] if match else ""
 
 
-def file_stem(tag: str) -> str:
-    """Name the files of a tag: letters and figures; anything else by its number.
+def file_stem(tag: str, what: str = "tag") -> str:
+    """Name the files of a tag, or of a job: letters and figures; anything else by its number.
 
     >>> file_stem("4b"), file_stem("../x")
     ('tag-4b', 'tag-_2e_2e_2fx')
     """
     plain = "".join(c if c.isascii() and c.isalnum() else f"_{ord(c):x}" for c in tag)
-    return f"tag-{plain}"
+    return f"{what}-{plain}"
 
 
 def write_file(
@@ -135,10 +146,22 @@ def write_all(folder: Path, sheet: Sheet, protected: ProtectedFiles) -> tuple[Pa
 
     None is written where a file that is there stands in the way of one.
     """
-    forms = {
-        folder / f"{file_stem(sheet.part.tag)}{form.ends}": form.write(sheet)
-        for form in FORMS.values()
-    }
+    stem = file_stem(sheet.part.tag)
+    forms = {folder / f"{stem}{form.ends}": form.write(sheet) for form in FORMS.values()}
+    return _write_each(forms, protected)
+
+
+def write_job_files(
+    folder: Path, page: JobPage, protected: ProtectedFiles
+) -> tuple[Path, ...] | Refusal:
+    """Write every form of a job's page into a folder, as ``write_all`` does those of a sheet."""
+    stem = file_stem(page.job.name, "job")
+    ends = {"text": "txt"}
+    forms = {folder / f"{stem}.{ends.get(f, f)}": write(page) for f, write in JOB_FORMS.items()}
+    return _write_each(forms, protected)
+
+
+def _write_each(forms: Mapping[Path, str], protected: ProtectedFiles) -> tuple[Path, ...] | Refusal:
     for path, content in forms.items():
         if refused := output_files.may_write(path, protected, _like(content)):
             return refused

@@ -53,7 +53,7 @@ class Canvas(Widget, can_focus=True):
             self.refresh(*changed)
 
     def _drawn(self, row: Line) -> Line:
-        """A row with the signs of the terminal: what one is drawn with may hang on its neighbours."""
+        """A row with the signs of the terminal, each of which may hang on its neighbours."""
         if self.look.glyphs != "console":
             return row
         return tuple(replace(piece, text=self.look.shown(piece.text)) for piece in row)

@@ -32,7 +32,10 @@ def name_of(kind: Kind) -> str:
     return f"{kind.__module__.removeprefix('bench.screens.')}.{kind.__name__}"
 
 
-SHARED = ("core.pages.PagedScreen", "core.pages.LongList", "setup.painters.Sections")
+SHARED = (
+    *("core.pages.PagedScreen", "core.pages.LongList", "setup.painters.Sections"),
+    "parts.record_pages.WrittenPage",
+)
 """What only lends others its lines."""
 
 

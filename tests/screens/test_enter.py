@@ -38,11 +38,13 @@ from bench.screens.dialogs.pin import PinPad
 from bench.screens.dialogs.text_field import TypedLine
 from bench.screens.parts import log, record_pages, search
 from bench.screens.parts.assignment import ShareFaces
+from bench.screens.parts.jobs import JobScreen
 from bench.screens.setup import data_sheets, painters
 from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.lookahead import TonightPage
 from bench.screens.setup.spray_helper import SprayHelper
 from bench.screens.stock.mix import MixScreen
+from bench.screens.stock.quote import QuoteScreen
 from bench.screens.stock.shopping import Costs
 from bench.screens.stock.tins import TinsPage
 from bench.screens.sums.answer_page import SumResult
@@ -52,6 +54,7 @@ from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.people.handover import ChangesSince
 from bench.shop.queries.search import SearchPage, find_parts
+from bench.shop.stock.quote import AskedItem
 from bench.sums.table import CALCULATIONS
 from bench.testing import ManualClock
 
@@ -109,6 +112,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "setup.conditions.ConditionsPage": lambda bench: ConditionsPage(),
     "dialogs.earlier.Earlier": lambda bench: Earlier(part(bench), bench.now()),
     "bench.far_view.FarView": lambda bench: FarView(),
+    "parts.jobs.JobScreen": lambda bench: JobScreen("Launching trolley"),
     "parts.search.FindPart": lambda bench: search.FindPart(),
     "parts.search.FoundParts": found,
     "core.help.Help": lambda bench: Help(WholeBench.KEYS),
@@ -139,6 +143,7 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "bench.stand_page.StandPage": lambda bench: StandPage("1"),
     "stock.shopping.Costs": Costs,
     "sums.answer_page.SumResult": answered_sum,
+    "stock.quote.QuoteScreen": lambda bench: QuoteScreen([AskedItem("zinc-new", "frame")]),
     "stock.tins.TinsPage": lambda bench: TinsPage(),
 }
 """Every screen with something on it, by its name."""

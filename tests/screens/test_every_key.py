@@ -51,6 +51,8 @@ FARTHER = (
     "/ 6 6 1 2 3 4",
     "1 6 enter 9 5",  # readings of a coat
     "1 6 enter 9 5 6 0 enter 6 k",
+    "d 1",  # a job
+    "/ 7 5 1 1 enter enter 1",  # a quote
 )
 """Screens behind questions and deeds, and what a question shows once something was typed."""
 
@@ -69,7 +71,8 @@ NOT_LOOKED_AT = {
         "asks",
     ),
     "ReadingsPage": "asks",
-    **dict.fromkeys(("MixScreen", "SumResult"), "answers"),
+    **dict.fromkeys(("MixScreen", "SumResult", "QuoteScreen"), "answers"),
+    "JobScreen": "two keys away, behind the list",
     "SprayCard": "comes by itself with a coat",
     "DataSheetPage": "behind a product's two figures, which the walk takes for one question",
 }

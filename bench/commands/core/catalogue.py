@@ -10,6 +10,7 @@ from bench.commands.core.options import option
 from bench.commands.subjects.air import AIR
 from bench.commands.subjects.data import DATA
 from bench.commands.subjects.job_records import RECORDS
+from bench.commands.subjects.jobs import JOBS
 from bench.commands.subjects.measuring import MEASURING
 from bench.commands.subjects.parts import PARTS
 from bench.commands.subjects.people import PEOPLE
@@ -37,7 +38,10 @@ HELP = Group("to read", (
         "bench.commands.subjects.topics:explain", "explains", ("help", "help troubles")),
 ))  # fmt: skip
 
-GROUPS = (PARTS, MEASURING, POTS, STOCK, PEOPLE, AIR, RECORDS, SETUP, DATA, CALCULATIONS, HELP)
+GROUPS = (
+    *(PARTS, JOBS, MEASURING, POTS, STOCK, PEOPLE, AIR, RECORDS, SETUP, DATA, CALCULATIONS),
+    HELP,
+)
 
 COMMANDS: tuple[Command, ...] = tuple(each for group in GROUPS for each in group.commands)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from typing import Any, Literal
 
@@ -46,7 +46,9 @@ class Command:
     action behind it. A function of ``bench.shop`` is handed the shop, the painter and what the
     options read, each by its parameter's name; one that explains the words as they were read; any
     other the whole call.
-    examples: as they are typed behind "paintbench".
+    examples: as they are typed behind "paintbench". reads_with: an option of a command that writes,
+    and the target that only reads where it is given. check: says what is wrong with options that
+    do not go together, nothing where they do.
     """
 
     name: str
@@ -55,6 +57,14 @@ class Command:
     target: str = ""
     kind: CommandKind = "writes"
     examples: tuple[str, ...] = ()
+    reads_with: tuple[str, str] | None = None
+    check: Callable[[argparse.Namespace], str] | None = None
+
+    def as_asked(self, args: argparse.Namespace) -> Command:
+        """Return the command as the options make it: one that only reads, or itself."""
+        if self.reads_with is None or not getattr(args, self.reads_with[0]):
+            return self
+        return replace(self, kind="reads", target=self.reads_with[1])
 
     @property
     def is_forwarded(self) -> bool:

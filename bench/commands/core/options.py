@@ -168,4 +168,9 @@ DAYS = (
     option("--from", dest="since", metavar="DAY", type=quantities.day, help="2019-05-12 or later"),
     option("--to", dest="until", metavar="DAY", type=quantities.day, help="that day or earlier"),
 )
+INTO_FILE = (
+    option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal"),
+    option("--force", action="store_true",
+           help="also over a file that is no earlier one; never over the data or a backup"),
+)
 # fmt: on

@@ -8,7 +8,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NoReturn
 
 from bench.commands.core import quantities
@@ -42,11 +42,15 @@ class Parser(argparse.ArgumentParser):
     """
 
     entry: Command | None = None
+    check: Callable[[argparse.Namespace], str] | None = None
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """Read the words, with the command's options added."""
         self.fill()
-        return super().parse_known_args(self._joined(args), namespace)
+        found = super().parse_known_args(self._joined(args), namespace)
+        if self.check is not None and (wrong := self.check(found[0])):
+            self.error(wrong)
+        return found
 
     def fill(self) -> None:
         """Add the command's options, once."""
@@ -159,6 +163,7 @@ def _add(subparsers: Any, command: Command, word: str, **how: Any) -> None:
 def _fill(parser: Parser, command: Command) -> None:
     """Add what a command takes, its examples and the actions behind it."""
     parser.set_defaults(entry=command)
+    parser.check = command.check
     if command.kind == "sums":
         parser.add_argument("words", nargs=argparse.REMAINDER)
         return

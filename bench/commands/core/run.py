@@ -165,6 +165,7 @@ def _command(shop: Shop, command: Command, args: Namespace, console: Console) ->
     from bench.shop.seeds.first_start import is_new
 
     gc.enable()
+    command = command.as_asked(args)
     kind = command.kind
     call = Call(shop.with_pin(console.environment.get("PAINTBENCH_PIN", "")), args, console.out)
     if kind not in ("opens", "checks") and is_new(shop):

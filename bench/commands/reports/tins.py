@@ -13,9 +13,11 @@ from bench.commands.reports.bench_data import iso
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.costs import Expense, Month, ProductSpending, cost_words
 from bench.process.stock.shopping import (
+    DueParts,
     Shopping,
     ShoppingLine,
     buy_words,
+    due_words,
     need_words,
     pots_words,
     tags_words,
@@ -139,9 +141,9 @@ def _traced_data(traced: BatchTrace) -> TinData:
 
 def shopping(call: Call) -> Report:
     """Report what the coats still to come take, less what is left in tins."""
-    shopping_list = tin_list.shopping(call.shop)
+    shopping_list = tin_list.shopping(call.shop, call.args.until)
     return Report(
-        _shopping_data(shopping_list), _shopping_lines(shopping_list, tin_list.tins(call.shop).now)
+        shopping_data(shopping_list), _shopping_lines(shopping_list, tin_list.tins(call.shop).now)
     )
 
 
@@ -154,12 +156,16 @@ def _shopping_lines(shopping_list: Shopping, now: datetime) -> Iterator[str]:
         yield f"{needed}  ({tags_words(line.tags)})"
     for unknown in shopping_list.unknown:
         yield unknown_words(unknown)
+    if shopping_list.due is not None:
+        yield from due_words(shopping_list.due)
     if shopping_list.open_pots:
         yield pots_words(shopping_list.open_pots, now)
 
 
-def _shopping_data(shopping_list: Shopping) -> TinData:
+def shopping_data(shopping_list: Shopping) -> TinData:
+    """Return a shopping list, or what a quote would take."""
     return {
+        **_due_data(shopping_list.due),
         "wanted": [_wanted_data(line) for line in shopping_list.wanted],
         "not_reckoned": [
             {"name": unknown.name, "why": unknown.why, "tags": list(unknown.tags)}
@@ -175,6 +181,13 @@ def _shopping_data(shopping_list: Shopping) -> TinData:
             for pot in shopping_list.open_pots
         ],
     }
+
+
+def _due_data(due: DueParts | None) -> TinData:
+    if due is None:
+        return {}
+    later, unpromised = list(due.later), list(due.unpromised)
+    return {"until": str(due.until), "promised_later": later, "nothing_promised": unpromised}
 
 
 def _wanted_data(line: ShoppingLine) -> TinData:

@@ -6,7 +6,7 @@ import argparse
 
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
-from bench.commands.core.options import DAYS, Adder, maybe_on_part, on_part, option
+from bench.commands.core.options import DAYS, INTO_FILE, Adder, maybe_on_part, on_part, option
 
 FORM_NAMES = (
     *("text", "md", "html", "csv", "readings", "measured", "json", "care", "care-html"),
@@ -29,12 +29,6 @@ def _last(what: str, help_words: str) -> Adder:
 
 # A table: laid out by hand.
 # fmt: off
-INTO_FILE = (
-    option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal"),
-    option("--force", action="store_true",
-           help="also over a file that is no earlier one; never over the data or a backup"),
-)
-
 RECORDS = Group("job records and log", (
     Command(
         "sheet", "the job record of a part, also years after it left the bench",

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from bench.shop.core.transaction import Outcome
 
 POINTS = quantities.whole("a count")
+MOST_LIST_BYTES = 1_000_000
 WHY = reason("why; it stays in the log")
 
 
@@ -51,6 +52,46 @@ def _came_out(parser: argparse.ArgumentParser) -> None:
     ):
         flag = f"--{weight.replace(' ', '-')}"
         which.add_argument(flag, dest="weight", action="store_const", const=weight, help=help_words)
+
+
+def place_fault(args: argparse.Namespace) -> str:
+    """Say what of a part is missing, or does not go with a list."""
+    if args.orders is None:
+        typed = {"STAND": args.stand is not None, "--route": args.route, "--shape": args.shape}
+        missing = [name for name, there in typed.items() if not there]
+        if missing:
+            return f"without {', '.join(missing)}; wanted STAND, --route and --shape, or --from"
+        return "--dry-run goes with --from" if args.dry_run else ""
+    alone = {"stand": None, "route": "", "shape": "", "count": 1, "tag": "", "name": ""}
+    alone |= {"job": "", "owner": "", "area_m2": None}
+    odd = [name.removesuffix("_m2") for name, none in alone.items() if getattr(args, name) != none]
+    return f"{odd[0]} does not go with --from: it stands in the list" if odd else ""
+
+
+def place(call: Call, by: str) -> Outcome | Refusal:
+    """Put a part on a stand, or every part of a list on free ones."""
+    from bench.shop.parts import placement
+
+    args = call.args
+    if args.orders is not None:
+        return _place_list(call, by)
+    facts = ("route", "shape", "count", "tag", "name", "job", "owner", "area_m2")
+    typed = {name: getattr(args, name) for name in facts}
+    return placement.place(call.shop, args.stand, by, **typed)
+
+
+def _place_list(call: Call, by: str) -> Outcome | Refusal:
+    """Read a list of parts and place it whole."""
+    from bench.commands.core.input_files import text_of
+    from bench.process.parts.order_list import read_orders
+    from bench.shop.parts.order_list import place_orders
+
+    args = call.args
+    text = text_of(args.orders, MOST_LIST_BYTES)
+    orders = read_orders(text) if isinstance(text, str) else text
+    if isinstance(orders, Refusal):
+        return orders
+    return place_orders(call.shop, by, orders, dry_run=args.dry_run)
 
 
 def rework(call: Call, by: str) -> Outcome | Refusal:
@@ -115,17 +156,25 @@ PARTS = Group("parts on their stands", (
         "bench.commands.reports.ahead:ahead", "reads",
         ("ahead 3", "ahead --mix etch-primer", "ahead")),
     Command(
-        "place", "put a new part or lot on an empty stand",
-        (option("stand", metavar="STAND", type=STAND_NUMBER, help="an empty stand"),
-         option("--route", metavar="KEY", required=True, help="see: paintbench routes"),
-         option("--shape", metavar="KEY", required=True, help="see: paintbench shapes"),
+        "place", "put a new part or lot on an empty stand, or a whole list",
+        (option("stand", metavar="STAND", nargs="?", type=STAND_NUMBER, help="an empty stand"),
+         option("--route", metavar="KEY", default="", help="see: paintbench routes"),
+         option("--shape", metavar="KEY", default="", help="see: paintbench shapes"),
          option("--count", metavar="N", type=COUNT, default=1, help="pieces in the lot"),
          option("--tag", metavar="T", default="", help="the disc's number; else the next one"),
          option("--name", metavar="N", default="", help="what it is called; else its shape"),
-         *belongs(default="")),
-        "bench.shop.parts.placement:place",
+         *belongs(default=""),
+         option("--area", dest="area_m2", metavar="AREA", type=quantities.quantity("metre ** 2"),
+                help="of all faces of one piece: 2.4m2"),
+         option("--from", dest="orders", metavar="FILE",
+                help="a list instead, as CSV: name,count,job,owner,route,shape,area m2,stand"),
+         option("--dry-run", action="store_true",
+                help="of a list: say what would be placed, write nothing")),
+        "bench.commands.subjects.parts:place", check=place_fault,
         examples=("place 18 --route zinc-new --shape frame --by Una",
-                  "place 6 --route zinc-new --shape bracket --count 8 --owner Club --by Una")),
+                  "place 6 --route zinc-new --shape bracket --count 8 --owner Club --by Una",
+                  "place --from orders.csv --dry-run --by Una",
+                  "place --from orders.csv --by Una")),
     Command(
         "begin", "start the next step",
         (on_part, AGO,

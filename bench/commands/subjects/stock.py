@@ -86,7 +86,10 @@ STOCK = Group("tins and stock", (
         "bench.commands.reports.tins:trace", "reads", ("trace ZB-115",)),
     Command(
         "shopping", "what the coats to come take, less what is left in tins",
-        target="bench.commands.reports.tins:shopping", kind="reads", examples=("shopping",)),
+        (option("--until", metavar="DAY", type=quantities.day,
+                help="without the parts of jobs that are promised for a later day"),),
+        "bench.commands.reports.tins:shopping", "reads",
+        ("shopping", "shopping --until 2026-12-12")),
     Command(
         "costs", "what a month's paint cost, and what of it was wasted",
         (option("--month", metavar="MONTH", default="", help="2025-06; else this month"),),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from bench.process.clocks.pots import Pot, pot_word
 from bench.process.parts.part import Part, StepRecord
@@ -114,6 +114,34 @@ def all_needs(
     )
 
 
+@dataclass(frozen=True)
+class DueParts:
+    """The parts whose job is promised up to a day, or not promised at all.
+
+    until: that day; later: the tags of those promised for a later day; unpromised: the tags of
+    those that are in it because nothing is promised.
+    """
+
+    until: date
+    parts: tuple[Part, ...]
+    later: tuple[str, ...]
+    unpromised: tuple[str, ...]
+
+
+def due_until(parts: Iterable[Part], promised: Mapping[str, date], until: date) -> DueParts:
+    """Sort out the parts that are wanted until a day. promised: by the job in small letters."""
+    due, later, unpromised = [], [], []
+    for part in parts:
+        day = promised.get(part.job.lower())
+        if day is not None and day > until:
+            later.append(part.tag)
+            continue
+        due.append(part)
+        if day is None and coats_to_come(part):
+            unpromised.append(part.tag)
+    return DueParts(until, tuple(due), tuple(later), tuple(unpromised))
+
+
 # --- the list ------------------------------------------------------------------------------------
 
 Component = tuple[str, str]
@@ -164,12 +192,14 @@ class Shopping:
     """The list, and the coats that could not be calculated.
 
     open_pots: of products on the list, and not past their life. They are named, not counted: nobody
-    measured what is left in a pot, and nobody knows whether it is used before it goes off.
+    measured what is left in a pot, and nobody knows whether it is used before it goes off. due: the
+    parts it is for, None where it is for all.
     """
 
     wanted: tuple[ShoppingLine, ...]
     unknown: tuple[Unknown, ...]
     open_pots: tuple[Pot, ...] = ()
+    due: DueParts | None = None
 
 
 def shopping(
@@ -266,33 +296,61 @@ def _volume(ml: float, item: ShoppingLine, units: ShopUnits) -> str:
     return f"{shown}{doubt_mark(item.guessed)} {shop_unit('ml', units)}"
 
 
+def amount_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
+    """Say what is needed: "1600? ml"."""
+    return _volume(item.need_ml, item, units)
+
+
 def buy_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
     """Say what must be bought: "BUY 1100 ml = 2 x 1000 ml", "BUY about 49? x 400 ml", or "enough".
 
     What rests on a placeholder is said in whole tins only. Where coats of it are not counted
     nothing is enough, and what must be bought is at least that.
     """
-    least = "at least " if item.not_counted else ""
+    counted = counted_words(item)
     if not item.buy_ml:
-        return f"not known: {tags_words(item.not_counted)} not counted" if least else "enough"
-    about = least or "about " * item.guessed
-    text = f"BUY {about}{_volume(item.buy_ml, item, units)}"
+        return f"not known{counted}" if counted else "enough"
+    about = "at least " if counted else "about " * item.guessed
+    text, tins = f"BUY {about}{_volume(item.buy_ml, item, units)}", tins_words(item, units)
+    if not tins:
+        return f"{text}{counted}"
+    return f"BUY {about}{tins}{counted}" if item.guessed else f"{text} = {tins}{counted}"
+
+
+def tins_words(item: ShoppingLine, units: ShopUnits = METRIC) -> str:
+    """Say how many tins of which size to buy: "2 x 1000 ml"; empty where nobody knows the size."""
     if item.buy_tins is None or item.tin_ml is None:
-        return text
-    tins = (
-        f"{item.buy_tins}{doubt_mark(item.guessed)} x {quantity(item.tin_ml, 'ml', units, '.0f')}"
-    )
-    return f"BUY {about}{tins}" if item.guessed else f"{text} = {tins}"
+        return ""
+    size = quantity(item.tin_ml, "ml", units, ".0f")
+    return f"{item.buy_tins}{doubt_mark(item.guessed)} x {size}"
 
 
-def tags_words(tags: Sequence[str]) -> str:
+def counted_words(item: ShoppingLine, what: str = "parts") -> str:
+    """Say how many parts a line counts where it does not count all: ": 1 of 4 parts counted"."""
+    if not item.not_counted:
+        return ""
+    counted = len(set(item.tags) - set(item.not_counted))
+    return f": {counted} of {len({*item.tags, *item.not_counted})} {what} counted"
+
+
+def tags_words(tags: Sequence[str], what: str = "tag") -> str:
     """Return the parts it is for: "tag 4", "tags 4, 9"."""
-    return f"tag{'s' * (len(tags) > 1)} {', '.join(tags)}"
+    return f"{what}{'s' * (len(tags) > 1)} {', '.join(tags)}"
 
 
-def unknown_words(unknown: Unknown) -> str:
+def unknown_words(unknown: Unknown, what: str = "tag") -> str:
     """Return a coat that could not be worked out: on which parts, and why."""
-    return f"{unknown.name}, {tags_words(unknown.tags)}: not counted: {unknown.why}"
+    return f"{unknown.name}, {tags_words(unknown.tags, what)}: not counted: {unknown.why}"
+
+
+def due_words(due: DueParts) -> tuple[str, ...]:
+    """Say which parts the list leaves out, and which it counts though nothing is promised."""
+    words = []
+    if due.later:
+        words.append(f"not in it, promised after {due.until}: {tags_words(due.later)}")
+    if due.unpromised:
+        words.append(f"counted, though nothing is promised: {tags_words(due.unpromised)}")
+    return tuple(words)
 
 
 def pots_words(pots: Sequence[Pot], now: datetime) -> str:

@@ -15,6 +15,7 @@ from bench.screens.data.backups import BackupsPage
 from bench.screens.data.clock_wrong import ClockWrong
 from bench.screens.dialogs.pin import set_pin
 from bench.screens.parts import part_flows
+from bench.screens.parts.jobs import list_jobs
 from bench.screens.parts.log import JournalPage
 from bench.screens.parts.search import FindPart
 from bench.screens.setup import data_sheets
@@ -27,6 +28,7 @@ from bench.screens.setup.painters import hand_over, next_painter, painters
 from bench.screens.setup.settings import settings
 from bench.screens.setup.spray_helper import SprayHelper
 from bench.screens.stock.pots import pots_and_guns
+from bench.screens.stock.quote import ask_quote
 from bench.screens.stock.tins import TinsPage
 from bench.settings import sheets_folder
 from bench.shop.core.transaction import Outcome
@@ -126,6 +128,8 @@ ACTIONS = (
     Action(PARTS, page(FindPart), LOOK_BACK, "f", "find a part"),
     Action("the log: look back, undo, correct", page(JournalPage), LOOK_BACK, "j", "the log"),
     Action(CALENDAR, _write_calendar, LOOK_BACK, when=lambda bench: not bench.kiosk),
+    Action("jobs: how far, promised, hours and cost", list_jobs, LOOK_BACK, "d", "jobs"),
+    Action("a quote: paint, tins and hours before the work", ask_quote, LOOK_BACK),
     Action("hand-over", hand_over, letter="h"),
     Action("far view", page(FarView), letter="v"),
 )

@@ -106,7 +106,10 @@ async def ask_area(bench: Paintbench, part: Part) -> None:
     """Ask for the area of one piece, typed straight or from its sizes; 0 leaves it."""
     known = part.area_m2
     notes = [f"recorded: {quantity(known, 'm2', bench.view.house.units, '.3g')}"] if known else []
-    notes += ["What paint it takes is worked out from it. 0 leaves it: then it is not counted."]
+    notes += [
+        "What paint it takes is worked out from it. 0 leaves it, or Enter alone: "
+        "then it is not counted."
+    ]
     title = f"Tag {part.tag} {part_words(part)}: the area of one piece"
     from_sizes = await choose(bench, title, {"typed": False, "from its sizes": True}, notes)
     if from_sizes is None:
@@ -114,11 +117,11 @@ async def ask_area(bench: Paintbench, part: Part) -> None:
     if from_sizes:
         await _area_from_sizes(bench, title, part)
         return
-    numbers = await ask_numbers(
-        bench, title, [NumberQuestion("area of all its faces", "m2", such_as=0.6)]
-    )
-    if numbers is not None:
-        bench.do(set_area, part.tag, bench.painter, area_m2=numbers[0] or 0.0)
+    left = "left as it is" if known else "not counted"
+    question = NumberQuestion("area of all its faces", "m2", must=False, such_as=0.6, empty=left)
+    numbers = await ask_numbers(bench, title, [question])
+    if numbers is not None and numbers[0] is not None:
+        bench.do(set_area, part.tag, bench.painter, area_m2=numbers[0])
 
 
 async def _area_from_sizes(bench: Paintbench, title: str, part: Part) -> None:

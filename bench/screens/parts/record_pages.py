@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from pathlib import Path
 
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_text import lines as text_lines
+from bench.records.blocks import Page
 from bench.records.forms import write_all
 from bench.records.job_record import sheet_page
 from bench.screens.core.keys import KeyWord, Method
@@ -26,29 +29,25 @@ HEAD_ROWS = 4
 """A heading with the head of its table and a first row is not left alone at the foot of a page."""
 
 
-class RecordPage(PagedScreen[None]):
-    """One part, wherever it is and however long it has been gone."""
+Writer = Callable[[Path, ProtectedFiles], tuple[Path, ...] | Refusal]
+"""Writes files into a folder, over nothing that is protected."""
+
+
+class WrittenPage(PagedScreen[None]):
+    """A page for people on the screen, as it would be printed."""
 
     ROUND = False
     ANSWER_UNTIL_A_KEY = True
 
-    def __init__(self, tag: str) -> None:
-        super().__init__()
-        self.tag = tag
-        self._sheet: Sheet | Refusal | None = None
-
-    @property
-    def sheet(self) -> Sheet | Refusal:
-        """As it was when the page was opened, or something was corrected here."""
-        if self._sheet is None:
-            self._sheet = sheet_of(self.bench.shop, self.tag)
-        return self._sheet
+    def written(self) -> Page | Refusal:
+        """Give the page to read, its own title first."""
+        raise NotImplementedError
 
     def _rows(self, width: int) -> list[str]:
-        sheet = self.sheet
-        if isinstance(sheet, Refusal):
-            return [str(sheet)]
-        return list(text_lines(sheet_page(sheet), width))[2:]
+        page = self.written()
+        if isinstance(page, Refusal):
+            return [str(page)]
+        return list(text_lines(page, width))[2:]
 
     def _pages(self, width: int, height: int) -> list[list[str]]:
         """Full pages; a heading at the foot of one goes to the head of the next."""
@@ -65,12 +64,52 @@ class RecordPage(PagedScreen[None]):
                 rows = rows[1:]
         return pages or [[]]
 
+    def named(self) -> str:
+        """Say whose page it is."""
+        raise NotImplementedError
+
     def body(self, width: int, height: int) -> list[Line]:
-        """Show one page of the record."""
+        """Show one page of it."""
         rows = self.page_of(self._pages(width, height))
-        title = ends(f" The sheet of tag {self.tag}", f"{self.page_words()} ", width)
+        title = ends(f" {self.named()}", f"{self.page_words()} ", width)
         shown = [line(f" {row}", width, "bold" if row.isupper() else "") for row in rows]
         return [line(title, width, "head"), *shown]
+
+    def write_files(self, write: Writer) -> None:
+        """Write every form of it into the folder beside the data, and say where."""
+        data = data_file(self.bench.shop)
+        protected = ProtectedFiles(data, self.bench.view.house.second_place)
+        folder = sheets_folder(data, os.environ)
+        written = write(folder, protected)
+        if isinstance(written, Refusal):
+            self.tell(written)
+        else:
+            self.tell(Outcome(f"{len(written)} files {written[0].name} .. written into {folder}"))
+
+
+class RecordPage(WrittenPage):
+    """One part, wherever it is and however long it has been gone."""
+
+    def __init__(self, tag: str) -> None:
+        super().__init__()
+        self.tag = tag
+        self._sheet: Sheet | Refusal | None = None
+
+    @property
+    def sheet(self) -> Sheet | Refusal:
+        """As it was when the page was opened, or something was corrected here."""
+        if self._sheet is None:
+            self._sheet = sheet_of(self.bench.shop, self.tag)
+        return self._sheet
+
+    def named(self) -> str:
+        """Name the part."""
+        return f"The sheet of tag {self.tag}"
+
+    def written(self) -> Page | Refusal:
+        """Its whole record."""
+        sheet = self.sheet
+        return sheet if isinstance(sheet, Refusal) else sheet_page(sheet)
 
     def idle(self) -> set[Method]:
         """Files only where somebody can fetch them."""
@@ -96,14 +135,7 @@ class RecordPage(PagedScreen[None]):
         sheet = self.sheet
         if self.bench.kiosk or isinstance(sheet, Refusal):
             return
-        data = data_file(self.bench.shop)
-        protected = ProtectedFiles(data, self.bench.view.house.second_place)
-        folder = sheets_folder(data, os.environ)
-        written = write_all(folder, sheet, protected)
-        if isinstance(written, Refusal):
-            self.tell(written)
-        else:
-            self.tell(Outcome(f"{len(written)} files {written[0].name} .. written into {folder}"))
+        self.write_files(lambda folder, protected: write_all(folder, sheet, protected))
 
     KEYS = (
         KeyWord(("1",), "1", "correct", correct),

@@ -17,6 +17,7 @@ from bench.store.queries import bench_rows
 from bench.store.schema.tables import (
     EquipmentRow,
     InstrumentRow,
+    JobRow,
     JournalRow,
     MeasurementRow,
     MixRow,
@@ -39,6 +40,7 @@ WatchedRow = (
     | NoteRow
     | InstrumentRow
     | MeasurementRow
+    | JobRow
 )
 """What two painters may reach for at once."""
 

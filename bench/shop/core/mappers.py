@@ -14,6 +14,7 @@ from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmest_reading
 from bench.process.clocks.temperature import FOR_GOOD, Reading
+from bench.process.parts.job import Job
 from bench.process.parts.measurements import Measurement
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Mark, Part, StepRecord
@@ -34,6 +35,7 @@ from bench.store.queries import bench_rows, measurement_rows, people_rows
 from bench.store.schema.tables import (
     EquipmentRow,
     InstrumentRow,
+    JobRow,
     MeasurementRow,
     MixRow,
     NoteRow,
@@ -216,6 +218,13 @@ def _day(text: str) -> date | None:
 def instruments_of(session: Session) -> dict[str, Instrument]:
     """List every instrument by its name, those that are gone too."""
     return {row.name: instrument_of(row) for row in measurement_rows.instruments(session)}
+
+
+def job_of(row: JobRow) -> Job:
+    """Give a job as a plain value."""
+    values = {name: getattr(row, name) for name in _names_of(Job)}
+    job: Job = _parse(Job, {**values, "promised": row.promised or None})
+    return job
 
 
 def reading_of(row: ReadingRow) -> Reading:

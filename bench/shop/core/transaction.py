@@ -361,13 +361,43 @@ class Transaction:
 
         release: what was put into the air last, where only the clock moved under it.
         """
+        number, checksum = self._entry(by, tag, text, undoes, release)
+        try:
+            with guard_commit():
+                self.session.commit()
+        except InDoubt as doubt:
+            doubt.number, doubt.checksum = number, checksum
+            self._look_for(doubt)
+        return Outcome(text, tag, tuple(self.notes), number)
+
+    def entry(self, tag: str, text: str) -> Refusal | None:
+        """Write what was changed so far as an entry of its own; ``done`` commits it with the rest.
+
+        For an action on many parts, each of which keeps its own entry.
+        """
+        by = self.painter()
+        if isinstance(by, Refusal):
+            return by
+        self._entry(by, tag, text, None, None)
+        self.ledger = Ledger(self.session)
+        return None
+
+    def _entry(
+        self,
+        by: str,
+        tag: str,
+        text: str,
+        undoes: int | None,
+        release: tuple[datetime, str] | None,
+    ) -> tuple[int, str]:
+        """Write a journal line about what the ledger has; its number and checksum."""
         if undoes is None:
             self.ledger.move_revisions(self.session)
         changes = self.ledger.changes(self.session)
         sheet_versions.keep(self.session, changes, self.now)
         if release is None and self.action not in CLOCK_ACTIONS:
             release = masks.released_by(changes, self.action, self.now, lambda: self.products)
-        number, checksum = journal.write(
+        return journal.write(
             self.session,
             changes,
             at=self.now,
@@ -380,13 +410,6 @@ class Transaction:
             doubtful=self.doubtful,
             release=release,
         )
-        try:
-            with guard_commit():
-                self.session.commit()
-        except InDoubt as doubt:
-            doubt.number, doubt.checksum = number, checksum
-            self._look_for(doubt)
-        return Outcome(text, tag, tuple(self.notes), number)
 
     def _look_for(self, doubt: InDoubt) -> None:
         """See that the entry is in the log. Raises StoreFault if it is not, or still in doubt."""

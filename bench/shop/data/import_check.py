@@ -15,6 +15,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AwareDatetime, BaseModel, Field, create_model
 
 from bench.clock import CorrectedClock
+from bench.process.parts.job import PaintSystem, Photo, Promise, Received
 from bench.process.parts.part import Mark
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.measurement_kinds import KINDS
@@ -58,6 +59,7 @@ RowData = dict[str, Any]
 NAMES = {
     "painter": ("name",),
     "part": ("tag", "name", "job", "owner"),
+    "job": ("name", "owner", "order_number"),
     "equipment": ("name", "kind"),
     "tin": ("batch",),
     "note": ("text",),
@@ -70,6 +72,7 @@ NAMES = {
 WANTED = {
     *(("painter", "name"), ("part", "tag"), ("part", "name")),
     *(("equipment", "name"), ("instrument", "name")),
+    ("job", "name"),
 }
 """Those that cannot be empty."""
 
@@ -162,8 +165,13 @@ READ_AS: Mapping[tuple[str, str], Any] = {
     ("instrument", "check_by"): Literal[""] | date,
     ("mix", "tins"): list[_Taken],
     ("mix", "pours"): list[_Pour],
+    ("job", "promised"): Literal[""] | date,
+    ("job", "promise"): Promise,
+    ("job", "received"): Received,
+    ("job", "system"): PaintSystem,
+    ("job", "photos"): list[Photo],
 }
-"""What a column is read as, that of JSON or of one of a few words."""
+"""What a column is read as: one of JSON, or of a day or a word."""
 
 
 Check = Callable[[], object]

@@ -18,8 +18,8 @@ def set_area(
     """
 
     def work(job: PartAction, painter: str) -> Outcome | Refusal:
-        if not 0 < area_m2 <= MOST_AREA_M2:
-            return Refusal(f"an area of {area_m2:g} m2", "", f"over 0, up to {MOST_AREA_M2:,.0f}")
+        if refused := against_area(area_m2):
+            return refused
         was = job.row.area_m2
         job.row.area_m2 = area_m2
         words = [f"each piece {format_number(area_m2)} m2"]
@@ -28,3 +28,10 @@ def set_area(
         return job.done(f": {', '.join(words)}, says {painter}")
 
     return act_on_part(shop, "area", target, by, work)
+
+
+def against_area(area_m2: float) -> Refusal | None:
+    """Say what is wrong with the area of a piece."""
+    if not 0 < area_m2 <= MOST_AREA_M2:
+        return Refusal(f"an area of {area_m2:g} m2", "", f"over 0, up to {MOST_AREA_M2:,.0f}")
+    return None

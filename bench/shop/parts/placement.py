@@ -2,20 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 from bench.process.parts.part import Part, points_left
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import LEFT_ON_PART
 from bench.process.sheets.route import Route, Shape
 from bench.process.wording.text_rules import clean_name
+from bench.process.wording.time_text import format_number
 from bench.shop.core.mappers import by_key, new_step, routes_of, shapes_of
 from bench.shop.core.overrides import overrides_of, with_overrides
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
+from bench.shop.parts.area import against_area
 from bench.store.queries import bench_rows
-from bench.store.schema.tables import PartRow
+from bench.store.schema.tables import PartRow, RouteRow, ShapeRow
 
 MOST_IN_A_LOT = 999
 MOST_TAG = 8
+
+
+@dataclass(frozen=True)
+class NewPart:
+    """A part or lot as it is typed. stand None: it waits on none; area_m2: of one piece, if known.
+
+    route, shape: keys. Without a tag it gets the next free number; without a name, its shape's.
+    """
+
+    stand: int | None
+    route: str
+    shape: str
+    count: int = 1
+    tag: str = ""
+    name: str = ""
+    job: str = ""
+    owner: str = ""
+    area_m2: float | None = None
 
 
 def place(
@@ -30,44 +53,65 @@ def place(
     name: str = "",
     job: str = "",
     owner: str = "",
+    area_m2: float | None = None,
 ) -> Outcome | Refusal:
     """Put a new part or lot on an empty stand, at the start of a route.
 
     Without a tag the next free number is taken; without a name, the shape's.
     """
+    new = NewPart(stand, route, shape, count, tag, name, job, owner, area_m2)
     with shop.act("place", by) as act:
-        if refused := not_empty(act, stand):
-            return refused
-        plan = by_key(routes_of(act.session), route, "route")
-        kind = by_key(shapes_of(act.session), shape, "shape")
-        if isinstance(plan, Refusal):
-            return plan
-        if isinstance(kind, Refusal):
-            return kind
-        if not 1 <= count <= MOST_IN_A_LOT:
-            return Refusal(f"a lot of {count}", "", f"from 1 to {MOST_IN_A_LOT}")
-        texts = _texts(act, tag, name or kind.name, job, owner)
-        if isinstance(texts, Refusal):
-            return texts
-        row = PartRow(
-            tag=texts[0],
-            name=texts[1],
-            job=texts[2],
-            owner=texts[3],
-            count=count,
-            substrate=plan.substrate,
-            shape=kind.key,
-            route=plan.key,
-            stand=stand,
-            last_stand=stand,
-        )
-        act.session.add(row)
-        act.session.flush()
-        add_steps(act, row, plan, kind)
-        lot = f", {count} pieces" if count > 1 else ""
-        return act.done(
-            row.tag, f"tag {row.tag} {row.name}{lot} placed on stand {stand}: {plan.name}"
-        )
+        if fault := next(faults_of(act, new), None):
+            return fault
+        return act.done(*add_part(act, new))
+
+
+def faults_of(act: Transaction, new: NewPart) -> Iterator[Refusal]:
+    """Yield everything that is wrong with a new part."""
+    found: list[object] = [
+        not_empty(act, new.stand) if new.stand is not None else None,
+        by_key(act.once(routes_of, RouteRow), new.route, "route"),
+        by_key(act.once(shapes_of, ShapeRow), new.shape, "shape"),
+    ]
+    if not 1 <= new.count <= MOST_IN_A_LOT:
+        found.append(Refusal(f"a lot of {new.count}", "", f"from 1 to {MOST_IN_A_LOT}"))
+    found.append(against_area(new.area_m2) if new.area_m2 is not None else None)
+    texts = ((new.name, "the name"), (new.job, "the job"), (new.owner, "the owner"))
+    found += [clean_name(text, what) for text, what in texts if text]
+    found.append(fit_tag(act, new.tag) if new.tag else None)
+    yield from (each for each in found if isinstance(each, Refusal))
+
+
+def add_part(act: Transaction, new: NewPart) -> tuple[str, str]:
+    """Make the rows of a part that ``faults_of`` has nothing against; its tag, and words for it."""
+    plan, kind = routes_of(act.session)[new.route], shapes_of(act.session)[new.shape]
+    row = PartRow(
+        tag=_clean(new.tag) or next_tag(act),
+        name=_clean(new.name) or kind.name,
+        job=_clean(new.job),
+        owner=_clean(new.owner),
+        count=new.count,
+        substrate=plan.substrate,
+        shape=kind.key,
+        route=plan.key,
+        stand=new.stand,
+        last_stand=new.stand,
+        area_m2=new.area_m2,
+    )
+    act.session.add(row)
+    act.session.flush()
+    add_steps(act, row, plan, kind)
+    lot = f", {row.count} pieces" if row.count > 1 else ""
+    area = f" of {format_number(row.area_m2)} m2 each" if row.area_m2 is not None else ""
+    where = f"placed on stand {row.stand}" if row.stand is not None else "taken in, on no stand yet"
+    return row.tag, f"tag {row.tag} {row.name}{lot}{area} {where}: {plan.name}"
+
+
+def _clean(text: str) -> str:
+    """Give a text that was checked, without stray spaces; an empty one stays so."""
+    clean = clean_name(text, "it") if text else ""
+    assert isinstance(clean, str)
+    return clean
 
 
 def add_steps(act: Transaction, row: PartRow, plan: Route, shape: Shape) -> None:
@@ -170,18 +214,6 @@ def not_empty(act: Transaction, number: int) -> Refusal | None:
             f"stand {number} is occupied", f"tag {on_it.tag} {on_it.name}", "choose an empty one"
         )
     return None
-
-
-def _texts(act: Transaction, tag: str, *others: str) -> list[str] | Refusal:
-    """Tag, name, job and owner, each fit to be shown, or the first that is not."""
-    texts: list[str] = []
-    for what, text in zip(("the name", "the job", "the owner"), others, strict=True):
-        clean = clean_name(text, what) if text or what == "the name" else ""
-        if isinstance(clean, Refusal):
-            return clean
-        texts.append(clean)
-    clean_tag = fit_tag(act, tag) if tag else next_tag(act)
-    return clean_tag if isinstance(clean_tag, Refusal) else [clean_tag, *texts]
 
 
 def fit_tag(act: Transaction, tag: str, of: PartRow | None = None) -> str | Refusal:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from dataclasses import dataclass, replace
+from datetime import date, datetime, tzinfo
 from typing import Any
 
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.process.stock.costs import (
     Month,
     PouredAmount,
@@ -17,15 +18,15 @@ from bench.process.stock.costs import (
     price_per_l,
     sum_of,
 )
-from bench.process.stock.shopping import Shopping, all_needs
+from bench.process.stock.shopping import Component, Need, Shopping, all_needs, due_until
 from bench.process.stock.shopping import shopping as listed
 from bench.process.stock.tins import Tin, TinPlan
 from bench.shop.core.bench_view import read_bench
-from bench.shop.core.mappers import by_key, products_of, settings_of
+from bench.shop.core.mappers import by_key, job_of, products_of, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.stock.tin_usage import plan_of, tins_listed
 from bench.store.databases.database import Session
-from bench.store.queries import tin_rows
+from bench.store.queries import job_rows, tin_rows
 from bench.store.schema.tables import MixRow, StepRow, TinRow
 
 
@@ -69,23 +70,36 @@ YearMonth = tuple[int, int]
 _MONTH = re.compile(r"([0-9]{4})-([0-9]{1,2})")
 
 
-def shopping(shop: Shop) -> Shopping:
+def shopping(shop: Shop, until: date | None = None) -> Shopping:
     """Sum what the coats still to come on the bench take, less what is left in tins.
 
-    What is in open pots is shown beside it, not taken off.
+    What is in open pots is shown beside it, not taken off. until: without the parts of jobs that
+    are promised for a later day.
     """
     view = read_bench(shop)
-    needs = all_needs([part.part for part in view.everything()], view.products, view.shapes)
+    parts = [part.part for part in view.everything()]
     with shop.store.reading() as session:
+        jobs = map(job_of, job_rows.every_job(session))
+        promised = {job.name.lower(): job.promised for job in jobs if job.promised is not None}
+        due = due_until(parts, promised, until) if until is not None else None
+        needs = all_needs(due.parts if due else parts, view.products, view.shapes)
         tins = tins_listed(session, view.products, view.house.hours.zone)
-        components = {(need.product, role) for need in needs for role in need.ml}
-        components |= {(key, "") for key, sheet in view.products.items() if sheet.kind == "thinner"}
-        sizes = {
-            component: size
-            for component in components
-            if (size := tin_rows.last_size_ml(session, *component)) is not None
-        }
-    return listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)
+        sizes = sizes_ml(session, needs, view.products)
+    found = listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)
+    return replace(found, due=due)
+
+
+def sizes_ml(
+    session: Session, needs: Iterable[Need], products: Mapping[str, Product]
+) -> dict[Component, float]:
+    """Say how big the newest tin was of everything that some coats take."""
+    components = {(need.product, role) for need in needs for role in need.ml}
+    components |= {(key, "") for key, sheet in products.items() if sheet.kind == "thinner"}
+    return {
+        component: size
+        for component in components
+        if (size := tin_rows.last_size_ml(session, *component)) is not None
+    }
 
 
 def month_of(shop: Shop, text: str = "") -> YearMonth | Refusal:
@@ -132,19 +146,19 @@ OfProduct = Iterator[tuple[str, ProductSpending]]
 def _used_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
     pots = tin_rows.between(session, MixRow, "mixed_at", since, until)
     coats = tin_rows.between(session, StepRow, "first_at", since, until)
-    tins = _tins(session, [row.tins for row in pots] + [row.tins for row in coats])
+    tins = tins_poured(session, (*pots, *coats))
     for pot in pots:
-        yield pot.product, ProductSpending(used=sum_of(_in_pot(pot, tins)))
+        yield pot.product, ProductSpending(used=sum_of(amounts_of_pot(pot, tins)))
     for coat in coats:
-        amounts = [PouredAmount(pour["ml"], _a_litre(pour, tins)) for pour in coat.tins]
-        yield str(coat.plan["product"]), ProductSpending(used=sum_of(amounts))
+        used = sum_of(amounts_of_coat(coat, tins))
+        yield str(coat.plan["product"]), ProductSpending(used=used)
 
 
 def _binned(session: Session, pots: Sequence[MixRow]) -> OfProduct:
-    tins = _tins(session, [row.tins for row in pots])
+    tins = tins_poured(session, pots)
     for pot in pots:
         share = (pot.binned_ml or 0.0) / (pot.total_ml or 1.0)
-        yield pot.product, ProductSpending(binned=sum_of(_in_pot(pot, tins), share))
+        yield pot.product, ProductSpending(binned=sum_of(amounts_of_pot(pot, tins), share))
 
 
 def _thrown_by_product(session: Session, since: datetime, until: datetime) -> OfProduct:
@@ -153,8 +167,9 @@ def _thrown_by_product(session: Session, since: datetime, until: datetime) -> Of
         yield tin.product, ProductSpending(thrown=sum_of([rest]))
 
 
-def _tins(session: Session, pours: Iterable[list[dict[str, Any]]]) -> dict[int, TinRow]:
-    return tin_rows.tins_numbered(session, {pour["id"] for of_row in pours for pour in of_row})
+def tins_poured(session: Session, rows: Iterable[MixRow | StepRow]) -> dict[int, TinRow]:
+    """Give the tins that something was taken from for some pots and coats, by their numbers."""
+    return tin_rows.tins_numbered(session, {pour["id"] for row in rows for pour in row.tins})
 
 
 def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
@@ -162,7 +177,13 @@ def _bounds(year: int, month: int, zone: tzinfo) -> tuple[datetime, datetime]:
     return datetime(year, month, 1, tzinfo=zone), datetime(year + years, months + 1, 1, tzinfo=zone)
 
 
-def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
+def amounts_of_coat(coat: StepRow, tins: Mapping[int, TinRow]) -> tuple[PouredAmount, ...]:
+    """Give what a coat that is not mixed took from tins."""
+    return tuple(PouredAmount(pour["ml"], _a_litre(pour, tins)) for pour in coat.tins)
+
+
+def amounts_of_pot(pot: MixRow, tins: Mapping[int, TinRow]) -> tuple[PouredAmount, ...]:
+    """Give all that was poured into a pot, with what it cost a litre."""
     pours_ml: dict[str, float] = {}
     for pour in pot.pours:
         pours_ml[pour["role"]] = pours_ml.get(pour["role"], 0.0) + pour["ml"]
@@ -172,6 +193,6 @@ def _in_pot(pot: MixRow, tins: dict[int, TinRow]) -> tuple[PouredAmount, ...]:
     )
 
 
-def _a_litre(pour: dict[str, Any], tins: dict[int, TinRow]) -> float | None:
+def _a_litre(pour: dict[str, Any], tins: Mapping[int, TinRow]) -> float | None:
     tin = tins[pour["id"]]
     return price_per_l(tin.price, tin.size_ml)

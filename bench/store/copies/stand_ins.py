@@ -13,15 +13,15 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from bench.store.log.pin_marks import PAINTERS
-from bench.store.schema.tables import BY_ITSELF, JournalRow, Painter, PartRow
+from bench.store.schema.tables import BY_ITSELF, JobRow, JournalRow, Painter, PartRow
 
-PARTS = str(PartRow.__tablename__)
+PARTS, JOBS = str(PartRow.__tablename__), str(JobRow.__tablename__)
 
 TYPED = frozenset(
     {
         *("name", "job", "owner", "painter", "painters", "by", "passed_by", "taken_by", "of"),
         *("holder", "queue", "text", "reason", "flags", "hold", "rework", "defect", "against"),
-        *("why", "clearance_by"),
+        *("why", "clearance_by", "order_number", "condition"),
     }
 )
 """Fields in which painters type, or in which they are named. All others are words of the program,
@@ -83,5 +83,8 @@ def _every_name(session: Session) -> Iterator[tuple[str, str]]:
     yield from (("painter", writer) for writer in writers)
     parts = [image for table, image in images if table == PARTS]
     parts += [row.model_dump() for row in session.exec(select(PartRow))]
-    yield from (("owner", part["owner"]) for part in parts)
+    jobs = [image for table, image in images if table == JOBS]
+    jobs += [row.model_dump() for row in session.exec(select(JobRow))]
+    yield from (("owner", row["owner"]) for row in (*parts, *jobs))
     yield from (("job", part["job"]) for part in parts)
+    yield from (("job", job["name"]) for job in jobs)

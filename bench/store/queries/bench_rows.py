@@ -241,7 +241,7 @@ _DONE_LATELY = (
     )
     .where(col(StepRow.status) == "done")
     .order_by(col(StepRow.id).desc())
-    .limit(200)
+    .limit(bindparam("newest"))
     .subquery()
 )
 _NAMED_LATELY = sql_select(_DONE_LATELY).where(
@@ -251,10 +251,14 @@ _NAMED_LATELY = sql_select(_DONE_LATELY).where(
 )
 
 
-def durations_lately_s(session: Session, names: Iterable[str]) -> dict[str, list[float]]:
-    """Say how long steps of some names took, in seconds, among the last 200 that were done."""
+def durations_lately_s(
+    session: Session, names: Iterable[str], newest: int = 200
+) -> dict[str, list[float]]:
+    """Say how long steps of some names took, in seconds, among the newest that were done."""
     durations: dict[str, list[float]] = {}
-    for name, first_at, last_at in columns_of(session, _NAMED_LATELY, {"names": list(names)}):
+    for name, first_at, last_at in columns_of(
+        session, _NAMED_LATELY, {"names": list(names), "newest": newest}
+    ):
         durations.setdefault(name, []).append((last_at - first_at).total_seconds())
     return durations
 

@@ -111,9 +111,8 @@ versions of the data sheets: what was done before has the one as of the upgrade.
 TO_4 = (
     """CREATE TABLE job (
         name VARCHAR NOT NULL PRIMARY KEY, owner VARCHAR NOT NULL, order_number VARCHAR NOT NULL,
-        received_at DATETIME, received JSON NOT NULL, promised VARCHAR NOT NULL,
-        promise VARCHAR NOT NULL, priority INTEGER NOT NULL, system JSON NOT NULL,
-        photos JSON NOT NULL
+        received JSON NOT NULL, promised VARCHAR NOT NULL, promise VARCHAR NOT NULL,
+        priority INTEGER NOT NULL, system JSON NOT NULL, photos JSON NOT NULL
     )""",
     """CREATE TABLE instrument (
         name VARCHAR NOT NULL PRIMARY KEY, kind VARCHAR NOT NULL, number VARCHAR NOT NULL,

@@ -178,16 +178,15 @@ class PartRow(Row, table=True):
 class JobRow(Row, table=True):
     """A job: an order whose parts name it. A part may name a job that has no row.
 
-    received: its condition and when it was galvanised, as JSON; promised: the day, and ``promise``
-    what for: to collect, or cured; priority: 1 the most urgent to 3; system: its coats, their film
-    in um, corrosivity and durability; photos: name, hash and a line of words each.
+    received: the day it came, its condition, and when it was galvanised, as JSON; promised: the
+    day, and ``promise`` what for: to collect, or cured; priority: 1 the most urgent to 3; system:
+    its coats, their film in um, corrosivity and durability; photos: name, hash and size of each.
     """
 
     __tablename__ = "job"
     name: str = Field(primary_key=True)
     owner: str = ""
     order_number: str = ""
-    received_at: datetime | None = None
     received: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
     promised: str = ""
     promise: str = "collect"

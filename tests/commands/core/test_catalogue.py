@@ -158,6 +158,8 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     week = "date,low,high\n2026-11-30,2,14\n2026-12-06,3,15\n"
     (place.parent / "week.csv").write_text(week, encoding="utf-8")
     (place.parent / "gauge.csv").write_text("52\n49\n55\n", encoding="utf-8")
+    orders = "name,count,job,route,shape,area m2\nClip,12,Club gate,zinc-new,bracket,0.02\n"
+    (place.parent / "orders.csv").write_text(orders, encoding="utf-8")
     for words in ("backup", f"export {place.parent / 'shop.json'}"):
         assert ran_at(place, *words.split()).code == 0
     return place

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from bench.process.clocks.pots import Pot
 from bench.process.sheets.product import Product
@@ -14,11 +14,14 @@ from bench.process.stock.shopping import (
     ShoppingLine,
     Unknown,
     buy_words,
+    due_until,
+    due_words,
     need_words,
     pots_words,
     shopping,
 )
 
+from ..actions.test_begin_rules import route, step
 from ..making import MON
 from .test_paint_needs import ENAMEL, EPOXY
 from .test_tins import DAY_S, tin
@@ -102,16 +105,20 @@ def test_nothing_is_enough_while_a_coat_of_it_has_no_area() -> None:
     have = tin(1, product="epoxy", role="base", left_ml=5000.0)
     no_area = Need("7", "epoxy", {}, unknown=NO_AREA)
     base = line(bought(COAT, no_area, tins=(have,)), "epoxy", "base")
-    assert buy_words(base) == "not known: tag 7 not counted"
+    assert buy_words(base) == "not known: 1 of 2 parts counted"
     assert buy_words(line(bought(COAT, tins=(have,)), "epoxy", "base")) == "enough"
     thinner = line(bought(COAT, no_area), "thin")
-    assert buy_words(thinner) == "BUY at least 150 ml", "it is thinned from the common tin"
+    assert buy_words(thinner) == "BUY at least 150 ml: 1 of 2 parts counted", (
+        "it is thinned from the common tin"
+    )
 
 
 def test_what_is_to_be_bought_is_the_least_while_a_coat_of_it_has_no_area() -> None:
     no_area = Need("7", "epoxy", {}, unknown=NO_AREA)
     found = bought(COAT, no_area, epoxy_base=500.0)
-    assert buy_words(line(found, "epoxy", "base")) == "BUY at least 800 ml = 2 x 500 ml"
+    assert buy_words(line(found, "epoxy", "base")) == (
+        "BUY at least 800 ml = 2 x 500 ml: 1 of 2 parts counted"
+    )
 
 
 def test_an_empty_bench_needs_nothing() -> None:
@@ -138,3 +145,18 @@ def test_several_open_pots_stand_in_one_line_and_one_without_an_end_has_none() -
     assert pots_words(pots, MON) == (
         "not counted: pot A Epoxy, pot B Epoxy: leftover not measured, and it goes off"
     )
+
+
+def test_until_a_day_leaves_out_what_is_promised_later_and_says_what_nothing_is_promised_of() -> (
+    None
+):
+    parts = [replace(route(step()), tag=tag, job=job) for tag, job in (
+        ("1", "Gate"), ("2", "Boat"), ("3", ""), ("4", "GATE"))]  # fmt: skip
+    promised = {"gate": date(2026, 3, 9), "boat": date(2026, 3, 10)}
+    due = due_until(parts, promised, date(2026, 3, 9))
+    assert [part.tag for part in due.parts] == ["1", "3", "4"]
+    assert due_words(due) == (
+        "not in it, promised after 2026-03-09: tag 2",
+        "counted, though nothing is promised: tag 3",
+    )
+    assert due_words(due_until(parts, promised, date(2026, 3, 10)))[0].startswith("counted")

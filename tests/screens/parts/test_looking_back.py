@@ -42,6 +42,39 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
+QUOTE = "a quote: paint, tins and hours before the work"
+JOBS = "jobs: how far, promised, hours and cost"
+
+
+async def test_a_job_is_promised_and_its_files_written_by_keypad(
+    worked: Shop, clock: ManualClock, data: Path
+) -> None:
+    async with at_the_bench(worked, clock) as hands:
+        await hands.pick("find a part, the log", JOBS)
+        await hands.play(
+            ("1", "Job TROLLEY 7", "Promised    nothing", "0 h 20 min"),
+            ("1 2 3 1 enter 6 enter enter", "no such day"),
+            ("1 2 2 0 enter 6 enter enter", "Fri 2025-06-20, cured", "11 days left"),
+            ("2", "4 files job-TROLLEY_207.txt"),
+        )
+    assert (data.parent / "sheets" / "job-TROLLEY_207.json").exists()
+
+
+async def test_a_quote_is_asked_lot_by_lot_by_keypad(worked: Shop, clock: ManualClock) -> None:
+    """Two lots, then what both take; nobody blasted here before."""
+    async with at_the_bench(worked, clock) as hands:
+        routes, shapes = list(hands.app.view.routes), list(hands.app.view.shapes)
+        zinc, steel = routes.index("zinc-new") + 1, routes.index("steel-blasted") + 1
+        frame, bracket = shapes.index("frame") + 1, shapes.index("bracket") + 1
+        await hands.pick("find a part, the log", QUOTE)
+        await hands.play(
+            (f"{zinc} {frame} enter 7 . 5 enter 2", "lot 2"),
+            (f"{steel} {bracket} 4 0 enter . 0 3 enter 1", "1   Frame                1      7.5"),
+            ("", "2   Bracket              40     0.03", "PAINT, AS IF NO TIN WERE THERE"),
+            ("9", "20 min (20 min to 20 min)", "no past steps: not counted"),
+        )
+
+
 def sheet(shop: Shop, tag: str = "1") -> Sheet:
     found = sheet_of(shop, tag)
     assert isinstance(found, Sheet)
@@ -419,8 +452,17 @@ LOOKS = {
     "found-parts": (BACK, "find a part, on the bench or long gone"),
     "journal": (BACK, "the log: look back, undo, correct"),
     "journal-line": (BACK, "the log: look back, undo, correct"),
+    "jobs": (BACK, JOBS),
+    "job-page": (BACK, JOBS),
+    "quote": (BACK, QUOTE),
 }
-AFTER = {"find-part": "1 2", "found-parts": "t r o enter", "journal-line": "4"}
+AFTER = {
+    "job-page": "1",
+    "quote": "1 1 enter enter 1",
+    "find-part": "1 2",
+    "found-parts": "t r o enter",
+    "journal-line": "4",
+}
 
 
 @pytest.mark.parametrize("name", LOOKS)

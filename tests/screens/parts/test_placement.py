@@ -98,8 +98,10 @@ async def test_a_part_whose_shape_has_no_area_is_asked_for_it(
         )
         await placed(hands, 2, "zinc-new", "plate")
         await hands.play(("1 0 . 6 enter", area("2", 0.6), "its zinc"))
+        await placed(hands, 4, "zinc-new", "plate")
+        await hands.play(("1 enter", area("3", None), "its zinc"))
         await placed(hands, 3, "steel-blasted", "post")
         await hands.play(
-            ("2 1 enter 4 8 . 3 enter 2 enter enter", area("3", 0.30348)),
+            ("2 1 enter 4 8 . 3 enter 2 enter enter", area("4", 0.30348)),
             ("", Said("..round tube or rod..")),
         )

@@ -1,0 +1,61 @@
+"""What some lots would take, as lines and as data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bench.commands.core.call import Call
+from bench.commands.core.console import Report
+from bench.commands.reports.tins import shopping_data
+from bench.process.refusals.refusal import Refusal
+from bench.records.as_text import WIDTH, lines
+from bench.records.quote_page import quote_page
+from bench.shop.stock.quote import AskedItem, Quote
+from bench.shop.stock.quote import quote as quoted
+
+
+def quote(call: Call) -> Report | Refusal:
+    """Report paint, tins and hours of some lots."""
+    asked = [AskedItem(**item) for item in call.args.items or ()]
+    if missing := next((each for each in asked if not each.shape), None):
+        return Refusal(f"no shape for route {missing.route[:40]}", "", "give --shape, see: shapes")
+    found = quoted(call.shop, asked)
+    if isinstance(found, Refusal):
+        return found
+    return Report(_data(found), (row.rstrip() for row in lines(quote_page(found), WIDTH)))
+
+
+def _data(found: Quote) -> dict[str, Any]:
+    def seconds(name: str) -> float:
+        return found.hours.total(name).total_seconds()
+
+    return {
+        "items": [
+            {
+                "route": item.route.key,
+                "shape": item.shape.key,
+                "count": item.count,
+                "area_m2": item.each_m2,
+                "placeholder": item.is_typical,
+            }
+            for item in found.items
+        ],
+        "paint": shopping_data(found.paint),
+        "hours": {
+            "usual_s": seconds("usual"),
+            "shortest_s": seconds("shortest"),
+            "longest_s": seconds("longest"),
+            "steps": [
+                {
+                    "step": each.name,
+                    "times": each.times,
+                    "past_steps": each.past,
+                    "usual_s": each.usual.total_seconds(),
+                    "shortest_s": each.shortest.total_seconds(),
+                    "longest_s": each.longest.total_seconds(),
+                }
+                for each in found.hours.lengths
+            ],
+            "not_counted": list(found.hours.uncounted),
+        },
+    }

@@ -1,0 +1,74 @@
+"""A quote: what some lots would take by this shop's sheets, tins and log. Nothing is written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from bench.process.ahead.quote import (
+    QuoteHours,
+    QuoteItem,
+    check_item,
+    part_of_item,
+    quote_hours,
+)
+from bench.process.refusals.refusal import Refusal
+from bench.process.stock.shopping import Shopping, all_needs
+from bench.process.stock.shopping import shopping as listed
+from bench.shop.core.mappers import by_key, products_of, routes_of, settings_of, shapes_of
+from bench.shop.core.transaction import Shop
+from bench.shop.stock.tin_list import sizes_ml
+from bench.store.queries import bench_rows
+
+PAST_STEPS = 2000
+"""So many of the newest steps that were done say how long a step takes."""
+
+
+@dataclass(frozen=True)
+class AskedItem:
+    """A lot as it is typed: keys of its route and shape, the area of one piece in m2 or None."""
+
+    route: str
+    shape: str
+    area_m2: float | None = None
+    count: int = 1
+
+
+@dataclass(frozen=True)
+class Quote:
+    """What some lots take. paint: as if no tin were there; now: in the shop's zone."""
+
+    items: tuple[QuoteItem, ...]
+    paint: Shopping
+    hours: QuoteHours
+    now: datetime
+
+
+def quote(shop: Shop, asked: Sequence[AskedItem]) -> Quote | Refusal:
+    """Work out paint, tins and hours of some lots; refuses the first that cannot be so."""
+    with shop.store.reading() as session:
+        routes, shapes, products = routes_of(session), shapes_of(session), products_of(session)
+        items: list[QuoteItem] = []
+        for each in asked:
+            route = by_key(routes, each.route, "route")
+            shape = by_key(shapes, each.shape, "shape")
+            if isinstance(route, Refusal):
+                return route
+            if isinstance(shape, Refusal):
+                return shape
+            item = QuoteItem(route, shape, each.area_m2, each.count)
+            if refused := check_item(item):
+                return refused
+            items.append(item)
+        parts = [part_of_item(item, str(number)) for number, item in enumerate(items, start=1)]
+        needs = all_needs(parts, products, shapes)
+        now = shop.clock.now()
+        names = {step.name for item in items for step in item.route.steps}
+        past_s = bench_rows.durations_lately_s(session, names, PAST_STEPS)
+        return Quote(
+            tuple(items),
+            listed(needs, (), products, sizes_ml(session, needs, products), now),
+            quote_hours(items, past_s),
+            now.astimezone(settings_of(session).hours.zone),
+        )

@@ -1,0 +1,61 @@
+"""A job's page: what one lot and the pieces that left it took, who worked, what went another way."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, timedelta
+
+import pytest
+
+from bench.records.forms import JOB_FORMS, mark_of
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
+from bench.shop.parts.jobs import promise_job
+from bench.shop.records.job_page import JobPage, job_page
+from bench.testing import ManualClock
+from tests.shop.doing import done
+
+from .making import eventful
+
+
+@pytest.fixture
+def shop_after(shop: Shop, clock: ManualClock) -> Shop:
+    """A job of fourteen brackets, and a part of no job."""
+    eventful(shop, clock)
+    done(placement.place(shop, 5, "Kit", route="zinc-new", shape="frame"))
+    done(promise_job(shop, "Mo", job="trolley 7", day=date(2025, 6, 9)))
+    return shop
+
+
+def test_the_page_of_a_job_that_had_everything(shop_after: Shop) -> None:
+    page = job_page(shop_after, "Trolley 7")
+    assert isinstance(page, JobPage)
+    assert [part.tag for part in page.parts] == ["1", "1b"]
+    assert page.slack is not None
+    assert page.slack.is_late
+    # Blasting 30 min by Kit, epoxy 25 min by both, gloss 30 min by Mo.
+    assert dict(page.hours.by_painter) == {
+        "Kit": timedelta(minutes=55),
+        "Mo": timedelta(minutes=55),
+    }
+    taken = {line.spent.name: line.spent for line in page.paint}
+    assert taken["Epoxy primer 4:1"].used.ml == pytest.approx(500), "both lots are of this job"
+    assert taken["Epoxy primer 4:1"].binned.ml == pytest.approx(40)
+    texts = " | ".join(each.text for each in page.deviations)
+    assert "overridden: No window at this temperature: tested on the coupon" in texts
+    assert "fish-eye" in texts
+    assert "skipped, already done: " in texts
+
+    for form, write in JOB_FORMS.items():
+        written = write(page)
+        assert mark_of(written[:4096]), form
+        assert "1b" in written
+        assert "LATE by" in written or json.loads(written)["job"]["late"], form
+    assert max(map(len, JOB_FORMS["text"](page).splitlines())) <= 79
+
+    hidden = job_page(shop_after, "trolley 7", without_names=True)
+    assert isinstance(hidden, JobPage)
+    for form, write in JOB_FORMS.items():
+        assert "painter 1" in write(hidden), form
+        assert "Kit" not in write(hidden), form
+    assert str(job_page(shop_after, "Boat")) == "no job 'Boat': one of TROLLEY 7"
