@@ -6,7 +6,9 @@ import re
 from dataclasses import fields, replace
 from typing import TypeVar
 
+from bench.process.actions.begin_rules import clashes_ahead
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.layers import clashes_on_route
 from bench.process.sheets.product import BadSheet, Product
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.sheets.system_film import too_much_on_route
@@ -53,6 +55,7 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
                 return Refusal(f"the route {route.name} needs more of {product.name}", str(fault))
         row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
         act.notes += more_hardener_than_base(product)
+        act.notes += _not_allowed_now(act, product, seeds)
         for route in routes.values():
             if key in {step.product for step in route.steps}:
                 act.notes += [
@@ -60,6 +63,28 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
                     for words in too_much_on_route(route, {**seeds.products})
                 ]
         return _store_sheet(act, row, "sheet", old, product, _running_clocks(act, key))
+
+
+def _not_allowed_now(act: Transaction, product: Product, seeds: Seeds) -> list[str]:
+    """Name the routes and the parts that put a product on a layer its sheet does not allow.
+
+    The sheet is taken all the same: what the tin says is true, and the bench goes by it at the gun.
+    """
+    notes = [
+        f"{route.name}: {clash.words(seeds.products)}: {clash.remedy(seeds.products)}"
+        for route in seeds.routes.values()
+        for clash in clashes_on_route(route, seeds.products)
+        if clash.product == product
+    ]
+    ahead = [
+        part.tag
+        for part in parts_here(act.session)
+        if any(clash.product == product for clash in clashes_ahead(part, seeds.products))
+    ]
+    if ahead:
+        tags = ", ".join(ahead)
+        notes.append(f"tag {tags}: a coat of {product.name} is ahead that it does not allow")
+    return notes
 
 
 def more_hardener_than_base(product: Product) -> tuple[str, ...]:
@@ -82,11 +107,18 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
         route = _read(act, key, text, Route)
         if isinstance(route, Refusal):
             return route
-        old = routes_of(act.session).get(key)
+        old, products = routes_of(act.session).get(key), products_of(act.session)
+        before = clashes_on_route(old, products) if old else []
+        known = {(clash.product.key, clash.below) for clash in before}
+        for clash in clashes_on_route(route, products):
+            if (clash.product.key, clash.below) not in known:
+                return Refusal(clash.words(products), "", clash.remedy(products))
+            act.notes.append(f"{clash.words(products)}: {clash.remedy(products)}")
         last = len(bench_rows.plans(act.session, RouteRow))
         row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
-        note = "parts on their way keep the steps they have" if old else ""
-        act.notes += too_much_on_route(route, products_of(act.session))
+        tags = [part.tag for part in bench_rows.parts_here(act.session) if part.route == key]
+        note = f"tag {', '.join(tags)}: the steps stay as they are" if tags else ""
+        act.notes += too_much_on_route(route, products)
         return _store_sheet(act, row, "plan", old, route, note)
 
 

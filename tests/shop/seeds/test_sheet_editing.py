@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from bench.process.sheets.layers import clashes_on_route
 from bench.process.sheets.product import Band, Product, Until, check_product
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.stock.mixing import MixStart
@@ -191,7 +192,7 @@ def test_a_changed_route_leaves_the_parts_on_it_as_they_are(shop: Shop, seeds: S
     route = seeds.routes["zinc-new"]
     text = sheet_text(replace(route, steps=route.steps[1:]))
     answer = done(set_route(shop, "Mo", "zinc-new", text))
-    assert answer.notes == ("parts on their way keep the steps they have",)
+    assert answer.notes == ("tag 1: the steps stay as they are",)
     assert part(shop).steps == before
     done(placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket"))
     assert len(part(shop, "2").steps) == len(before) - 1
@@ -214,6 +215,36 @@ def test_a_route_that_coats_bare_metal_unprepared_is_refused(
     assert done(set_route(shop, "Kit", "coats", old_paint))
 
 
-def test_every_shipped_route_prepares_its_surface(seeds: Seeds) -> None:
+def test_every_shipped_route_prepares_its_surface_and_is_allowed_layer_by_layer(
+    seeds: Seeds,
+) -> None:
     for route in seeds.routes.values():
         check_prepared(route)
+        assert clashes_on_route(route, seeds.products) == []
+
+
+def test_a_coat_over_a_layer_that_its_sheet_does_not_name_is_refused_when_it_is_typed(
+    shop: Shop, seeds: Seeds
+) -> None:
+    text = sheet_text(seeds.routes["steel-blasted"])
+    assert 'product = "epoxy-primer"' in text
+    gloss = text.replace('product = "epoxy-primer"', 'product = "gloss"')
+    answer = refused(set_route(shop, "Kit", "steel-blasted", gloss))
+    assert answer.rule.endswith("Two-pack gloss 2:1 does not go over steel"), answer
+    assert "it goes over Epoxy primer" in answer.remedy
+    assert "'over' of Two-pack gloss" in answer.remedy
+
+
+def test_a_sheet_that_no_longer_goes_over_a_layer_names_the_routes_and_the_parts(
+    shop: Shop, seeds: Seeds
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    only_zinc = sheet_text(replace(seeds.products["epoxy-primer"], over=("zinc",)))
+    notes = done(set_product(shop, "Kit", "epoxy-primer", only_zinc)).notes
+    assert any(note.startswith("Bare steel, blasted: step ") for note in notes)
+    assert any("does not go over steel: it goes over zinc; change" in note for note in notes)
+    assert notes[-1] == "tag 1: a coat of Epoxy primer 4:1 is ahead that it does not allow"
+    # The route can still be changed elsewhere, and says so each time.
+    route = replace(seeds.routes["steel-blasted"], name="Blasted")
+    answer = done(set_route(shop, "Kit", "steel-blasted", sheet_text(route)))
+    assert any("does not go over steel" in note for note in answer.notes)
