@@ -117,9 +117,12 @@ async def _section(bench: Paintbench, key: str, part: int) -> None:
 
 
 async def _show(bench: Paintbench, answer: Outcome | Refusal) -> None:
-    """Show what there is to know about a text that was taken, until it is seen."""
+    """Show what there is to know about a text, until it is seen: notes, or several faults."""
     if isinstance(answer, Outcome) and answer.notes:
         await choose(bench, f"Saved. {answer.text}", [("seen", True)], answer.notes)
+    elif isinstance(answer, Refusal) and answer.also:
+        faults = [str(fault) for fault in (answer, *answer.also)]
+        await choose(bench, f"Not saved: {len(faults)} faults", [("seen", True)], faults)
 
 
 async def _change(

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields, replace
+from functools import partial
 from typing import TypeVar
 
 from bench.process.actions.begin_rules import clashes_ahead
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.layers import clashes_on_route
-from bench.process.sheets.product import BadSheet, Product
+from bench.process.sheets.product import BadSheet, Product, check_each
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.sheets.system_film import too_much_on_route
 from bench.shop.core.json_form import as_json
@@ -146,15 +147,20 @@ def _read(act: Transaction, key: str, text: str, kind: type[Thing]) -> Thing | R
         seeds = replace(seeds, products={**seeds.products, key: placeholder})
 
     def check(sheet: Thing) -> None:
-        check_in_shop(sheet, seeds)
-        if isinstance(sheet, Route):
-            check_prepared(sheet)
+        checks = [partial(check_in_shop, sheet, seeds)]
+        checks += [partial(check_prepared, sheet)] if isinstance(sheet, Route) else []
+        check_each(*checks)
 
     try:
         return read_one(text, key, kind, check)
     except BadSeed as fault:
-        what, _, right = str(fault).partition("; ")
-        return Refusal(what, "", right)
+        first, *others = (_refusal(words) for words in fault.each)
+        return replace(first, also=tuple(others))
+
+
+def _refusal(words: str) -> Refusal:
+    what, _, right = words.partition("; ")
+    return Refusal(what, "", right)
 
 
 def _store_sheet(

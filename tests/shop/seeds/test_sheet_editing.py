@@ -142,6 +142,44 @@ def test_a_sheet_that_cannot_be_is_refused_with_its_line_and_what_would_be_right
     assert state(shop) == before
 
 
+def test_every_fault_of_a_text_is_in_one_answer(shop: Shop, seeds: Seeds) -> None:
+    text = epoxy(seeds, '"45 %"', '"145 %"')
+    for old, new in (
+        ('"20 C" = "4 h"', '"20 C" = "4"'),
+        ('least = "40 um"', 'least = "40"'),
+        ('tool = "hvlp"', "tool = 5"),
+        ('"zinc-rich"', '"zink-rich"'),
+        ('"seam-sealer"', '"seem-sealer"'),
+        ('hazards = ["epoxy"]', 'hazards = ["epoxi"]\ncolor = "red"'),
+        ("notes = ", "testt = "),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    answer = refused(set_product(shop, "Kit", "epoxy-primer", text))
+    every = [str(fault) for fault in (answer, *answer.also)]
+    expected = (
+        ":4: no surface or product 'zink-rich'",
+        ":4: no surface or product 'seem-sealer'",
+        "volume solids",
+        "film",
+        "pot_life",
+        "tool reads '5'",
+        "no hazard 'epoxi'",
+        "'color' is not a key",
+        "'testt' is not a key that belongs here: is 'test' meant?",
+    )
+    assert [sum(words in fault for fault in every) for words in expected] == [1] * 9, every
+    assert len(every) == len(expected), every
+    route = sheet_text(seeds.routes["steel-blasted"])
+    for old, new in (('"epoxy-primer"', '"epoxi"'), ('"work"', '"wirk"'), ('"cure"', '"coat"')):
+        assert old in route
+        route = route.replace(old, new, 1)
+    answer = refused(set_route(shop, "Kit", "steel-blasted", route))
+    every = [str(fault) for fault in (answer, *answer.also)]
+    expected = ("kind reads 'wirk'", "no product 'epoxi'", "the last step must be of kind 'cure'")
+    assert [sum(words in fault for fault in every) for words in expected] == [1] * 3, every
+
+
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
