@@ -65,7 +65,7 @@ def objections_to_begin(
         yield never
         return
     product = around.products.get(record.step.product)
-    limits, mark = (product.limits, product.doubt) if product else (Limits(), "")
+    limits, mark = (product.limits, product.doubt_of("limits")) if product else (Limits(), "")
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)

@@ -13,6 +13,7 @@ from bench.process.wording.time_text import doubt_mark, format_duration
 from bench.trade import ageing
 from bench.trade.mixing import MOST_WATER, Ratio, check_ratio
 
+Source = Literal["sheet", "placeholder"]
 BandWord = Literal["wet", "flash", "drying", "wait", "open", "shut", "key"]
 COATS = ("primer", "top coat", "sealer", "wax")
 """The kinds of product that a coat is made of: each says what it goes on with."""
@@ -32,6 +33,12 @@ WASH_TEST = "even all over: no bright patch, no white powder"
 RUB_TEST = "solvent rub on the coupon"
 """Named after the closed middle of a window, where the sheet names none for it: cured enough not to
 lift is another question than dry (common practice, no source)."""
+
+FIGURES = (
+    *("ratio", "thinner", "dilution", "bath", "densities", "volume_solids_pct", "film", "limits"),
+    *("bands", "pot_life", "opened_life_s", "induction_s", "full_cure"),
+)
+"""The fields of a product that a data sheet has figures for."""
 
 MOST_LINE = 200
 """Longest line of a sheet that is no name: a test, a caution, a reminder, notes."""
@@ -179,6 +186,7 @@ class Bath:
 class Product:
     """One product. source is ``sheet`` once the shop typed its own, else ``placeholder``.
 
+    placeholder: of a sheet that was typed, the FIGURES that nobody took from it.
     opened_life_s: how long an opened tin keeps, by its part; of what is not mixed, by "tin".
     hazards: names out of ``process/safety/hazards.py`` that its other fields do not say already.
     dilution, bath: of a cleaner or wash alone.
@@ -188,7 +196,8 @@ class Product:
     key: str
     name: str
     kind: Literal["cleaner", "wash", "primer", "top coat", "sealer", "wax", "thinner"]
-    source: Literal["sheet", "placeholder"] = "placeholder"
+    source: Source = "placeholder"
+    placeholder: tuple[str, ...] = ()
     over: tuple[str, ...] = ()
     ratio: Ratio | None = None
     thinner: Thinner | None = None
@@ -214,8 +223,18 @@ class Product:
 
     @property
     def doubt(self) -> str:
-        """Mark each of its figures: ``?`` until the shop typed its data sheet, else nothing."""
-        return doubt_mark(self.source == "placeholder")
+        """Mark its name: ``?`` while one of its figures is a placeholder, else nothing."""
+        return self.doubt_of()
+
+    def doubt_of(self, *figures: str) -> str:
+        """Mark what rests on these of its FIGURES, or on all: ``?`` while one is a placeholder."""
+        return doubt_mark(self.source_of(*figures) == "placeholder")
+
+    def source_of(self, *figures: str) -> Source:
+        """Return where these of its FIGURES are from, or all: a placeholder among them decides."""
+        if self.source == "placeholder" or set(figures or FIGURES) & set(self.placeholder):
+            return "placeholder"
+        return "sheet"
 
     @property
     def keeps_a_pot_clock(self) -> bool:
@@ -227,6 +246,7 @@ def check_product(product: Product) -> None:
     """Raise BadSheet with every fault where the product contradicts itself."""
     check_each(
         partial(check_texts, product),
+        partial(_check_placeholder, product.placeholder),
         partial(check_bands, product.bands),
         partial(check_limits, product.limits),
         *(
@@ -242,6 +262,19 @@ def check_product(product: Product) -> None:
         partial(_check_water, product),
         partial(_check_bath, product),
         partial(_check_has_tool, product),
+    )
+
+
+def _check_placeholder(figures: tuple[str, ...]) -> None:
+    raise_each(
+        [
+            BadSheet(
+                ("placeholder", number),
+                f"'{name}' is no figure of a sheet; name its key, as pot_life",
+            )
+            for number, name in enumerate(figures)
+            if name not in FIGURES
+        ]
     )
 
 

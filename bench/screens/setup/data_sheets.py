@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 TOLD = [
     'Text stands in quotes and a figure with its unit: volume_solids = "45 %".',
     'By temperature: pot_life = { "20 C" = "4 h" }. Empty takes the line out.',
-    'source = "sheet" once these are your own tin\'s figures.',
+    'source = "sheet" once you type your own tin\'s figures; those you left keep their ?',
+    "until you change them, or take them out of the line: placeholder = [..].",
 ]
 
 

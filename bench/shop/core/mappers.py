@@ -316,7 +316,7 @@ def pot_of(row: MixRow, environment: Environment, *, in_gun: bool = False) -> Po
         bin_by=bin_by,
         basis=basis,
         against=tuple(pour["against"] for pour in row.tins if "against" in pour),
-        unconfirmed=product is not None and bool(product.doubt),
+        unconfirmed=bool(product and product.doubt_of("pot_life", "induction_s")),
         warmed=warmed,
         off=off_ratio(product, ml_by_role) if product else "",
     )

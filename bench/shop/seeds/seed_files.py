@@ -80,6 +80,12 @@ def load(root: Path) -> Seeds:
     return seeds
 
 
+def shipped_product(key: str) -> Product | None:
+    """Read a product as the program came with it; None where it came with none of that key."""
+    file = folder() / "products" / f"{key}.toml"
+    return build({**read_toml(file), "key": key}, TypeAdapter(Product)) if file.is_file() else None
+
+
 def check_in_shop(sheet: Product | Route, shop: Seeds) -> None:
     """Raise BadSheet where a product or route contradicts itself or names what is not there."""
     if isinstance(sheet, Product):

@@ -12,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from bench import units
 from bench.process.sheets.product import (
+    FIGURES,
     BadSheet,
     Bath,
     Dilution,
@@ -341,10 +342,21 @@ _BAND_QUANTITIES = {
     "until_damp": ("damp_s", "second"),
     "damp_over": ("damp_over_rh_pct", "percent"),
 }
+_FIGURES = {SPELLED.get(field, field): field for field in FIGURES}
+
+
+def _placeholders(value: Any, here: Place) -> Any:
+    """Return the fields of the figures that a sheet names by their keys."""
+    if not isinstance(value, list):
+        return value
+    return [_FIGURES.get(key, key) if isinstance(key, str) else key for key in value]
+
+
 _FIELDS = {"band": "bands", "opened_life": "opened_life_s"}
 _READ: dict[str, Callable[[Any, Place], Any]] = {
     **dict.fromkeys(TIME_TABLES, _times),
     "band": _bands,
+    "placeholder": _placeholders,
     "ratio": _ratio,
     "densities": partial(_by_role, "g/ml"),
     "opened_life": partial(_by_role, "second"),

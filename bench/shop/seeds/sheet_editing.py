@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from dataclasses import fields, replace
 from functools import partial
 from typing import TypeVar
@@ -13,6 +14,7 @@ from bench.process.sheets.layers import clashes_on_route
 from bench.process.sheets.product import BadSheet, Product, check_each
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.sheets.system_film import too_much_on_route
+from bench.process.sheets.typed_figures import with_placeholders
 from bench.shop.core.json_form import as_json
 from bench.shop.core.mappers import (
     equipment_of,
@@ -23,7 +25,7 @@ from bench.shop.core.mappers import (
     tools_of,
 )
 from bench.shop.core.transaction import Outcome, Shop, Transaction
-from bench.shop.seeds.seed_files import BadSeed, Seeds, check_in_shop, read_one
+from bench.shop.seeds.seed_files import BadSeed, Seeds, check_in_shop, read_one, shipped_product
 from bench.shop.seeds.seed_values import SPELLED
 from bench.store.queries import bench_rows
 from bench.store.queries.history_rows import SHEET
@@ -48,6 +50,8 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
             return product
         routes = routes_of(act.session)
         old, seeds = products_of(act.session).get(key), _seeds_of_shop(act)
+        named = "placeholder" in tomllib.loads(text)
+        product = with_placeholders(product, old, shipped_product(key), named=named)
         seeds = replace(seeds, products={**seeds.products, key: product})
         for route in routes.values():
             try:
@@ -55,6 +59,9 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
             except BadSheet as fault:
                 return Refusal(f"the route {route.name} needs more of {product.name}", str(fault))
         row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
+        if product.placeholder and (old is None or old.placeholder != product.placeholder):
+            still = ", ".join(SPELLED.get(name, name) for name in product.placeholder)
+            act.notes.append(f"still placeholders, with their ?: {still}")
         act.notes += more_hardener_than_base(product)
         act.notes += _not_allowed_now(act, product, seeds)
         for route in routes.values():
@@ -184,10 +191,10 @@ def _store_sheet(
     lines = [
         SPELLED.get(field.name, field.name)
         for field in fields(new)
-        if getattr(old, field.name) != getattr(new, field.name)
+        if getattr(old, field.name) != getattr(new, field.name) and field.name != "placeholder"
     ]
     act.notes += [note] if note else []
-    return act.done("", f"{name}: changed {', '.join(lines)}")
+    return act.done("", f"{name}: changed {', '.join(lines or ['what is a placeholder'])}")
 
 
 def _running_clocks(act: Transaction, key: str) -> str:

@@ -107,7 +107,11 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
     text = epoxy(seeds, '"20 C" = "16 h"', '"20 C" = "12 h"').replace("placeholder", "sheet")
     answer = done(set_product(shop, "Mo", "epoxy-primer", text))
     assert answer.text == "Epoxy primer 4:1: changed source, band"
-    assert answer.notes == ("the clocks of tag 1, pot A go by the new sheet",)
+    assert answer.notes == (
+        "still placeholders, with their ?: ratio, volume_solids, film, limits, pot_life, "
+        "opened_life, full_cure",
+        "the clocks of tag 1, pot A go by the new sheet",
+    )
     assert stand(shop).opens.at < before  # type: ignore[operator]
     assert bench_view.read_bench(shop).products["epoxy-primer"].source == "sheet"
     done(undo.undo(shop, "Kit"))
@@ -286,3 +290,36 @@ def test_a_sheet_that_no_longer_goes_over_a_layer_names_the_routes_and_the_parts
     route = replace(seeds.routes["steel-blasted"], name="Blasted")
     answer = done(set_route(shop, "Kit", "steel-blasted", sheet_text(route)))
     assert any("does not go over steel" in note for note in answer.notes)
+
+
+def test_only_the_figures_that_were_typed_lose_their_question_mark(
+    shop: Shop, seeds: Seeds
+) -> None:
+    def set_text(*changes: tuple[str, str]) -> Product:
+        text = sheet_text(bench_view.read_bench(shop).products["epoxy-primer"])
+        for old, new in changes:
+            assert old in text
+            text = text.replace(old, new)
+        done(set_product(shop, "Kit", "epoxy-primer", text))
+        return bench_view.read_bench(shop).products["epoxy-primer"]
+
+    # A figure that was typed before its source is said counts too.
+    set_text(('"4 h"', '"3 h"'))
+    sheet = set_text(('"placeholder"', '"sheet"'), ('"45 %"', '"47 %"'))
+    text = 'placeholder = ["ratio", "film", "limits", "band", "opened_life", "full_cure"]'
+    assert text in sheet_text(sheet)
+    assert [sheet.doubt_of(each) for each in ("pot_life", "volume_solids_pct")] == ["", ""]
+    assert [sheet.doubt_of(each) for each in ("ratio", "bands")] == ["?", "?"]
+    assert (sheet.doubt, sheet.source_of("pot_life", "film")) == ("?", "placeholder")
+    # What is changed was typed; what the line no longer names is as the tin says.
+    assert not set_text(('most = "100 um"', 'most = "90 um"')).doubt_of("film")
+    sheet = set_text(('"ratio", ', ""))
+    assert (sheet.doubt_of("ratio"), sheet.doubt_of("bands")) == ("", "?")
+    assert set_text(('most = "90 um"', 'most = "95 um"')).placeholder == sheet.placeholder
+    assert set_text(('["limits", "band", "opened_life", "full_cure"]', "[]")).doubt == ""
+    # A sheet without the line was typed throughout, and stays so.
+    assert set_text(('"3 h"', '"4 h"')).doubt == ""
+    other = sheet_text(seeds.products["gloss"]).replace(
+        '"placeholder"', '"sheet"\nplaceholder = ["pot"]'
+    )
+    assert "'pot' is no figure of a sheet" in str(refused(set_product(shop, "Kit", "gloss", other)))
