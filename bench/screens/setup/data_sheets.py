@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -12,11 +13,11 @@ from bench.screens.core.keys import KeyWord
 from bench.screens.core.pages import ON_A_PAGE
 from bench.screens.dialogs.choices import Choose
 from bench.screens.dialogs.numbered import choose_key
-from bench.screens.dialogs.questions import ask_text, choose
+from bench.screens.dialogs.questions import ask_text, choose, is_sure
 from bench.shop.core.transaction import Outcome
 from bench.shop.queries.menu_numbers import product_numbers, route_numbers
 from bench.shop.seeds.seed_text import sheet_lines
-from bench.shop.seeds.sheet_editing import set_product, set_route
+from bench.shop.seeds.sheet_editing import SURE, set_product, set_route
 from bench.widgets.lines import Line, fit, line
 
 if TYPE_CHECKING:
@@ -81,7 +82,15 @@ async def change_product(bench: Paintbench, key: str) -> None:
         if changed is None:
             return
         lines, page = changed
-        await _show(bench, bench.do(set_product, bench.painter, key, "\n".join(lines)))
+        text = "\n".join(lines)
+        answer = bench.do(set_product, bench.painter, key, text)
+        if isinstance(answer, Refusal) and answer.name == SURE:
+            asked = [each.rule for each in (answer, *answer.also)]
+            if not await is_sure(bench, "Does the sheet say so?", asked):
+                bench.tell(replace(answer, remedy="nothing was changed"))
+                continue
+            answer = bench.do(set_product, bench.painter, key, text, sure=True)
+        await _show(bench, answer)
 
 
 async def routes(bench: Paintbench) -> None:

@@ -11,6 +11,7 @@ from typing import TypeVar
 from bench.process.actions.begin_rules import clashes_ahead
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.layers import clashes_on_route
+from bench.process.sheets.plausibility import questions
 from bench.process.sheets.product import BadSheet, Product, check_each
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.sheets.system_film import too_much_on_route
@@ -36,12 +37,20 @@ Thing = TypeVar("Thing", Product, Route)
 MOST_TEXT = 20_000
 """Longer than any sheet; a book pasted by mistake is refused."""
 
+SURE = "sure"
+"""The name of a refusal that only asks whether a figure is as it was typed."""
+
+YES_OR_TYPE = "say so with --sure, or type it right"
+
 _KEY = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
 
-def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
+def set_product(
+    shop: Shop, by: str, key: str, text: str, *, sure: bool = False
+) -> Outcome | Refusal:
     """Replace a product's data sheet by TOML text, as seeds/products holds it.
 
+    sure: yes to every figure that is hardly ever so; without it each new one is asked about.
     A new key is a new product. The clocks of what it is on go by the new sheet from now on.
     """
     with shop.act(SHEET, by) as act:
@@ -58,11 +67,15 @@ def set_product(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
                 check_in_shop(route, seeds)
             except BadSheet as fault:
                 return Refusal(f"the route {route.name} needs more of {product.name}", str(fault))
+        asked = questions(old) if old else ()
+        new = [question for question in questions(product) if question not in asked]
+        if new and not sure:
+            first, *others = (Refusal(question, "", YES_OR_TYPE, name=SURE) for question in new)
+            return replace(first, also=tuple(others))
         row = act.session.get(ProductRow, key) or ProductRow(key=key, sheet={})
         if product.placeholder and (old is None or old.placeholder != product.placeholder):
             still = ", ".join(SPELLED.get(name, name) for name in product.placeholder)
             act.notes.append(f"still placeholders, with their ?: {still}")
-        act.notes += more_hardener_than_base(product)
         act.notes += _not_allowed_now(act, product, seeds)
         for route in routes.values():
             if key in {step.product for step in route.steps}:
@@ -93,20 +106,6 @@ def _not_allowed_now(act: Transaction, product: Product, seeds: Seeds) -> list[s
         tags = ", ".join(ahead)
         notes.append(f"tag {tags}: a coat of {product.name} is ahead that it does not allow")
     return notes
-
-
-def more_hardener_than_base(product: Product) -> tuple[str, ...]:
-    """Ask about a ratio that was perhaps typed the wrong way round; nothing for any other.
-
-    Hardener is hardly ever the larger part (common practice, no source).
-    """
-    parts = {share.role: share.parts for share in product.ratio.shares} if product.ratio else {}
-    if not parts or parts.get("hardener", 0.0) <= parts.get("base", 0.0):
-        return ()
-    ratio = (
-        f"base {parts['base']:g}, hardener {parts['hardener']:g}" if "base" in parts else "no base"
-    )
-    return (f"More hardener than base ({ratio}): does the tin say so? If not, swap them.",)
 
 
 def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:

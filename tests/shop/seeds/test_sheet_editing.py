@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from bench.process.sheets.layers import clashes_on_route
+from bench.process.sheets.plausibility import questions
 from bench.process.sheets.product import Band, Product, Until, check_product
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.stock.mixing import MixStart
@@ -19,7 +20,7 @@ from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.seeds.seed_files import Seeds, check_in_shop, folder, load, read_one
 from bench.shop.seeds.seed_text import sheet_text
-from bench.shop.seeds.sheet_editing import more_hardener_than_base, set_product, set_route
+from bench.shop.seeds.sheet_editing import set_product, set_route
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused, stand, state
@@ -80,16 +81,43 @@ def epoxy(seeds: Seeds, old: str, new: str) -> str:
     return text.replace(old, new)
 
 
-def test_a_ratio_the_wrong_way_round_is_asked_about_and_a_right_one_is_not(
-    shop: Shop, seeds: Seeds
+@pytest.mark.parametrize(
+    ("old", "new", "asks"),
+    [
+        ("base = 4, hardener = 1", "base = 1, hardener = 4", "and the name says 4:1"),
+        ('"45 %"', '"5.5 %"', "volume solids 5.5 %: is that so?"),
+        ('"100 um"', '"80 mm"', "film max 80000 um"),
+        ('"40 um"', '"2 um"', "film min 2 um"),
+        (
+            '"10 C" = "14 d", "20 C" = "7 d"',
+            '"20 C" = "7 h"',
+            "full cure after 7 h, before the next coat may go on after 16 h (at 20 C)",
+        ),
+        (
+            'pot_life = { "20 C" = "4 h" }',
+            "isocyanate = true",
+            "an isocyanate without a pot life: is that so?",
+        ),
+    ],
+)
+def test_what_is_hardly_ever_so_is_asked_about_once(
+    shop: Shop, seeds: Seeds, old: str, new: str, asks: str
 ) -> None:
-    question = "More hardener than base (base 1, hardener 4): does the tin say so?"
-    swapped = epoxy(seeds, "base = 4, hardener = 1", "base = 1, hardener = 4")
-    answer = done(set_product(shop, "Kit", "epoxy-primer", swapped))
-    assert any(note.startswith(question) for note in answer.notes)
-    right = done(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, "4 h", "3 h")))
-    assert not any("hardener than base" in note for note in right.notes)
-    assert more_hardener_than_base(replace(seeds.products["gloss"], ratio=None)) == ()
+    text = epoxy(seeds, old, new)
+    before = state(shop)
+    answer = refused(set_product(shop, "Kit", "epoxy-primer", text))
+    assert asks in answer.rule
+    assert (answer.remedy, answer.also) == ("say so with --sure, or type it right", ())
+    assert state(shop) == before
+    done(set_product(shop, "Kit", "epoxy-primer", text, sure=True))
+    done(set_product(shop, "Kit", "epoxy-primer", text.replace("Greasy bloom", "Bloom")))
+
+
+def test_of_what_is_shipped_only_a_promoter_and_a_one_pack_isocyanate_are_asked_about(
+    seeds: Seeds,
+) -> None:
+    asked = {key for key, product in seeds.products.items() if questions(product)}
+    assert asked == {"moisture-cured", "promoter"}
 
 
 def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
