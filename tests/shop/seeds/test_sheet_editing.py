@@ -208,8 +208,8 @@ def test_every_fault_of_a_text_is_in_one_answer(shop: Shop, seeds: Seeds) -> Non
         route = route.replace(old, new, 1)
     answer = refused(set_route(shop, "Kit", "steel-blasted", route))
     every = [str(fault) for fault in (answer, *answer.also)]
-    expected = ("kind reads 'wirk'", "no product 'epoxi'", "the last step must be of kind 'cure'")
-    assert [sum(words in fault for fault in every) for words in expected] == [1] * 3, every
+    of_route = ("kind reads 'wirk'", "no product 'epoxi'", "the last step must be of kind 'cure'")
+    assert [sum(words in fault for fault in every) for words in of_route] == [1] * 3, every
 
 
 @pytest.mark.parametrize(
