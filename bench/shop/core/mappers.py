@@ -237,7 +237,9 @@ def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
 
 def training_of(session: Session) -> dict[str, bool | None]:
     """Say whether each painter is trained for isocyanate; None where nobody recorded it."""
-    return {painter.name: painter.isocyanate_trained for painter in people_rows.painters(session)}
+    return {
+        painter.name: painter.isocyanate_trained for painter in bench_rows.painters_here(session)
+    }
 
 
 def untrained_painters(training: Mapping[str, bool | None]) -> list[str]:
