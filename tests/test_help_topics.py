@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.commands.subjects.topics import FORMS
 from bench.help_topics import WIDTH, read_topic, topic_names
 from bench.process.safety.hazards import NAMES
 
@@ -40,7 +41,7 @@ def test_a_topic_that_a_page_names_is_there(page: str) -> None:
     text = README.read_text(encoding="utf-8")
     if page != "README":
         text = "\n".join(read_topic(page).lines)
-    assert {*re.findall(r"paintbench help ([a-z-]+)", text)} <= {*TOPICS}
+    assert {*re.findall(r"paintbench help ([a-z-]+)", text)} <= {*TOPICS, *FORMS}
 
 
 def test_the_topic_of_data_sheets_lists_every_hazard_that_a_sheet_can_name() -> None:

@@ -125,7 +125,11 @@ def _coat(sheet: Sheet, step: SheetStep) -> tuple[Cell, ...]:
     return (
         *(part.tag, part.name, part.count, part.job, part.owner, part.substrate),
         *(record.number, plan.name, record.status, product_name(sheet, plan.product)),
-        *(product.source if product else "", _version(step.version), sheet.tool_of(step)),
+        *(
+            product.source_of() if product else "",
+            _version(step.version),
+            sheet.tool_of(step),
+        ),
         *(iso(record.first_at), iso(record.last_at)),
         join_names(record.painters),
         " ".join(face.name for face in record.marks),

@@ -193,7 +193,8 @@ def _reading(read: SheetReading) -> Json:
 def _product(product: Product, sheet: Sheet) -> Json:
     film = product.film
     return {
-        **_fields(product, "key", "name", "kind", "source"),
+        **_fields(product, "key", "name", "kind"),
+        "source": product.source_of(),
         "ratio": ratio_words(product.ratio) if product.ratio else "",
         "thinner": thinner_words(product),
         "volume_solids_pct": product.volume_solids_pct,

@@ -354,7 +354,12 @@ def _products(sheet: Sheet) -> Iterator[Block]:
         when = "stood when it was done" if sheet.away else "stand now"
         yield Heading(f"Products, as their sheets {when}")
         rows = (
-            (product.name, _mixed_words(sheet, product), _film_words(product), product.source)
+            (
+                product.name,
+                _mixed_words(sheet, product),
+                _film_words(product),
+                product.source_of(),
+            )
             for product in sheet.products.values()
         )
         heads = ("Product", "Mixed", "Film min / target / max", "Figures from")
@@ -371,8 +376,9 @@ def _film_words(product: Product) -> str:
     film = product.film
     if film is None:
         return ""
-    in_all = f", in all {film.in_all_um:g}{product.doubt}" if film.in_all_um else ""
-    return f"{film.least_um:g} / {film.target_um:g} / {film.most_um:g}{product.doubt} um{in_all}"
+    doubt = product.doubt_of("film")
+    in_all = f", in all {film.in_all_um:g}{doubt}" if film.in_all_um else ""
+    return f"{film.least_um:g} / {film.target_um:g} / {film.most_um:g}{doubt} um{in_all}"
 
 
 def _touch_up(sheet: Sheet) -> Iterator[Block]:

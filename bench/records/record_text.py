@@ -123,7 +123,9 @@ def thinner_words(product: Product) -> str:
     thinner = product.thinner
     if thinner is None:
         return ""
-    least, most = (f"{pct:g}{product.doubt}" for pct in (thinner.least_pct, thinner.most_pct))
+    least, most = (
+        f"{pct:g}{product.doubt_of('thinner')}" for pct in (thinner.least_pct, thinner.most_pct)
+    )
     return f"{least} to {most} % of {OF_WORDS[thinner.of]}"
 
 

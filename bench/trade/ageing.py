@@ -120,8 +120,9 @@ def _check_pair(colder: tuple[float, float], warmer: tuple[float, float]) -> Non
         )
     if warmer[1] > colder[1]:
         raise ValueError(
-            f"table says {warmer[1]:g} s at {warmer[0]:g} C but only {colder[1]:g} s at "
-            f"{colder[0]:g} C: warmer cannot be slower; are the two swapped?"
+            f"table says {warmer[1] / 3600:g} h at {warmer[0]:g} C but only "
+            f"{colder[1] / 3600:g} h at {colder[0]:g} C: "
+            "warmer cannot be slower; are the two swapped?"
         )
 
 

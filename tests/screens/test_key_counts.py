@@ -7,13 +7,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
+from bench.process.calendar.week import week_words
 from bench.process.parts.part import Part
 from bench.process.stock.mixing import MixStart
 from bench.screens.setup.painters import HandOverPage
 from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.settings.setting_list import WEEK
+from bench.shop.settings.shop_settings import read_stored_week
 from bench.shop.stock import pots
 from bench.shop.stock.tin_ratio import confirm_ratio
 from bench.store.databases.database import open_store
@@ -152,4 +156,28 @@ async def test_a_new_shop_is_open_after_four_presses(tmp_path: Path, clock: Manu
     async with at_the_bench(shop, clock) as hands:
         await hands.press("1 enter enter enter")
         assert hands.app.view.painters == ("Painter 1", "Painter 2")
+        assert week_words(hands.app.view.house.hours.days) == week_words(read_stored_week(WEEK))
+    shop.store.close()
+
+
+@pytest.mark.sqlite
+async def test_a_new_shop_has_one_to_six_painters_and_its_own_hours(
+    tmp_path: Path, clock: ManualClock
+) -> None:
+    shop = Shop(open_store(str(tmp_path / "new.db")), clock, "test")
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("1")
+        names, hours = hands.app.screen.query(Input)
+        names.value = "a, b, c, d, e, f, g"
+        await hands.press("enter")
+        assert "NO: 7 painters: up to 6" in hands.picture()
+        names.value = "Una, Bo, Kim"
+        await hands.press("enter")
+        hours.value = "Mon-Fri 7-15:30, Sun"
+        await hands.press("enter")
+        assert "wanted days and hours" in hands.picture()
+        hours.value = "Mon-Fri 7-15:30"
+        await hands.press("enter enter")
+        assert hands.app.view.painters == ("Una", "Bo", "Kim")
+        assert week_words(hands.app.view.house.hours.days) == "Mon-Fri 07:00-15:30"
     shop.store.close()

@@ -272,7 +272,8 @@ def retyped(shop: Shop) -> Outcome:
     """Type the epoxy primer's sheet: no placeholder any more, and thicker."""
     with shop.store.reading() as session:
         told = sheet_text(products_of(session)["epoxy-primer"])
-    told = told.replace('source = "placeholder"', 'source = "sheet"').replace("100 um", "140 um")
+    typed = 'source = "sheet"\nplaceholder = []'
+    told = told.replace('source = "placeholder"', typed).replace("100 um", "140 um")
     return done(set_product(shop, "Una", "epoxy-primer", told))
 
 

@@ -12,6 +12,7 @@ from bench.commands.reports.bench_data import air_data, equipment_data, iso, not
 from bench.process.parts.notes import Note, note_words
 from bench.process.stock.equipment import air_caution, air_sum, now_words
 from bench.shop.core.bench_view import BenchView, read_bench
+from bench.shop.people.painters import training_words
 from bench.shop.queries.lookahead import held_until
 
 
@@ -39,6 +40,13 @@ def equipment(call: Call) -> Report:
     ]
     data = {"now": iso(now), "equipment": items, "air": air_data(view.air())}
     return Report(data, _equipment(view, until, view.local(now)))
+
+
+def painters(call: Call) -> Report:
+    """Report the shop's painters, and who is trained for isocyanate."""
+    trained = read_bench(call.shop).trained
+    data = {"painters": [{"name": name, "trained": each} for name, each in trained.items()]}
+    return Report(data, (f"{name}: {training_words(name, trained[name])}" for name in trained))
 
 
 def _equipment(view: BenchView, until: Mapping[str, datetime], now: datetime) -> Iterator[str]:

@@ -57,7 +57,7 @@ def usual_equipment(call: Call, by: str) -> Outcome | Refusal:
     return write_down_usual(call.shop, by, usual.values())
 
 
-def painter(call: Call, by: str) -> Outcome | Refusal:
+def painter_trained(call: Call, by: str) -> Outcome | Refusal:
     """Record whether a painter is trained for isocyanate; PAINTBENCH_PIN signs it."""
     from bench.shop.people.painters import set_trained
 
@@ -85,6 +85,7 @@ def pin(call: Call, by: str) -> Outcome | Refusal:
 
 # A table: laid out by hand.
 # fmt: off
+PAINTER = option("painter", metavar="NAME", help="who it is about")
 EQUIPMENT = option("equipment", metavar="THING", help="its key or name: air-fed-set")
 TAKES_AIR = (
     option("--needs", dest="needs_l_min", metavar="FLOW", type=FLOW,
@@ -182,11 +183,22 @@ PEOPLE = Group("people and equipment", (
         (option("--by", metavar="PAINTER", required=True, help="since who left"),),
         "bench.commands.reports.handover:since", "reads", ("since --by Una",)),
     Command(
-        "painter", "record whether a painter is trained for isocyanate",
-        (option("painter", metavar="NAME", help="who it is about"),
-         option("--trained", required=True, choices=tuple(TRAINED), help="for isocyanate")),
-        "bench.commands.subjects.people:painter",
-        examples=("painter Una --trained yes --by Bo",)),
+        "painter", "list the painters, and who is trained for isocyanate",
+        target="bench.commands.reports.sharing:painters", kind="reads", examples=("painter",)),
+    Command(
+        "painter add", "add a painter to the shop", (PAINTER,),
+        "bench.shop.people.painters:add_painter",
+        examples=("painter add Kim --by Una",)),
+    Command(
+        "painter gone", "take a painter who left the shop off its lists; the records keep the name",
+        (PAINTER,),
+        "bench.shop.people.painters:painter_gone",
+        examples=("painter gone Kim --by Una",)),
+    Command(
+        "painter trained", "record whether a painter is trained for isocyanate",
+        (PAINTER, option("trained", choices=tuple(TRAINED), help="for isocyanate")),
+        "bench.commands.subjects.people:painter_trained",
+        examples=("painter trained Una yes --by Bo",)),
     Command(
         "pin", "give, change or remove a painter's PIN, which signs overrides", (),
         "bench.commands.subjects.people:pin",

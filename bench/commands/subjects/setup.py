@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 KEY = option("key", metavar="KEY", help="its key, as the list shows it; a new key makes a new one")
 FILE = option("file", metavar="FILE", help="its text, as `paintbench product KEY`; - for input")
+SURE = option(
+    "--sure", action="store_true", help="its sheet says so, though a figure is hardly ever so"
+)
 PINT_UNITS = {"C": "degC", "ml": "millilitre", "min": "minute"}
 METAVARS = {
     **{"C": "T", "ml": "AMOUNT", "min": "TIME"},
@@ -117,7 +120,7 @@ def set_product(call: Call, by: str) -> Outcome | Refusal:
     text = text_of(call.args.file, sheet_editing.MOST_TEXT)
     if isinstance(text, Refusal):
         return text
-    return sheet_editing.set_product(call.shop, by, call.args.key, text)
+    return sheet_editing.set_product(call.shop, by, call.args.key, text, sure=call.args.sure)
 
 
 def set_route(call: Call, by: str) -> Outcome | Refusal:
@@ -180,7 +183,7 @@ SETUP = Group("set-up", (
         "route", "show a route as text", (KEY,),
         "bench.commands.reports.lists:route", "reads", ("route zinc-new",)),
     Command(
-        "set-product", "replace a product's data sheet by a text", (KEY, FILE),
+        "set-product", "replace a product's data sheet by a text", (KEY, FILE, SURE),
         "bench.commands.subjects.setup:set_product",
         examples=("set-product epoxy-primer epoxy.toml --by Una",)),
     Command(

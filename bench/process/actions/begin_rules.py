@@ -24,6 +24,7 @@ from bench.process.parts.part import (
 )
 from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.layers import Clash, clashes, goes_over, surface_words
 from bench.process.sheets.product import Limits, Product
 from bench.process.sheets.route import BARE_METALS
 from bench.process.stock.equipment import Equipment, equipment_against, training_against
@@ -65,7 +66,7 @@ def objections_to_begin(
         yield never
         return
     product = around.products.get(record.step.product)
-    limits, mark = (product.limits, product.doubt) if product else (Limits(), "")
+    limits, mark = (product.limits, product.doubt_of("limits")) if product else (Limits(), "")
     if record.status == "todo":
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
@@ -218,6 +219,12 @@ def surface_of(part: Part) -> str:
     return on
 
 
+def clashes_ahead(part: Part, products: Mapping[str, Product]) -> list[Clash]:
+    """Return every coat still to do whose product does not go over the layer it will meet."""
+    ahead = [record.step for record in part.steps if record.status in ("in hand", "todo")]
+    return clashes(surface_of(part), ahead, products)
+
+
 def _goes_over(
     part: Part, record: StepRecord, product: Product | None, products: Mapping[str, Product]
 ) -> Iterator[Refusal]:
@@ -226,20 +233,16 @@ def _goes_over(
         name = product.name if product else record.step.product
         yield rules.OVER_UNKNOWN.refuses(
             f"no substrate listed for {name}",
-            f"on it: {_surface_words(on, products)}",
+            f"on it: {surface_words(on, products)}",
             "check the data sheet; try it on a coupon",
         )
-    elif on not in product.over and not (record.step.continues and on == product.key):
-        goes = ", ".join(_surface_words(surface, products) for surface in product.over)
+    elif not goes_over(record.step, product, on):
+        goes = ", ".join(surface_words(surface, products) for surface in product.over)
         yield rules.NOT_OVER.refuses(
             f"{product.name} does not go over what is on it",
-            _surface_words(on, products),
+            surface_words(on, products),
             f"it goes over {goes}",
         )
-
-
-def _surface_words(surface: str, products: Mapping[str, Product]) -> str:
-    return products[surface].name if surface in products else surface.replace("-", " ")
 
 
 def _pot(product: Product, pots: Iterable[Pot], at: datetime, now: datetime) -> Iterator[Refusal]:

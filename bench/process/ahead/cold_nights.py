@@ -143,7 +143,7 @@ def cold_stretches(
             return Cold(limit, limit_c, begins, None)
         return Cold(limit, limit_c, begins, edge(ends_s, "opening", placeholder=placeholder))
 
-    least_c, placeholder = product.limits.metal_least_c, bool(product.doubt)
+    least_c, placeholder = product.limits.metal_least_c, bool(product.doubt_of("limits"))
     stretches = [
         cold("minimum", least_c, spell, placeholder=placeholder)
         for spell in _spells(log, since, until, lambda temp_c: temp_c < least_c)

@@ -82,13 +82,13 @@ def _rests_on(
     if span is not None and span.never and span.basis == "none":
         return "it is colder than any estimate from its data sheet goes: type a figure for the cold"
     if span is None or full_cure is None:
-        least = product.limits.metal_least_c
-        return f"colder than the product's minimum of {least:g}{product.doubt} C: it does not cure"
+        least = f"{product.limits.metal_least_c:g}{product.doubt_of('limits')}"
+        return f"colder than the product's minimum of {least} C: it does not cure"
     if cure.not_before is not None and full_cure.at == cure.not_before:
         return "a painter tried it and said not yet"
     words = f"the full-cure time of {product.name}, {full_cure.figure_words}"
-    if product.doubt:
-        words += " (a placeholder from common practice: no sheet was typed)"
+    if product.doubt_of("full_cure"):
+        words += " (a placeholder from common practice: nobody took it from a sheet)"
     words += f"; {_temperatures(span, around)}"
     if span.stalled_s:
         words += f"; {stalled_words(span.stalled_s, span.basis)}"

@@ -205,7 +205,7 @@ def pot_if_mixed(
 ) -> Pot:
     """Give the pot that would be mixed now, without a letter. total_ml: None where that is open."""
     use_from, bin_by, basis = pot_clock(product, [(now, total_ml)], around)
-    unconfirmed = bool(product.doubt)
+    unconfirmed = bool(product.doubt_of("pot_life", "induction_s"))
     return Pot(
         *("", product.key, product.name, now, use_from, bin_by, total_ml, basis),
         unconfirmed=unconfirmed,
@@ -225,7 +225,7 @@ def why_shorter(product: Product, total_ml: float, paint_c: float | None, units:
     reasons = [f"air {quantity(at_c, 'C', units)}"] if life_s < sheet_s else []
     if big_pot_life_s(life_s, total_ml) < life_s:
         reasons.append(f"over {quantity(BIG_POT_OVER_ML, 'ml', units)} it heats up")
-    sheet = f"{format_duration(sheet_s)}{product.doubt}"
+    sheet = f"{format_duration(sheet_s)}{product.doubt_of('pot_life')}"
     return f"less than the sheet's {sheet}: {', '.join(reasons)}" if reasons else ""
 
 
@@ -241,7 +241,7 @@ def outside_its_limits(product: Product, paint_c: float | None, units: ShopUnits
     )
     temperature, end = (
         quantity(paint_c, "C", units),
-        f"{format_figures(end_c, 'C', units)}{product.doubt}",
+        f"{format_figures(end_c, 'C', units)}{product.doubt_of('limits')}",
     )
     return f"{temperature} is {side} its range, {end} {shop_unit('C', units)}: read its sheet first"
 

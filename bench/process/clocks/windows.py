@@ -120,7 +120,7 @@ def _work_out(
     limits = product.limits if product and record.step.kind == "coat" else None
     least_c = limits.metal_least_c if limits else None
     humid = limits is not None and limits.minds_humidity
-    placeholder = product is not None and bands is product.bands and bool(product.doubt)
+    placeholder = product is not None and bands is product.bands and bool(product.doubt_of("bands"))
     return [
         replace(
             _span(band, first, last, weather, least_c, times),
@@ -205,7 +205,9 @@ def cure_span(part: Part, record: StepRecord, product: Product, weather: Weather
     least_c = product.limits.metal_least_c
     times = times_as_long(part, record, product)
     span = _aged("wait", last, last, product.full_cure, weather, least_c, times)
-    return replace(span, placeholder=bool(product.doubt), humid=product.limits.minds_humidity)
+    return replace(
+        span, placeholder=bool(product.doubt_of("full_cure")), humid=product.limits.minds_humidity
+    )
 
 
 def _not_yet(record: StepRecord, bands: tuple[Band, ...], start: datetime) -> tuple[Span, ...]:

@@ -244,5 +244,5 @@ def _beside_target(kind: FilmKind, um: float, product: Product | None, units: Sh
     measured, target = film_words(kind, um, units), target_um(product, kind)
     if product is None or target is None:
         return measured
-    aim = f"{format_figures(target, 'um', units, '.0f')}{product.doubt} {shop_unit('um', units)}"
-    return f"{measured}, target {aim}"
+    aim = f"{format_figures(target, 'um', units, '.0f')}{product.doubt_of('film')}"
+    return f"{measured}, target {aim} {shop_unit('um', units)}"

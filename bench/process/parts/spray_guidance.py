@@ -80,13 +80,15 @@ def spray_line(
 def wet_words(wet_um: float, dry_um: float, product: Product, units: ShopUnits = METRIC) -> str:
     """Say a wet film and what is left of it when it is dry."""
     wet = format_figures(wet_um, "um", units, ".0f")
-    return f"{wet}{product.doubt} {dry_words(dry_um, product, units)}"
+    return (
+        f"{wet}{product.doubt_of('film', 'volume_solids_pct')} {dry_words(dry_um, product, units)}"
+    )
 
 
 def dry_words(dry_um: float, product: Product, units: ShopUnits = METRIC) -> str:
     """Say what stands behind the figure of a wet film: its unit, and what it dries to."""
     dry = format_figures(dry_um, "um", units, ".0f")
-    return f"{shop_unit('um', units)} wet = {dry}{product.doubt} dry"
+    return f"{shop_unit('um', units)} wet = {dry}{product.doubt_of('film')} dry"
 
 
 def _by_hand(tool: SprayTool, units: ShopUnits) -> list[str]:

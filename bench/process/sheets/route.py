@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar, Literal
 
 from bench.process.sheets.measurement_kinds import Accepted
@@ -12,8 +13,10 @@ from bench.process.sheets.product import (
     Band,
     Product,
     check_bands,
+    check_each,
     check_measured,
     check_texts,
+    raise_each,
 )
 
 ZINC = ("zinc", "weathered-zinc")
@@ -113,8 +116,18 @@ class SprayTool:
 
 
 def check_route(route: Route, products: dict[str, Product], tools: dict[str, SprayTool]) -> None:
-    """Raise BadSheet when the route names what does not exist or cannot end in CURED."""
-    check_texts(route)
+    """Raise BadSheet with every fault: a name that does not exist, steps that never cure."""
+    check_each(
+        partial(check_texts, route),
+        partial(_check_ends_in_cure, route),
+        *(
+            partial(_check_step, route, number, products, tools)
+            for number in range(len(route.steps))
+        ),
+    )
+
+
+def _check_ends_in_cure(route: Route) -> None:
     if not route.steps or route.steps[-1].kind != "cure":
         raise BadSheet(
             ("steps", len(route.steps) - 1),
@@ -122,21 +135,11 @@ def check_route(route: Route, products: dict[str, Product], tools: dict[str, Spr
         )
     if not any(step.kind == "coat" for step in route.steps):
         raise BadSheet(("steps",), "no coat before the cure; add a step of kind 'coat'")
-    for number, step in enumerate(route.steps):
-        here = ("steps", number)
-        check_texts(step, here)
-        _check_step(step, here, products, tools)
-        if step.kind == "cure" and number != len(route.steps) - 1:
-            raise BadSheet((*here, "kind"), "a cure in the middle; only the last step cures")
-        onto_coat = number > 0 and route.steps[number - 1].kind == "coat"
-        for what in ("continues", "wet_on_wet"):
-            if getattr(step, what) and not onto_coat:
-                raise BadSheet((*here, what), f"'{what}' needs a coat just before it")
 
 
 def check_prepared(route: Route) -> None:
     """Raise BadSheet where a route coats bare metal that no step of it prepares."""
-    first = next(n for n, step in enumerate(route.steps) if step.kind == "coat")
+    first = next((n for n, step in enumerate(route.steps) if step.kind == "coat"), None)
     if first == 0 and route.substrate in BARE_METALS:
         bare = route.substrate.replace("-", " ")
         raise BadSheet(
@@ -147,38 +150,74 @@ def check_prepared(route: Route) -> None:
 
 
 def _check_step(
+    route: Route, number: int, products: dict[str, Product], tools: dict[str, SprayTool]
+) -> None:
+    step, here = route.steps[number], ("steps", number)
+    check_each(
+        partial(check_texts, step, here),
+        partial(_check_names, step, here, products, tools),
+        partial(_check_place, route, number, here),
+        partial(_check_coat, step, here, products),
+        partial(_check_soak, step, here),
+        partial(_check_measured, step, here),
+        partial(_check_own_bands, step, here),
+    )
+
+
+def _check_names(
     step: Step,
     here: tuple[str | int, ...],
     products: dict[str, Product],
     tools: dict[str, SprayTool],
 ) -> None:
-    if step.product and step.product not in products:
-        raise BadSheet(
-            (*here, "product"),
-            f"no product '{step.product}'; there are: {', '.join(sorted(products))}",
-        )
-    if step.tool and step.tool not in tools:
-        raise BadSheet(
-            (*here, "tool"), f"no tool '{step.tool}'; there are: {', '.join(sorted(tools))}"
-        )
+    for what, key, there in (("product", step.product, products), ("tool", step.tool, tools)):
+        if key and key not in there:
+            names = ", ".join(sorted(there))
+            raise BadSheet((*here, what), f"no {what} '{key}'; there are: {names}")
+
+
+def _check_place(route: Route, number: int, here: tuple[str | int, ...]) -> None:
+    """Raise BadSheet where a step may not stand behind the one before it."""
+    step = route.steps[number]
+    if step.kind == "cure" and number != len(route.steps) - 1:
+        raise BadSheet((*here, "kind"), "a cure in the middle; only the last step cures")
+    onto_coat = number > 0 and route.steps[number - 1].kind == "coat"
+    for what in ("continues", "wet_on_wet"):
+        if getattr(step, what) and not onto_coat:
+            raise BadSheet((*here, what), f"'{what}' needs a coat just before it")
+
+
+def _check_coat(step: Step, here: tuple[str | int, ...], products: dict[str, Product]) -> None:
     if step.wet_on_wet and step.kind != "coat":
         raise BadSheet((*here, "wet_on_wet"), "only a coat goes on wet on wet")
-    if step.kind == "coat" and not step.product:
+    if step.kind != "coat":
+        return
+    if not step.product:
         raise BadSheet(here, "a coat needs a 'product'")
-    if step.kind == "coat" and not (step.bands or products[step.product].bands):
+    product = products.get(step.product)
+    if product is not None and not (step.bands or product.bands):
         raise BadSheet(
             here, f"neither this coat nor '{step.product}' has bands; say when it may be recoated"
         )
+
+
+def _check_soak(step: Step, here: tuple[str | int, ...]) -> None:
     timed = bool(step.least_s or step.most_s)
     if timed and step.kind not in ("work", "dwell"):
         raise BadSheet(here, "only a dwell, or work such as degreasing, has 'least' and 'most'")
     if (timed or step.kind == "dwell") and not 0 < step.least_s < step.most_s:
         raise BadSheet(here, "a dwell needs 'least' and 'most', least first, both over 0")
+
+
+def _check_measured(step: Step, here: tuple[str | int, ...]) -> None:
     check_measured(step.accept, step.measure, here)
     of_coat = {"wft", "dft"} & {*step.measure}
     if of_coat and step.kind != "coat":
         raise BadSheet((*here, "measure"), f"only a coat has a film; take '{min(of_coat)}' out")
+
+
+def _check_own_bands(step: Step, here: tuple[str | int, ...]) -> None:
     try:
         check_bands(step.bands)
     except BadSheet as fault:
-        raise BadSheet((*here, *fault.where), str(fault)) from fault
+        raise_each([BadSheet((*here, *each.where), str(each)) for each in fault.each])

@@ -51,7 +51,7 @@ def system_words(route: Route, products: Mapping[str, Product]) -> str:
     if route.substrate not in ZINC:
         return ""
     coats = [products[step.product] for step in route.steps if step.kind == "coat"]
-    mark = doubt_mark(any(product.doubt for product in coats))
+    mark = doubt_mark(any(product.doubt_of("film") for product in coats))
     films = ", ".join(f"{um} {durability}" for durability, um in ON_ZINC_C3_UM)
     return (
         f"Film in all {system_um(route, products):g}{mark} um. On zinc in C3, ISO 12944-5 asks for "
@@ -76,7 +76,7 @@ def too_much_film(product: Product, um: float, coats: int, units: ShopUnits = ME
     if most_um is None or um <= most_um:
         return ""
     both = (format_figures(each, "um", units, ".0f") for each in (um, most_um))
-    made, most = (f"{figure}{product.doubt} {shop_unit('um', units)}" for figure in both)
+    made, most = (f"{figure}{product.doubt_of('film')} {shop_unit('um', units)}" for figure in both)
     return f"{product.name}: {made} DFT in all, its maximum is {most}"
 
 

@@ -45,7 +45,10 @@ def ready_words(product: Product, ready_l: float) -> tuple[str, ...]:
     """
     if product.dilution is None:
         return ()
-    doubt, ends = product.doubt, {"strong": product.dilution.least, "weak": product.dilution.most}
+    doubt, ends = (
+        product.doubt_of("dilution"),
+        {"strong": product.dilution.least, "weak": product.dilution.most},
+    )
     if product.dilution.least == product.dilution.most:
         ends = {"": product.dilution.most}
     lines = []
@@ -66,7 +69,7 @@ def acid_cautions(product: Product | None) -> tuple[str, ...]:
 
 
 def _dilution_words(product: Product) -> str:
-    dilution, doubt = product.dilution, product.doubt
+    dilution, doubt = product.dilution, product.doubt_of("dilution")
     if dilution is None:
         return ""
     if not dilution.most:
@@ -82,7 +85,7 @@ def warm_words(product: Product, units: ShopUnits) -> str:
     if product.bath is None:
         return ""
     ends = (format_figures(c, "C", units) for c in (product.bath.least_c, product.bath.most_c))
-    return f"{_span(*ends)}{product.doubt} {shop_unit('C', units)} warm"
+    return f"{_span(*ends)}{product.doubt_of('bath')} {shop_unit('C', units)} warm"
 
 
 def _span(least: str, most: str) -> str:

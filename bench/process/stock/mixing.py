@@ -46,13 +46,13 @@ def ratio_with_thinner(product: Product, thinner_pct: float | None = None) -> Ra
         if thinner_pct:
             return Refusal(f"{product.name} takes no thinner", f"{thinner_pct:g} %", "leave it out")
         return product.ratio
-    allowed = product.thinner
+    allowed, mark = product.thinner, product.doubt_of("thinner")
     pct = allowed.least_pct if thinner_pct is None else thinner_pct
     if not allowed.least_pct <= pct <= allowed.most_pct:
         return Refusal(
             "thinner outside what the product allows",
             f"{pct:g} %",
-            f"from {allowed.least_pct:g}{product.doubt} to {allowed.most_pct:g}{product.doubt} %",
+            f"from {allowed.least_pct:g}{mark} to {allowed.most_pct:g}{mark} %",
         )
     return replace(product.ratio, thinner_pct=pct, thinner_of=allowed.of)
 
@@ -151,7 +151,7 @@ def ratio_doubt(product: Product, tin_ratio: TinRatio | None, batches: Collectio
         and set(batches) <= set(tin_ratio.batches)
     ):
         return ""
-    return product.doubt
+    return product.doubt_of("ratio")
 
 
 def batches_of(plan: TinPlan) -> tuple[str, ...]:

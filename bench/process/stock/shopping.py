@@ -80,7 +80,12 @@ def need_of(
     except ValueError as fault:
         return Need(part.tag, key, {}, unknown=str(fault))
     typical = part.area_m2 is None and shape.source == "placeholder"
-    return Need(part.tag, key, by_role, bool(product.doubt) or typical)
+    return Need(
+        part.tag,
+        key,
+        by_role,
+        bool(product.doubt_of("film", "volume_solids_pct", "ratio")) or typical,
+    )
 
 
 def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[str, float]:

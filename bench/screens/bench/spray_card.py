@@ -79,7 +79,6 @@ class SprayCard(BenchScreen[None]):
 
     def _numbers(self) -> list[tuple[str, str]]:
         """What is drawn big, each with its words."""
-        mark = self.product.doubt
         units = self.bench.view.house.units
         numbers = []
         if self.tool.distance_cm is not None:
@@ -92,7 +91,7 @@ class SprayCard(BenchScreen[None]):
             wet = format_figures(film.wet_um, "um", units, ".0f")
             mist = ", with its mist" if record is not None and record.step.continues else ""
             words = f"{dry_words(film.dry_um, self.product, units)}{mist}"
-            numbers.append((f"{wet}{mark}", words))
+            numbers.append((f"{wet}{self.product.doubt_of('film', 'volume_solids_pct')}", words))
         elif film.words:
             numbers.append(("", film.words))
         return numbers

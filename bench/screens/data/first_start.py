@@ -7,14 +7,18 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.widgets import Input
 
+from bench.process.calendar.week import Week, read_week, week_words
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import SCANNED, KeyWord
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.questions import ask_whole
+from bench.shop.people.painters import MOST_PAINTERS, names_of
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import is_new, open_shop
 from bench.shop.seeds.throwaway_demo import throwaway_demo
+from bench.shop.settings.setting_list import WEEK
+from bench.shop.settings.shop_settings import read_stored_week, stored_week
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, line, title_lines
 
@@ -32,7 +36,7 @@ class Opening(BenchScreen[None]):
         """Show the two choices and what the bench cannot do."""
         return [
             *title_lines("paintbench: there is no shop here yet", width),
-            line("   1   start empty: two painters and the stands", width, "bold"),
+            line("   1   start empty: the painters, the hours and the stands", width, "bold"),
             line("   2   look at the demo first (nothing is kept)", width, "bold"),
             line("", width),
             line("   The bench shows the age of what it was told. It cannot see, smell or", width),
@@ -44,9 +48,10 @@ class Opening(BenchScreen[None]):
 
     async def start_empty(self) -> None:
         """Ask for names and stands, and open an empty shop."""
-        names = await self.bench.push_screen_wait(Names())
-        if names is None:
+        answer = await self.bench.push_screen_wait(Names())
+        if answer is None:
             return
+        names, week = answer
         title, questions = (
             "How many stands, hooks and rails?",
             [NumberQuestion("stands", "", USUAL_STANDS)],
@@ -59,7 +64,8 @@ class Opening(BenchScreen[None]):
         except seed_files.BadSeed as fault:
             self.tell(Refusal("the starting data is broken", "", str(fault)))
             return
-        self.tell(open_shop(self.bench.shop, shipped, names, numbers[0]))
+        opening_hours = {"week": stored_week(week)}
+        self.tell(open_shop(self.bench.shop, shipped, names, numbers[0], opening_hours))
         if not is_new(self.bench.shop):
             self.bench.show_bench()
 
@@ -87,44 +93,54 @@ class Opening(BenchScreen[None]):
     )
 
 
-class Names(BenchScreen[tuple[str, ...] | None]):
-    """The two painters' names, typed on a keyboard; Enter alone keeps what stands there."""
+class Names(BenchScreen[tuple[tuple[str, ...], Week] | None]):
+    """The painters' names and the shop's hours; Enter alone keeps what stands there."""
 
     TYPES_LETTERS = True
 
     DEFAULT_CSS = """
-    Names Input { width: 40; height: 3; margin-left: 3; }
-    Names Canvas { height: 4; }
+    Names Input { width: 60; height: 3; margin-left: 3; }
+    Names Canvas { height: 7; }
     """
 
     def compose(self) -> ComposeResult:
-        """A line to read, and two to type in."""
+        """Give what is to be read, and two fields to type in."""
         yield Canvas(self.bench.look)
-        for number in (1, 2):
-            field = Input(f"Painter {number}", id=f"name{number}", select_on_focus=True)
+        for offered in ("Painter 1, Painter 2", week_words(read_stored_week(WEEK))):
+            field = Input(offered, select_on_focus=True)
             field.cursor_blink = False
             yield field
 
     def on_mount(self) -> None:
-        """The first name is typed first."""
+        """Put the cursor into the names."""
         super().on_mount()
-        self.query_one("#name1", Input).focus()
+        self.query(Input).first().focus()
 
     def draw(self, width: int, height: int) -> list[Line]:
         """Say what to type."""
         del height
+        names = f"   One to {MOST_PAINTERS} names with commas between them, Enter."
         return [
-            *title_lines("Who are the two painters?", width),
-            line("   Type a name, Enter. Enter alone keeps what stands there. Esc: back", width),
+            *title_lines("Who paints here, and when is the shop open?", width),
+            line(names, width),
+            line("   Then the hours. Enter alone keeps what stands there. Esc: back", width),
+            *self.said_lines(width, 2),
         ]
 
     def take(self) -> None:
-        """Go on to the other field, or answer both names."""
-        first, second = self.query(Input)
-        if first.has_focus:
-            second.focus()
+        """Go on to the hours, or answer both; what cannot be is said and typed again."""
+        names, hours = self.query(Input)
+        answer = names_of(names.value.split(","))
+        if isinstance(answer, Refusal):
+            self.tell(answer)
+            names.focus()
+        elif names.has_focus:
+            hours.focus()
         else:
-            self.dismiss((first.value, second.value))
+            try:
+                self.dismiss((answer, read_week(hours.value)))
+            except ValueError as fault:
+                self.tell(Refusal("the hours", "", str(fault)))
 
     KEYS = (
         KeyWord(("enter", SCANNED), "Enter", "next", take),

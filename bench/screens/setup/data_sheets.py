@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.layers import clashes_on_route
 from bench.process.sheets.system_film import system_words, too_much_on_route
 from bench.screens.core.keys import KeyWord
 from bench.screens.core.pages import ON_A_PAGE
 from bench.screens.dialogs.choices import Choose
 from bench.screens.dialogs.numbered import choose_key
-from bench.screens.dialogs.questions import ask_text, choose
+from bench.screens.dialogs.questions import ask_text, choose, is_sure
+from bench.shop.core.transaction import Outcome
 from bench.shop.queries.menu_numbers import product_numbers, route_numbers
 from bench.shop.seeds.seed_text import sheet_lines
-from bench.shop.seeds.sheet_editing import set_product, set_route
+from bench.shop.seeds.sheet_editing import SURE, set_product, set_route
 from bench.widgets.lines import Line, fit, line
 
 if TYPE_CHECKING:
@@ -22,7 +26,8 @@ if TYPE_CHECKING:
 TOLD = [
     'Text stands in quotes and a figure with its unit: volume_solids = "45 %".',
     'By temperature: pot_life = { "20 C" = "4 h" }. Empty takes the line out.',
-    'source = "sheet" once these are your own tin\'s figures.',
+    'source = "sheet" once you type your own tin\'s figures; those you left keep their ?',
+    "until you change them, or take them out of the line: placeholder = [..].",
 ]
 
 
@@ -77,7 +82,15 @@ async def change_product(bench: Paintbench, key: str) -> None:
         if changed is None:
             return
         lines, page = changed
-        bench.do(set_product, bench.painter, key, "\n".join(lines))
+        text = "\n".join(lines)
+        answer = bench.do(set_product, bench.painter, key, text)
+        if isinstance(answer, Refusal) and answer.name == SURE:
+            asked = [each.rule for each in (answer, *answer.also)]
+            if not await is_sure(bench, "Does the sheet say so?", asked):
+                bench.tell(replace(answer, remedy="nothing was changed"))
+                continue
+            answer = bench.do(set_product, bench.painter, key, text, sure=True)
+        await _show(bench, answer)
 
 
 async def routes(bench: Paintbench) -> None:
@@ -88,8 +101,9 @@ async def routes(bench: Paintbench) -> None:
         route = bench.view.routes[key]
         sections = [("the route itself", 0)]
         sections += [(f"step {n} {s.name}", n) for n, s in enumerate(route.steps, 1)]
-        film = [system_words(route, bench.view.products)]
-        film += too_much_on_route(route, bench.view.products)
+        products = bench.view.products
+        film = [system_words(route, products), *too_much_on_route(route, products)]
+        film += [clash.words(products) for clash in clashes_on_route(route, products)]
         section = await choose(bench, route.name, sections, [text for text in film if text])
         if section is None:
             return
@@ -109,7 +123,16 @@ async def _section(bench: Paintbench, key: str, part: int) -> None:
             return
         heads[part], page = changed
         text = "\n[[step]]\n".join("\n".join(lines) for lines in heads if lines)
-        bench.do(set_route, bench.painter, key, text)
+        await _show(bench, bench.do(set_route, bench.painter, key, text))
+
+
+async def _show(bench: Paintbench, answer: Outcome | Refusal) -> None:
+    """Show what there is to know about a text, until it is seen: notes, or several faults."""
+    if isinstance(answer, Outcome) and answer.notes:
+        await choose(bench, f"Saved. {answer.text}", [("seen", True)], answer.notes)
+    elif isinstance(answer, Refusal) and answer.also:
+        faults = [str(fault) for fault in (answer, *answer.also)]
+        await choose(bench, f"Not saved: {len(faults)} faults", [("seen", True)], faults)
 
 
 async def _change(

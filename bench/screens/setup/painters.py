@@ -13,11 +13,11 @@ from bench.screens.core.keys import KeyWord, Method
 from bench.screens.core.menu_action import Action, menu
 from bench.screens.core.pages import PagedScreen
 from bench.screens.dialogs.pin import do_signed
-from bench.screens.dialogs.questions import choose, choose_text
+from bench.screens.dialogs.questions import ask_text, choose, choose_text, is_sure
 from bench.shop.core.transaction import Outcome
 from bench.shop.people import handover as handing
 from bench.shop.people.handover import ChangesSince, HandOver, handover_of
-from bench.shop.people.painters import set_trained, training_words
+from bench.shop.people.painters import add_painter, painter_gone, set_trained, training_words
 from bench.widgets.lines import Line, ends, line, text_lines, wrapped
 
 if TYPE_CHECKING:
@@ -35,8 +35,26 @@ async def painters(bench: Paintbench) -> None:
         Action("the hand-over page; leaving", hand_over),
         Action(f"what others did since {bench.painter} left", since_left),
         Action("who is trained for isocyanate", training),
+        Action("a painter comes or has left the shop", come_and_go),
     ]
     await menu(bench, "Who signs in?", actions)
+
+
+async def come_and_go(bench: Paintbench) -> None:
+    """Add a painter, or take one who left the shop off the lists."""
+    names = bench.view.painters
+    choices = [("a new painter", ""), *((f"{name} has left the shop", name) for name in names)]
+    name = await choose(bench, "Painters come and go", choices)
+    if name is None:
+        return
+    if not name:
+        new = await ask_text(bench, "The new painter's name")
+        if new is not None:
+            bench.do(add_painter, bench.painter, new)
+    elif await is_sure(bench, f"Has {name} left the shop?", ["The records keep the name."]):
+        done = bench.do(painter_gone, bench.painter, name)
+        if isinstance(done, Outcome) and name == bench.painter:
+            bench.painter = bench.view.painters[0]
 
 
 async def training(bench: Paintbench) -> None:

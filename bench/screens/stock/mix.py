@@ -213,7 +213,11 @@ class MixScreen(PagedScreen[None]):
         if pot.end is None:
             return []
         rest_s = (pot.use_from - now).total_seconds()
-        rest = f", rest {format_duration(rest_s)}{self.product.doubt} first" if rest_s else ""
+        rest = (
+            f", rest {format_duration(rest_s)}{self.product.doubt_of('induction_s')} first"
+            if rest_s
+            else ""
+        )
         why = why_shorter(self.product, total_ml, view.around.paint_c(now), view.house.units)
         words = (f"mixed now: BIN BY {pot.end.words(now)}{rest}", why)
         return [(", ".join(filter(None, words)), "bold")]
@@ -232,7 +236,7 @@ class MixScreen(PagedScreen[None]):
         allowed, pct = self.product.thinner, self.cup.thinner_pct
         if allowed is None or pct is None:
             return ""
-        mark = self.product.doubt
+        mark = self.product.doubt_of("thinner")
         of = {"base": "the base", "mixed": "base and hardener", "total": "the whole"}[allowed.of]
         return (
             f", thinner {pct:g}{mark} % of {of} "

@@ -98,8 +98,9 @@ async def _pour_into(bench: Paintbench, pot: Pot, product: Product, known: MixSt
     if not await ratio_is_read(bench, product, known):
         return
     units = bench.view.house.units
+    mark = product.doubt_of("thinner")
     notes = [
-        f"{pour.role} {cup_figures(pour.ml, units)}{product.doubt * (pour.role == 'thinner')}"
+        f"{pour.role} {cup_figures(pour.ml, units)}{mark * (pour.role == 'thinner')}"
         f" {shop_unit('ml', units)}"
         for pour in fresh.pours
     ]

@@ -77,7 +77,7 @@ def _thinned(known: Product) -> Asking[Ratio]:
     if known.thinner is not None:
         question = replace(THINNER_SHARE, label=f"thinner, of {OF_WORDS[known.thinner.of]}")
         thinner_pct = yield from number(
-            question, Fact(known.thinner.least_pct, known.source), must=True
+            question, Fact(known.thinner.least_pct, known.source_of("thinner")), must=True
         )
     allowed = ratio_with_thinner(known, thinner_pct)
     if isinstance(allowed, Refusal):
@@ -111,7 +111,7 @@ def with_densities(blend: Blend, known: Product | None) -> Asking[Blend]:
     for role in blend.roles:
         value = known.densities.get(role) if known else None
         question = replace(DENSITY, label=f"density of {role}", example=1.2)
-        fact = Fact(value, known.source) if known and value is not None else None
+        fact = Fact(value, known.source_of("densities")) if known and value is not None else None
         densities[role] = yield from number(question, fact)
     return replace(blend, densities=densities)
 

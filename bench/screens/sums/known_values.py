@@ -118,11 +118,13 @@ def _read(pick: Callable[[Any], float | None]) -> Lookup:
     return lookup
 
 
-def _sheet(pick: Callable[[Product], Any], *, settled: bool = False) -> Lookup:
-    """A figure of the product's sheet."""
+def _sheet(pick: Callable[[Product], Any], *figures: str, settled: bool = False) -> Lookup:
+    """A value out of the product's sheet, and the figures there that it rests on."""
 
     def lookup(_: ShopFacts, product: Product | None, __: Mapping[str, Any]) -> Fact | None:
-        return None if product is None else Fact(pick(product), product.source, settled)
+        if product is None:
+            return None
+        return Fact(pick(product), product.source_of(*figures), settled)
 
     return lookup
 
@@ -135,7 +137,7 @@ def _solids_mixed(product: Product) -> float | None:
 
 def _thinner(_: ShopFacts, product: Product | None, __: Mapping[str, Any]) -> Fact | None:
     pct = thinner_least_pct(product)
-    return Fact(pct, product.source) if product and pct else None
+    return Fact(pct, product.source_of("thinner")) if product and pct else None
 
 
 def _tool(_: ShopFacts, product: Product | None, __: Mapping[str, Any]) -> Fact:
@@ -182,21 +184,23 @@ _LOOKUPS: dict[str, Lookup] = {
     "rh": _read(lambda reading: reading.rh_pct),
     "metal": _read(lambda reading: reading.metal_c),
     "paint": _read(lambda reading: reading.paint_c),
-    "solids": _sheet(lambda each: each.volume_solids_pct),
-    "solids_mixed": _sheet(_solids_mixed),
-    "dry": _sheet(lambda each: each.film and each.film.target_um),
-    "nominal": _sheet(lambda each: each.film and each.film.target_um),
-    "film_most": _sheet(lambda each: each.film and each.film.most_um),
-    "film_span": _sheet(lambda each: each.film and (each.film.least_um, each.film.most_um)),
+    "solids": _sheet(lambda each: each.volume_solids_pct, "volume_solids_pct"),
+    "solids_mixed": _sheet(_solids_mixed, "volume_solids_pct", "thinner"),
+    "dry": _sheet(lambda each: each.film and each.film.target_um, "film"),
+    "nominal": _sheet(lambda each: each.film and each.film.target_um, "film"),
+    "film_most": _sheet(lambda each: each.film and each.film.most_um, "film"),
+    "film_span": _sheet(lambda each: each.film and (each.film.least_um, each.film.most_um), "film"),
     "thinner": _thinner,
-    "water": _sheet(lambda each: each.dilution and each.dilution.most),
-    "pot_life": _sheet(lambda each: each.pot_life or None, settled=True),
-    "induction": _sheet(lambda each: ((SHEET_C, each.induction_s),) if each.induction_s else None),
-    "blend": _sheet(lambda each: each.ratio and Blend(each.ratio, each.densities or None)),
-    "margin": _sheet(lambda each: each.limits.dew_margin_c),
-    "most_rh": _sheet(lambda each: each.limits.rh_most_pct),
-    "least_metal": _sheet(lambda each: each.limits.metal_least_c),
-    "most_metal": _sheet(lambda each: each.limits.metal_most_c),
+    "water": _sheet(lambda each: each.dilution and each.dilution.most, "dilution"),
+    "pot_life": _sheet(lambda each: each.pot_life or None, "pot_life", settled=True),
+    "induction": _sheet(
+        lambda each: ((SHEET_C, each.induction_s),) if each.induction_s else None, "induction_s"
+    ),
+    "blend": _sheet(lambda each: each.ratio and Blend(each.ratio, each.densities or None), "ratio"),
+    "margin": _sheet(lambda each: each.limits.dew_margin_c, "limits"),
+    "most_rh": _sheet(lambda each: each.limits.rh_most_pct, "limits"),
+    "least_metal": _sheet(lambda each: each.limits.metal_least_c, "limits"),
+    "most_metal": _sheet(lambda each: each.limits.metal_most_c, "limits"),
     "tool": _tool,
     "speed": _of_tool(lambda tool: tool.speed_cm_s, None),
     "overlap": _of_tool(lambda tool: tool.overlap_pct, 0),

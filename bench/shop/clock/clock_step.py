@@ -74,7 +74,7 @@ def shift(session: Session, by: timedelta, line: int, now: datetime, *, everythi
         shift_times(dated_row, ("at",), new)
     for item in people_rows.equipment(session):
         shift_times(item, ("held_at",), new)
-    for painter in people_rows.painters(session):
+    for painter in bench_rows.every_painter(session):
         shift_times(painter, ("left_at",), new)
     for note, _ in people_rows.notes_here(session):
         shift_times(note, ("at",), new)

@@ -34,7 +34,7 @@ from bench.shop.people.wrong_pins import has_pin
 from bench.store.databases.database import Session, StoreFault
 from bench.store.log import journal
 from bench.store.log.journal import CLOCK_ACTIONS, Ledger
-from bench.store.queries import bench_rows, people_rows
+from bench.store.queries import bench_rows
 from bench.store.schema.tables import JournalRow, SettingRow
 
 if TYPE_CHECKING:
@@ -297,7 +297,7 @@ def _why_not_set(act: Transaction, painter: str, reason: str) -> Refusal | None:
     if not reason.strip():
         problem = "no reason why the clock is set, and it is believed"
         return Refusal(problem, "", "give the reason, as: the computer's clock is 5 min slow")
-    if not any(has_pin(each.pin) for each in people_rows.painters(act.session)):
+    if not any(has_pin(each.pin) for each in bench_rows.painters_here(act.session)):
         plain = clean_name(reason, "the reason")
         return plain if isinstance(plain, Refusal) else None
     if not painter or not has_pin(bench_rows.painter(act.session, painter).pin):

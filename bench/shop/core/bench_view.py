@@ -253,7 +253,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         cold = cold_of(part, clocks, environment, dew, now)
         own = tuple(notes.get(part.tag, ())), cold, tuple(measured.get(part.tag, ()))
         placed_parts.append(PlacedPart(part, clocks, tests, *own))
-    painters = people_rows.painters(session)
+    painters = bench_rows.painters_here(session)
     by_stand = {p.part.stand: p for p in placed_parts if p.part.stand is not None}
     numbers = bench_rows.stand_numbers(session)
     return BenchView(

@@ -276,7 +276,9 @@ def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
 
 def training_of(session: Session) -> dict[str, bool | None]:
     """Say whether each painter is trained for isocyanate; None where nobody recorded it."""
-    return {painter.name: painter.isocyanate_trained for painter in people_rows.painters(session)}
+    return {
+        painter.name: painter.isocyanate_trained for painter in bench_rows.painters_here(session)
+    }
 
 
 def untrained_painters(training: Mapping[str, bool | None]) -> list[str]:
@@ -355,7 +357,7 @@ def pot_of(row: MixRow, environment: Environment, *, in_gun: bool = False) -> Po
         bin_by=bin_by,
         basis=basis,
         against=tuple(pour["against"] for pour in row.tins if "against" in pour),
-        unconfirmed=product is not None and bool(product.doubt),
+        unconfirmed=bool(product and product.doubt_of("pot_life", "induction_s")),
         warmed=warmed,
         off=off_ratio(product, ml_by_role) if product else "",
     )

@@ -50,7 +50,7 @@ from bench.store.databases.database import Session
 from bench.store.databases.faults import in_one_line
 from bench.store.log.journal import blank
 from bench.store.log.pin_marks import SIDES
-from bench.store.queries import history_rows
+from bench.store.queries import bench_rows, history_rows
 from bench.store.schema.tables import KEPT
 from bench.zones import zone_of
 
@@ -260,6 +260,7 @@ SETTINGS: Mapping[str, Any] = {
     TIN_RATIOS: dict[str, _Ratio],
     WRONG_PINS: _WrongPins,
     missing_entries.SETTING: list[str],
+    bench_rows.GONE: list[int],
 }
 """Every setting by its key, and what it is read as."""
 

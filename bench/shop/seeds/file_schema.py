@@ -45,13 +45,56 @@ _RATIO = {
 _BY_ROLE = {"type": "object", "additionalProperties": _QUANTITY}
 
 
+MEANINGS: dict[str, str] = {
+    "name": "what the lists show, up to 60 letters",
+    "kind": "what it is",
+    "source": "sheet once you typed its data sheet",
+    "placeholder": "keys whose figures nobody took from the sheet; they keep their ?",
+    "over": "what it goes on: substrates and keys of products",
+    "ratio": "parts of each component, over 0, up to 50",
+    "thinner": "thinner allowed, 0 to 100 % of base, mixed or total",
+    "dilution": "parts of water to one of a cleaner or wash",
+    "bath": "how warm a cleaner or wash is, 0 to 100 C",
+    "densities": "of each component, for mixing on a scale",
+    "volume_solids": "over 0, up to 100 %; under 10 % is asked about",
+    "film": "DFT of one coat; outside 3 to 500 um it is asked about",
+    "isocyanate": "needs the air-fed mask and trained painters",
+    "water_borne": "its solvent is water",
+    "hazards": "names that paintbench help data-sheets lists",
+    "limits": "air and surface that it is coated in",
+    "band": "the recoat window, stretch by stretch, each ending later than the last",
+    "pot_life": "of the mixed paint, over 0, warmer never longer",
+    "opened_life": "how long an opened tin keeps, by component, else by tin",
+    "induction": "wait after stirring",
+    "full_cure": "from the last face to cured, over 0, warmer never longer",
+    "test": "how it is tested, up to 200 letters",
+    "tool": "the tool's key",
+    "wear": "what to wear besides what its hazards ask for",
+    "cautions": "your own cautions, each up to 200 letters",
+    "notes": "up to 200 letters",
+    "substrate": "the bare surface it begins with",
+    "step": "one [[step]] for each, the last of kind cure",
+    "seldom": "offered behind the others",
+    "product": "the product's key; a coat has one",
+    "tick": "its zones are ticked one by one",
+    "least": "shortest soak of a dwell, over 0",
+    "most": "longest soak of a dwell, over least",
+    "continues": "one coat with the step before it: mist, then build",
+    "wet_on_wet": "goes onto a coat that has not flashed off",
+    "remedy": "what to do where the window was missed",
+    "equipment": "kinds of equipment that it takes",
+    "reminders": "what to mind, line by line",
+}
+"""What each key of a product, a route or a step says, with its range."""
+
+
 def file_schema(kind: type[Product] | type[Route]) -> Json:
     """Return the JSON Schema of the file of a product or a route (draft 2020-12)."""
     schema = TypeAdapter(kind).json_schema()
     defs: Json = schema.pop("$defs")
-    schema = _as_written(schema, "")
     del schema["properties"]["key"]  # it is the file's name
     schema["required"].remove("key")
+    schema = _as_written(schema, "")
     written = {
         name: _band(entry) if name == "Band" else _as_written(entry, _table_of(name))
         for name, entry in defs.items()
@@ -71,6 +114,9 @@ def _as_written(entry: Json, table: str) -> Json:
         SPELLED.get(field, field): _value(field, value, table)
         for field, value in entry["properties"].items()
     }
+    for key, value in properties.items() if not table else ():
+        words = [MEANINGS[key], *([value["description"]] if "description" in value else [])]
+        properties[key] = {**value, "description": "; ".join(words)}
     required = [SPELLED.get(field, field) for field in entry.get("required", ())]
     return {**entry, "properties": properties, "required": required}
 

@@ -6,11 +6,11 @@ from typing import Any
 
 from bench.process.calendar.holidays import fault_of
 from bench.process.refusals.refusal import Refusal
-from bench.process.wording.text_rules import clean_name
 from bench.shop.clock import timekeeping
 from bench.shop.core.json_form import as_json
 from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.parts.equipment import rows_of
+from bench.shop.people.painters import names_of
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.settings.setting_list import DEFAULTS
 from bench.store.queries import bench_rows
@@ -41,18 +41,9 @@ def open_shop(
     house: dict[str, Any] | None = None,
 ) -> Outcome | Refusal:
     """Fill an empty shop with its painters, stands, products, routes, shapes, tools, equipment."""
-    names = []
-    for painter in painters:
-        name = clean_name(painter, "a painter's name")
-        if isinstance(name, Refusal):
-            return name
-        if not any(sign.isalnum() for sign in name):
-            return Refusal(f"a painter's name '{name}'", "no letter in it", "type a name")
-        names.append(name)
-    if len({name.casefold() for name in names}) < len(names) or not names:
-        return Refusal(
-            "the painters' names", ", ".join(names) or "none", "one name each, all different"
-        )
+    names = names_of(painters)
+    if isinstance(names, Refusal):
+        return names
     if not 1 <= stands <= MOST_STANDS:
         return Refusal(f"{stands} stands", "", f"from 1 to {MOST_STANDS}")
     for rule in (house or {}).get("holidays", ()):

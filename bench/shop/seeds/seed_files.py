@@ -10,16 +10,18 @@ import tomllib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
+from operator import itemgetter
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import TypeAdapter
 
 from bench.process.safety.hazards import NAMES
-from bench.process.sheets.product import BadSheet, Product, check_product
+from bench.process.sheets.product import BadSheet, Product, check_each, check_product, raise_each
 from bench.process.sheets.route import BARE_METALS, Route, Shape, SprayTool, Step, check_route
 from bench.process.stock.equipment import EquipmentSheet
-from bench.shop.seeds.seed_values import SPELLED, build
+from bench.shop.seeds.seed_values import build, spelled
 from bench.shop.seeds.toml_lines import Place, line_of
 
 T = TypeVar("T")
@@ -29,7 +31,14 @@ SUBSTRATES = (*BARE_METALS, "old-paint")
 
 
 class BadSeed(ValueError):
-    """A seed file cannot be used. The message names file, line and what would be right."""
+    """A seed file cannot be used. The message names file, line and what would be right.
+
+    each: one message for every fault of the file; str() joins them.
+    """
+
+    def __init__(self, *each: str) -> None:
+        super().__init__("; and ".join(each))
+        self.each = each
 
 
 @dataclass(frozen=True)
@@ -71,19 +80,33 @@ def load(root: Path) -> Seeds:
     return seeds
 
 
+def shipped_product(key: str) -> Product | None:
+    """Read a product as the program came with it; None where it came with none of that key."""
+    file = folder() / "products" / f"{key}.toml"
+    return build({**read_toml(file), "key": key}, TypeAdapter(Product)) if file.is_file() else None
+
+
 def check_in_shop(sheet: Product | Route, shop: Seeds) -> None:
     """Raise BadSheet where a product or route contradicts itself or names what is not there."""
     if isinstance(sheet, Product):
-        check_product(sheet)
-        _check_hazards(sheet)
         substrates = (route.substrate for route in shop.routes.values())
-        _check_names(sheet, {*SUBSTRATES, *substrates, *shop.products}, shop.tools)
+        surfaces = {*SUBSTRATES, *substrates, *shop.products}
+        check_each(
+            partial(check_product, sheet),
+            partial(_check_hazards, sheet),
+            partial(_check_over, sheet, surfaces),
+            partial(_check_tool, sheet, shop.tools),
+        )
     else:
-        check_route(sheet, shop.products, shop.tools)
-        for number, step in enumerate(sheet.steps):
-            _check_hazards(step, ("steps", number))
-        _check_cures(sheet, shop.products)
-        _check_equipment(sheet, {item.kind for item in shop.equipment.values()})
+        check_each(
+            partial(check_route, sheet, shop.products, shop.tools),
+            *(
+                partial(_check_hazards, step, ("steps", number))
+                for number, step in enumerate(sheet.steps)
+            ),
+            partial(_check_cures, sheet, shop.products),
+            partial(_check_equipment, sheet, {item.kind for item in shop.equipment.values()}),
+        )
 
 
 def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> T:
@@ -92,9 +115,7 @@ def read_one(text: str, key: str, kind: type[T], check: Callable[[T], None]) -> 
     with told_in(text, key):
         if "key" in table:
             raise BadSheet(("key",), f"leave out 'key': it is '{key}' already")
-        sheet = build({**table, "key": key}, TypeAdapter(kind))
-        check(sheet)
-    return sheet
+        return build({**table, "key": key}, TypeAdapter(kind), check=check)
 
 
 def read_toml(file: Path) -> dict[str, Any]:
@@ -179,30 +200,41 @@ def _check_shape(shape: Shape, here: Place) -> None:
             )
 
 
-def _check_names(product: Product, surfaces: set[str], tools: dict[str, SprayTool]) -> None:
-    """What a product names has to exist: a misspelt surface would never be found missing."""
-    for number, surface in enumerate(product.over):
-        if surface not in surfaces:
-            problem = f"no surface or product '{surface}'; there are: {', '.join(sorted(surfaces))}"
-            raise BadSheet(("over", number), problem)
+def _check_over(product: Product, surfaces: set[str]) -> None:
+    """Raise BadSheet for each surface that is not there: it would never be found missing."""
+    names = ", ".join(sorted(surfaces))
+    raise_each(
+        [
+            BadSheet(("over", number), f"no surface or product '{surface}'; there are: {names}")
+            for number, surface in enumerate(product.over)
+            if surface not in surfaces
+        ]
+    )
+
+
+def _check_tool(product: Product, tools: dict[str, SprayTool]) -> None:
     if product.tool and product.tool not in tools:
         problem = f"no tool '{product.tool}'; there are: {', '.join(sorted(tools))}"
         raise BadSheet(("tool",), problem)
 
 
 def _check_hazards(sheet: Product | Step, here: Place = ()) -> None:
-    """A misspelt hazard would bring no caution."""
-    for number, name in enumerate(sheet.hazards):
-        if name not in NAMES:
-            problem = f"no hazard '{name}'; there are: {', '.join(sorted(NAMES))}"
-            raise BadSheet((*here, "hazards", number), problem)
+    """Raise BadSheet for each misspelt hazard: it would bring no caution."""
+    names = ", ".join(sorted(NAMES))
+    raise_each(
+        [
+            BadSheet((*here, "hazards", number), f"no hazard '{name}'; there are: {names}")
+            for number, name in enumerate(sheet.hazards)
+            if name not in NAMES
+        ]
+    )
 
 
 def _check_cures(route: Route, products: dict[str, Product]) -> None:
     """The last coat needs a full-cure time, or a part on this route would never be CURED."""
     coats = [(n, step.product) for n, step in enumerate(route.steps) if step.kind == "coat"]
-    number, key = coats[-1]
-    if not products[key].full_cure:
+    number, key = coats[-1] if coats else (0, "")
+    if key in products and not products[key].full_cure:
         problem = f"the last coat, '{key}', has no full_cure in its file: it would never be CURED"
         raise BadSheet(("steps", number, "product"), problem)
 
@@ -212,13 +244,18 @@ def _check_equipment(route: Route, kinds: set[str]) -> None:
 
     A shop that wrote nothing down yet cannot say what is misspelt.
     """
-    for number, step in enumerate(route.steps):
-        for place, kind in enumerate(step.equipment):
-            if kinds and kind not in kinds:
-                problem = (
-                    f"no equipment of the kind '{kind}'; there are: {', '.join(sorted(kinds))}"
-                )
-                raise BadSheet(("steps", number, "equipment", place), problem)
+    there = ", ".join(sorted(kinds))
+    raise_each(
+        [
+            BadSheet(
+                ("steps", number, "equipment", place),
+                f"no equipment of the kind '{kind}'; there are: {there}",
+            )
+            for number, step in enumerate(route.steps)
+            for place, kind in enumerate(step.equipment)
+            if kinds and kind not in kinds
+        ]
+    )
 
 
 # --- which line a fault is on --------------------------------------------------------------------
@@ -242,8 +279,9 @@ def told_in(text: str, where: str) -> Iterator[None]:
         raise _seed_of(fault, text, where) from fault
 
 
-def _seed_of(fault: BadSheet, text: str, where: str) -> BadSeed:
-    place = tuple(
-        name if isinstance(name, int) else SPELLED.get(name, name) for name in fault.where
+def _seed_of(faults: BadSheet, text: str, where: str) -> BadSeed:
+    by_line = sorted(
+        ((line_of(text, spelled(fault.where)), str(fault)) for fault in faults.each),
+        key=itemgetter(0),
     )
-    return BadSeed(f"{where}:{line_of(text, place)}: {fault}")
+    return BadSeed(*(f"{where}:{line}: {words}" for line, words in by_line))

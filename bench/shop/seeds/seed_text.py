@@ -88,6 +88,8 @@ def _limits(limit: Accepted) -> list[Any]:
 
 
 def _plain(name: str, value: Any) -> Any:
+    if name == "placeholder":
+        return [SPELLED.get(figure, figure) for figure in value]
     unit = _FIELD_UNITS.get(name)
     if unit is None:
         return list(value) if isinstance(value, tuple) else value

@@ -18,6 +18,7 @@ from bench.shop.data.backups import MOST_PATH, set_second_place
 from bench.shop.environment.probe_text import MEASURED
 from bench.shop.settings.kiosk_limits import COMMAND, WHERE, AllowedFolders, first_outside
 from bench.shop.settings.setting_list import BY_KEY, DEFAULTS
+from bench.shop.settings.shop_settings import stored_week
 from bench.store.schema.tables import SettingRow
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from bench.zones import near, setting_of, zone_words
@@ -149,9 +150,7 @@ def _usual(
         values["day_c"] = day_c
         words.append(f"day {day_c:g} C")
     if week is not None:
-        values["week"] = [
-            [hours[0].isoformat(), hours[1].isoformat()] if hours else None for hours in week
-        ]
+        values["week"] = stored_week(week)
         words.append(week_words(week))
     values["typed"] = values["typed"] or night_c is not None
     return words

@@ -35,7 +35,7 @@ class ShopSettings:
         """When somebody is in, and how warm the shop then is. Rules with a fault are left out."""
         values = self.stored
         return Hours(
-            days=_week(values["week"]),
+            days=read_stored_week(values["week"]),
             day_c=values["day_c"],
             night_c=values["night_c"],
             zone=self.zone,
@@ -152,7 +152,13 @@ def _usable(rules: Iterable[Any]) -> tuple[str, ...]:
     return tuple(str(rule) for rule in rules if not fault_of(str(rule)))
 
 
-def _week(days: Any) -> Week:
+def stored_week(week: Week) -> list[list[str] | None]:
+    """Return a week as it is stored: what ``read_stored_week`` reads."""
+    return [[each.isoformat() for each in hours] if hours else None for hours in week]
+
+
+def read_stored_week(days: Any) -> Week:
+    """Return a week out of the settings: what ``stored_week`` wrote."""
     return tuple(
         (time.fromisoformat(day[0]), time.fromisoformat(day[1])) if day else None for day in days
     )
@@ -172,5 +178,9 @@ def _unanswered(jump: Mapping[str, Any]) -> UnansweredJump | None:
 def _usual(earlier: Mapping[str, Any]) -> UsualWeek:
     until, holidays = datetime.fromisoformat(earlier["until"]), earlier.get("holidays", ())
     return UsualWeek(
-        until, _week(earlier["week"]), earlier["day_c"], earlier["night_c"], _usable(holidays)
+        until,
+        read_stored_week(earlier["week"]),
+        earlier["day_c"],
+        earlier["night_c"],
+        _usable(holidays),
     )

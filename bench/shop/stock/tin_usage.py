@@ -47,7 +47,7 @@ def tin_of(row: TinRow, products: Mapping[str, Product], zone: tzinfo) -> Tin:
         name=product.name if product else row.product,
         use_by=row.use_by and end_of_day(last_day(row.use_by.astimezone(zone)), zone),
         opened_life_s=opened_life_s(product, row.role) if product else None,
-        guessed=product is not None and bool(product.doubt),
+        guessed=bool(product and product.doubt_of("opened_life_s")),
     )
 
 

@@ -94,12 +94,26 @@ def settings_at_hand(session: Session) -> Iterator[None]:
     del rows
 
 
-_PAINTERS = select(Painter.name).order_by(col(Painter.id))
+GONE = "painters gone"
+"""The setting with the ids of the painters who left the shop; records keep their names."""
+
+_PAINTERS = select(Painter).order_by(col(Painter.id))
+
+
+def every_painter(session: Session) -> list[Painter]:
+    """List the painters in the order they came, those who left the shop too."""
+    return list(session.exec(_PAINTERS).all())
+
+
+def painters_here(session: Session) -> list[Painter]:
+    """List the painters of the shop in the order they came."""
+    gone: Any = setting(session, GONE) or ()
+    return [painter for painter in every_painter(session) if painter.id not in gone]
 
 
 def painters(session: Session) -> list[str]:
-    """List the painters' names in the order they came."""
-    return list(columns_of(session, _PAINTERS).scalars())
+    """List the names of the shop's painters in the order they came."""
+    return [painter.name for painter in painters_here(session)]
 
 
 def painter(session: Session, name: str) -> Painter:

@@ -9,7 +9,6 @@ from bench.store.schema.tables import (
     EquipmentRow,
     JournalRow,
     NoteRow,
-    Painter,
     PartRow,
     StepRow,
 )
@@ -70,11 +69,3 @@ def lines_by_others(session: Session, after: int, painter: str, newest: int) -> 
         .limit(newest)
     )
     return list(session.exec(query).all())
-
-
-_PAINTERS = select(Painter).order_by(col(Painter.id))
-
-
-def painters(session: Session) -> list[Painter]:
-    """List the painters in the order they came."""
-    return list(session.exec(_PAINTERS).all())

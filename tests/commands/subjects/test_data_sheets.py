@@ -21,7 +21,12 @@ def test_a_sheet_goes_out_as_text_is_changed_and_comes_back(
     file = tmp_path / "sheet.toml"
     file.write_text(ran.out.replace('"4 h"', '"3 h"').replace("placeholder", "sheet"))
     ran = paintbench("set-product", "epoxy-primer", str(file), "--by", "Kit")
-    assert (ran.code, ran.out) == (0, "Epoxy primer 4:1: changed source, pot_life\n")
+    assert (ran.code, ran.out) == (
+        0,
+        "Epoxy primer 4:1: changed source, pot_life\n"
+        "  still placeholders, with their ?: ratio, volume_solids, film, limits, band, "
+        "opened_life, full_cure\n",
+    )
     assert bench_view.read_bench(shop).products["epoxy-primer"].pot_life == ((20.0, 10800.0),)
     route = paintbench("route", "zinc-new").out.replace('most = "15 min"', 'most = "12 min"')
     monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(route.encode())))

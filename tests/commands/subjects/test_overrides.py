@@ -132,13 +132,13 @@ def test_blasting_while_somebody_breathes_takes_another_air_supply(paintbench: P
 
 
 def test_who_is_trained_for_isocyanate_is_recorded(shop: Shop, paintbench: Paintbench) -> None:
-    ran = paintbench("painter", "kit", "--trained", "no", "--by", "Mo")
+    ran = paintbench("painter", "trained", "kit", "no", "--by", "Mo")
     assert ran.out == "recorded: Kit is not trained for isocyanate\n"
     to_coat(shop, 3)
     assert "not-trained: only with --air-supply" in paintbench(*BEGIN).err
-    assert paintbench("painter", "Kit", "--trained", "unknown", "--by", "Mo").code == 0
+    assert paintbench("painter", "trained", "Kit", "unknown", "--by", "Mo").code == 0
     assert "not-trained" not in paintbench(*BEGIN).err
-    assert paintbench("painter", "Kit", "--trained", "maybe", "--by", "Mo").code == 2
+    assert paintbench("painter", "trained", "Kit", "maybe", "--by", "Mo").code == 2
 
 
 def test_a_mix_that_leaves_no_window_is_refused_with_how_to_answer_it(

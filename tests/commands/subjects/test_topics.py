@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
+from pydantic import TypeAdapter
 
 from bench.help_topics import read_topic, topic_names
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Route
+from bench.shop.seeds.file_schema import file_schema
+from bench.shop.seeds.seed_values import build
 from bench.shop.settings.setting_list import SETTINGS
 
 from ..running import Paintbench
@@ -47,3 +54,23 @@ def test_the_help_of_shop_says_the_range_of_each_setting_and_what_a_new_shop_has
             assert f"({setting.range}" in told, setting.key
         if setting.option and setting.kind == "quantity" and setting.start is not None:
             assert f"a new shop: {setting.start:g} {setting.unit})" in told, setting.key
+
+
+@pytest.mark.parametrize(("form", "kind"), [("product", Product), ("route", Route)])
+def test_the_keys_of_a_text_are_listed_with_their_range_and_an_example_that_is_read(
+    anywhere: Paintbench, form: str, kind: type[Product] | type[Route]
+) -> None:
+    ran = anywhere("help", form)
+    assert (ran.code, ran.err) == (0, "")
+    assert max(map(len, ran.out.splitlines())) <= 78
+    rows = anywhere("help", form, "--json").json()["keys"]
+    assert {*file_schema(kind)["properties"]} == {
+        row["key"] for row in rows if "." not in row["key"]
+    }
+    steps = [row["example"] for row in rows if row["key"].startswith("step.")]
+    text = "\n".join(row["example"] for row in rows if "." not in row["key"])
+    text += "\n".join(["\n[[step]]", *steps]) if steps else ""
+    assert build({**tomllib.loads(text), "key": "x"}, TypeAdapter(kind)).name
+    if form == "product":
+        for words in ("over 0, up to 100 %", 'induction = "15 min"', "dew_margin"):
+            assert words in ran.out

@@ -1,4 +1,4 @@
-"""The least and the most that a data sheet's limits may say."""
+"""What a data sheet may say, and which of its figures nobody took from a tin."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
+from bench.process.clocks.pots import pot_if_mixed
 from bench.process.sheets.product import BadSheet, Limits, check_product
 
-from ..making import band, product
+from ..making import MON, around, band, product
 
 
 @pytest.mark.parametrize(
@@ -36,3 +37,13 @@ def test_a_line_of_a_sheet_is_200_characters_at_the_most() -> None:
     check_product(paint)
     with pytest.raises(BadSheet, match="too long"):
         check_product(replace(paint, notes="n" * 201))
+
+
+def test_a_pot_is_marked_by_its_own_figures_alone() -> None:
+    paint = product(band("open"), pot_life=((20.0, 14400.0),), source="sheet")
+    marked = {
+        figure: pot_if_mixed(open_yet, 300, around(open_yet), MON).unconfirmed
+        for figure in ("film", "pot_life")
+        for open_yet in [replace(paint, placeholder=(figure,))]
+    }
+    assert marked == {"film": False, "pot_life": True}

@@ -49,6 +49,15 @@ async def test_a_products_sheet_is_changed_line_by_line(shop: Shop, clock: Manua
         await choose(hands, "induction")
         await typed(hands, "")
         assert hands.said() == "Epoxy primer 4:1: changed induction"
+        await choose(hands, "volume_solids")
+        await typed(hands, 'volume_solids = "5.5 %"')
+        assert "volume solids 5.5 %: is that so?" in hands.picture()
+        await hands.press("0")
+        assert 'volume_solids = "45 %"' in hands.picture()
+        await choose(hands, "volume_solids")
+        await typed(hands, 'volume_solids = "5.5 %"')
+        await hands.press("enter")
+        assert hands.said() == "Epoxy primer 4:1: changed volume_solids"
         await choose(hands, "source")
         await hands.press("escape")
         await hands.press("0")

@@ -16,7 +16,7 @@ from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import assignment, holds_and_rework, placement, steps
-from bench.shop.people.painters import set_pin, set_trained
+from bench.shop.people.painters import add_painter, painter_gone, set_pin, set_trained
 from bench.shop.stock import pots
 from tests.shop.doing import done, part, refused, state
 
@@ -89,3 +89,25 @@ def test_it_is_signed_by_who_has_a_pin_and_nobody_undoes_it(shop: Shop) -> None:
     done(set_trained(shop.with_pin("4711"), "Mo", "Kit", False))
     undo.undo(shop, "Kit")
     assert bench_view.read_bench(shop).trained["Kit"] is False
+
+
+def test_painters_come_and_go_and_the_records_keep_their_names(shop: Shop) -> None:
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    done(steps.begin(shop, 1, "Mo"))
+    assert done(add_painter(shop, "Kit", "Kim")).text == "Kim is a painter of this shop"
+    assert "all different" in str(refused(add_painter(shop, "Kit", "mo")))
+    assert "Mo still has tag 1" in refused(painter_gone(shop, "Kit", "Mo")).rule
+    done(steps.finish(shop, 1, "Mo"))
+    done(painter_gone(shop, "Kit", "mo"))
+    view = bench_view.read_bench(shop)
+    assert (view.painters, sorted(view.trained)) == (("Kit", "Kim"), ["Kim", "Kit"])
+    assert "Mo" in part(shop).steps[0].painters
+    assert refused(steps.begin(shop, 1, "Mo")).remedy == "one of Kit, Kim"
+    assert done(add_painter(shop, "Kit", "MO")).text == "Mo is a painter of this shop again"
+    for name in ("Mo", "Kim"):
+        done(painter_gone(shop, "Kit", name))
+    assert refused(painter_gone(shop, "Kit", "Kit")).rule == "Kit is the only painter"
+    for name in "abcde":
+        done(add_painter(shop, "Kit", name))
+    assert refused(add_painter(shop, "Kit", "f")).remedy == "up to 6"
+    assert check(shop).faults == ()

@@ -218,7 +218,7 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         '{ is = "open", until = "48 h" }',
         '{ is = "open", until = "23 h" }',
         '"23 h"',
-        "this band ends at 1380 min, not after the one before it (1440 min)",
+        "this band ends at 23 h, not after the one before it (24 h)",
     ),
     "a band without an end": (
         ETCH,
@@ -421,7 +421,7 @@ BROKEN: dict[str, tuple[str, str, str, str, str]] = {
         '{ is = "drying", until = "14 h" },\n    { is = "open", until = "3 d" }',
         '{ is = "drying", until = "14 h" },\n    { is = "open", until = "13 h" }',
         '"13 h"',
-        "this band ends at 780 min, not after the one before it (840 min)",
+        "this band ends at 13 h, not after the one before it (14 h)",
     ),
     "a tool's distance the wrong way round": (
         TOOLS,
@@ -564,7 +564,9 @@ def test_a_byte_order_mark_and_windows_line_ends_do_no_harm(root: Path) -> None:
     assert seed_files.load(root) == seed_files.load(SHIPPED)
     broken = text.replace('least = "8 um"', 'least = "8 h"')
     (root / ETCH).write_bytes(b"\xef\xbb\xbf" + broken.encode())
-    with pytest.raises(BadSeed, match=rf"etch-primer\.toml:{line_with(broken, 'film =')}: least"):
+    with pytest.raises(
+        BadSeed, match=rf"etch-primer\.toml:{line_with(broken, 'film =')}: film least"
+    ):
         seed_files.load(root)
 
 

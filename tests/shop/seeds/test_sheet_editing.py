@@ -7,6 +7,8 @@ from dataclasses import replace
 
 import pytest
 
+from bench.process.sheets.layers import clashes_on_route
+from bench.process.sheets.plausibility import questions
 from bench.process.sheets.product import Band, Product, Until, check_product
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.stock.mixing import MixStart
@@ -18,7 +20,7 @@ from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.seeds.seed_files import Seeds, check_in_shop, folder, load, read_one
 from bench.shop.seeds.seed_text import sheet_text
-from bench.shop.seeds.sheet_editing import more_hardener_than_base, set_product, set_route
+from bench.shop.seeds.sheet_editing import set_product, set_route
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused, stand, state
@@ -79,16 +81,43 @@ def epoxy(seeds: Seeds, old: str, new: str) -> str:
     return text.replace(old, new)
 
 
-def test_a_ratio_the_wrong_way_round_is_asked_about_and_a_right_one_is_not(
-    shop: Shop, seeds: Seeds
+@pytest.mark.parametrize(
+    ("old", "new", "asks"),
+    [
+        ("base = 4, hardener = 1", "base = 1, hardener = 4", "and the name says 4:1"),
+        ('"45 %"', '"5.5 %"', "volume solids 5.5 %: is that so?"),
+        ('"100 um"', '"80 mm"', "film max 80000 um"),
+        ('"40 um"', '"2 um"', "film min 2 um"),
+        (
+            '"10 C" = "14 d", "20 C" = "7 d"',
+            '"20 C" = "7 h"',
+            "full cure after 7 h, before the next coat may go on after 16 h (at 20 C)",
+        ),
+        (
+            'pot_life = { "20 C" = "4 h" }',
+            "isocyanate = true",
+            "an isocyanate without a pot life: is that so?",
+        ),
+    ],
+)
+def test_what_is_hardly_ever_so_is_asked_about_once(
+    shop: Shop, seeds: Seeds, old: str, new: str, asks: str
 ) -> None:
-    question = "More hardener than base (base 1, hardener 4): does the tin say so?"
-    swapped = epoxy(seeds, "base = 4, hardener = 1", "base = 1, hardener = 4")
-    answer = done(set_product(shop, "Kit", "epoxy-primer", swapped))
-    assert any(note.startswith(question) for note in answer.notes)
-    right = done(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, "4 h", "3 h")))
-    assert not any("hardener than base" in note for note in right.notes)
-    assert more_hardener_than_base(replace(seeds.products["gloss"], ratio=None)) == ()
+    text = epoxy(seeds, old, new)
+    before = state(shop)
+    answer = refused(set_product(shop, "Kit", "epoxy-primer", text))
+    assert asks in answer.rule
+    assert (answer.remedy, answer.also) == ("say so with --sure, or type it right", ())
+    assert state(shop) == before
+    done(set_product(shop, "Kit", "epoxy-primer", text, sure=True))
+    done(set_product(shop, "Kit", "epoxy-primer", text.replace("Greasy bloom", "Bloom")))
+
+
+def test_of_what_is_shipped_only_a_promoter_and_a_one_pack_isocyanate_are_asked_about(
+    seeds: Seeds,
+) -> None:
+    asked = {key for key, product in seeds.products.items() if questions(product)}
+    assert asked == {"moisture-cured", "promoter"}
 
 
 def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
@@ -106,7 +135,11 @@ def test_the_sheet_of_a_coat_that_is_drying_moves_its_clock_and_says_so(
     text = epoxy(seeds, '"20 C" = "16 h"', '"20 C" = "12 h"').replace("placeholder", "sheet")
     answer = done(set_product(shop, "Mo", "epoxy-primer", text))
     assert answer.text == "Epoxy primer 4:1: changed source, band"
-    assert answer.notes == ("the clocks of tag 1, pot A go by the new sheet",)
+    assert answer.notes == (
+        "still placeholders, with their ?: ratio, volume_solids, film, limits, pot_life, "
+        "opened_life, full_cure",
+        "the clocks of tag 1, pot A go by the new sheet",
+    )
     assert stand(shop).opens.at < before  # type: ignore[operator]
     assert bench_view.read_bench(shop).products["epoxy-primer"].source == "sheet"
     done(undo.undo(shop, "Kit"))
@@ -139,6 +172,44 @@ def test_a_sheet_that_cannot_be_is_refused_with_its_line_and_what_would_be_right
     told = refused(set_product(shop, "Kit", "epoxy-primer", epoxy(seeds, old, new)))
     assert says in str(told)
     assert state(shop) == before
+
+
+def test_every_fault_of_a_text_is_in_one_answer(shop: Shop, seeds: Seeds) -> None:
+    text = epoxy(seeds, '"45 %"', '"145 %"')
+    for old, new in (
+        ('"20 C" = "4 h"', '"20 C" = "4"'),
+        ('least = "40 um"', 'least = "40"'),
+        ('tool = "hvlp"', "tool = 5"),
+        ('"zinc-rich"', '"zink-rich"'),
+        ('"seam-sealer"', '"seem-sealer"'),
+        ('hazards = ["epoxy"]', 'hazards = ["epoxi"]\ncolor = "red"'),
+        ("notes = ", "testt = "),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    answer = refused(set_product(shop, "Kit", "epoxy-primer", text))
+    every = [str(fault) for fault in (answer, *answer.also)]
+    expected = (
+        ":4: no surface or product 'zink-rich'",
+        ":4: no surface or product 'seem-sealer'",
+        "volume solids",
+        "film",
+        "pot_life",
+        "tool reads '5'",
+        "no hazard 'epoxi'",
+        "'color' is not a key",
+        "'testt' is not a key that belongs here: is 'test' meant?",
+    )
+    assert [sum(words in fault for fault in every) for words in expected] == [1] * 9, every
+    assert len(every) == len(expected), every
+    route = sheet_text(seeds.routes["steel-blasted"])
+    for old, new in (('"epoxy-primer"', '"epoxi"'), ('"work"', '"wirk"'), ('"cure"', '"coat"')):
+        assert old in route
+        route = route.replace(old, new, 1)
+    answer = refused(set_route(shop, "Kit", "steel-blasted", route))
+    every = [str(fault) for fault in (answer, *answer.also)]
+    of_route = ("kind reads 'wirk'", "no product 'epoxi'", "the last step must be of kind 'cure'")
+    assert [sum(words in fault for fault in every) for words in of_route] == [1] * 3, every
 
 
 @pytest.mark.parametrize(
@@ -191,7 +262,7 @@ def test_a_changed_route_leaves_the_parts_on_it_as_they_are(shop: Shop, seeds: S
     route = seeds.routes["zinc-new"]
     text = sheet_text(replace(route, steps=route.steps[1:]))
     answer = done(set_route(shop, "Mo", "zinc-new", text))
-    assert answer.notes == ("parts on their way keep the steps they have",)
+    assert answer.notes == ("tag 1: the steps stay as they are",)
     assert part(shop).steps == before
     done(placement.place(shop, 2, "Kit", route="zinc-new", shape="bracket"))
     assert len(part(shop, "2").steps) == len(before) - 1
@@ -214,9 +285,12 @@ def test_a_route_that_coats_bare_metal_unprepared_is_refused(
     assert done(set_route(shop, "Kit", "coats", old_paint))
 
 
-def test_every_shipped_route_prepares_its_surface(seeds: Seeds) -> None:
+def test_every_shipped_route_prepares_its_surface_and_is_allowed_layer_by_layer(
+    seeds: Seeds,
+) -> None:
     for route in seeds.routes.values():
         check_prepared(route)
+        assert clashes_on_route(route, seeds.products) == []
 
 
 def test_what_a_step_wants_measured_is_checked_as_it_is_typed(shop: Shop, seeds: Seeds) -> None:
@@ -249,3 +323,63 @@ def test_what_a_step_wants_measured_is_checked_as_it_is_typed(shop: Shop, seeds:
         assert said in str(refused(set_route(shop, "Kit", "steel-blasted", typed(lines)))), lines
     salts = sheet_text(seeds.products["epoxy-primer"]) + "accept = { ph = [9, 6] }\n"
     assert "smaller first" in str(refused(set_product(shop, "Kit", "epoxy-primer", salts)))
+
+
+def test_a_coat_over_a_layer_that_its_sheet_does_not_name_is_refused_when_it_is_typed(
+    shop: Shop, seeds: Seeds
+) -> None:
+    text = sheet_text(seeds.routes["steel-blasted"])
+    assert 'product = "epoxy-primer"' in text
+    gloss = text.replace('product = "epoxy-primer"', 'product = "gloss"')
+    answer = refused(set_route(shop, "Kit", "steel-blasted", gloss))
+    assert answer.rule.endswith("Two-pack gloss 2:1 does not go over steel"), answer
+    assert "it goes over Epoxy primer" in answer.remedy
+    assert "'over' of Two-pack gloss" in answer.remedy
+
+
+def test_a_sheet_that_no_longer_goes_over_a_layer_names_the_routes_and_the_parts(
+    shop: Shop, seeds: Seeds
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    only_zinc = sheet_text(replace(seeds.products["epoxy-primer"], over=("zinc",)))
+    notes = done(set_product(shop, "Kit", "epoxy-primer", only_zinc)).notes
+    assert any(note.startswith("Bare steel, blasted: step ") for note in notes)
+    assert any("does not go over steel: it goes over zinc; change" in note for note in notes)
+    assert notes[-1] == "tag 1: a coat of Epoxy primer 4:1 is ahead that it does not allow"
+    # The route can still be changed elsewhere, and says so each time.
+    route = replace(seeds.routes["steel-blasted"], name="Blasted")
+    answer = done(set_route(shop, "Kit", "steel-blasted", sheet_text(route)))
+    assert any("does not go over steel" in note for note in answer.notes)
+
+
+def test_only_the_figures_that_were_typed_lose_their_question_mark(
+    shop: Shop, seeds: Seeds
+) -> None:
+    def set_text(*changes: tuple[str, str]) -> Product:
+        text = sheet_text(bench_view.read_bench(shop).products["epoxy-primer"])
+        for old, new in changes:
+            assert old in text
+            text = text.replace(old, new)
+        done(set_product(shop, "Kit", "epoxy-primer", text))
+        return bench_view.read_bench(shop).products["epoxy-primer"]
+
+    # A figure that was typed before its source is said counts too.
+    set_text(('"4 h"', '"3 h"'))
+    sheet = set_text(('"placeholder"', '"sheet"'), ('"45 %"', '"47 %"'))
+    text = 'placeholder = ["ratio", "film", "limits", "band", "opened_life", "full_cure"]'
+    assert text in sheet_text(sheet)
+    assert [sheet.doubt_of(each) for each in ("pot_life", "volume_solids_pct")] == ["", ""]
+    assert [sheet.doubt_of(each) for each in ("ratio", "bands")] == ["?", "?"]
+    assert (sheet.doubt, sheet.source_of("pot_life", "film")) == ("?", "placeholder")
+    # What is changed was typed; what the line no longer names is as the tin says.
+    assert not set_text(('most = "100 um"', 'most = "90 um"')).doubt_of("film")
+    sheet = set_text(('"ratio", ', ""))
+    assert (sheet.doubt_of("ratio"), sheet.doubt_of("bands")) == ("", "?")
+    assert set_text(('most = "90 um"', 'most = "95 um"')).placeholder == sheet.placeholder
+    assert set_text(('["limits", "band", "opened_life", "full_cure"]', "[]")).doubt == ""
+    # A sheet without the line was typed throughout, and stays so.
+    assert set_text(('"3 h"', '"4 h"')).doubt == ""
+    other = sheet_text(seeds.products["gloss"]).replace(
+        '"placeholder"', '"sheet"\nplaceholder = ["pot"]'
+    )
+    assert "'pot' is no figure of a sheet" in str(refused(set_product(shop, "Kit", "gloss", other)))
