@@ -237,8 +237,9 @@ _MOST = Input(
     known="film_most", example=180, help="the sheet's maximum; else three times nominal",
 )  # fmt: skip
 _AREA = Input(
-    "area", "painted area", "m2", least=0.0001, most=100_000, optional=True, example=1,
-    empty="five readings do", help="how much was painted: asks for the standard's number",
+    "area", "painted area", "m2", least=gauge.LEAST_AREA_M2, most=gauge.MOST_AREA_M2,
+    optional=True, example=1, empty="five readings do",
+    help="how much was painted: asks for the standard's number",
 )  # fmt: skip
 _FILM = Input(
     "film", "dry film", "um", least=0.1, most=crosscut.MOST_FILM_UM, example=75,

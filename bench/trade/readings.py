@@ -27,6 +27,8 @@ MOST_SPREAD_PCT = 30.0
 LEAST_READINGS = 5
 """On up to 1 m2: ISO 19840, from memory."""
 
+LEAST_AREA_M2, MOST_AREA_M2 = 0.0001, 100_000.0
+
 _READINGS_BY_M2 = ((1.0, 5), (3.0, 10), (10.0, 15), (30.0, 20), (100.0, 30))
 """Up to so many m2, so many readings: ISO 19840 as printed in JPCL, "DFT measurements: how many are
 enough?"; up to 1 and from 3 to 10 m2 from memory."""
@@ -138,7 +140,7 @@ def least_readings(area_m2: float) -> int:
     >>> least_readings(7.5)
     15
     """
-    checked.number(area_m2, "area", "m2", least=0.0001, most=100_000)
+    checked.number(area_m2, "area", "m2", least=LEAST_AREA_M2, most=MOST_AREA_M2)
     for up_to_m2, count in _READINGS_BY_M2:
         if area_m2 <= up_to_m2:
             return count

@@ -15,8 +15,10 @@ from bench.process.parts.part import Part, StepRecord
 from bench.process.sheets.measurement_kinds import BROKEN, KINDS, Accepted, MeasurementKind
 from bench.process.sheets.product import Product
 from bench.trade.readings import (
+    LEAST_AREA_M2,
     LEAST_NOMINAL_UM,
     LEAST_READINGS,
+    MOST_AREA_M2,
     ROUGHNESS_UM,
     judge,
     least_readings,
@@ -150,6 +152,8 @@ def judged(
         if part.is_mist(record):
             return Judgement("a mist has no film of its own: judged with the build")
         area_m2 = part.area_m2 * part.count if part.area_m2 else None
+        if area_m2 is not None:
+            area_m2 = min(max(area_m2, LEAST_AREA_M2), MOST_AREA_M2)
         return judged_film(values, products.get(record.step.product), area_m2)
     limit = limits_of(part, record, kind, products)
     if limit is None or not values:

@@ -56,7 +56,7 @@ async def measure(bench: Paintbench, part: Part) -> None:
     """Ask what was measured, then for its readings; or strike some."""
     placed = bench.view.find(part.tag)
     actions = [
-        Action(_offer(kind), partial(_of_kind, part=part, kind=kind)) for kind in KINDS.values()
+        Action(_offer(kind), partial(_of_kind, part=part, kind=kind)) for kind in _readable(part)
     ]
     for each in placed.measurements if placed else ():
         when = format_clock(each.at, bench.now())
@@ -75,6 +75,15 @@ async def _of_kind(bench: Paintbench, part: Part, kind: MeasurementKind) -> None
     begun = [r for r in part.steps if r.status in ("in hand", "done")]
     fitting = [r for r in begun if r.step.kind == "coat" or kind.key not in FILM_KINDS]
     await _read(bench, part, fitting[-1] if fitting else None, kind, "")
+
+
+def _readable(part: Part) -> list[MeasurementKind]:
+    """Zinc until the first coat begins, wet film from then on, dry film once a coat is done."""
+    coats = [r.status for r in part.steps if r.step.kind == "coat"]
+    begun = "in hand" in coats or "done" in coats
+    out = {"zinc"} if begun else {"wft"}
+    out |= set() if "done" in coats else {"dft"}
+    return [kind for kind in KINDS.values() if kind.key not in out]
 
 
 def _offer(kind: MeasurementKind) -> str:

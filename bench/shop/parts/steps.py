@@ -50,7 +50,7 @@ from bench.shop.stock.pots import pot_of_face, take_from
 from bench.shop.stock.tin_usage import take_for_coat, tins_of_coat
 from bench.store.log import sheet_versions
 from bench.store.queries import bench_rows
-from bench.store.schema.tables import SettingRow, StepRow
+from bench.store.schema.tables import InstrumentRow, SettingRow, StepRow
 
 SKIP_REASONS = (
     ALREADY_DONE,
@@ -130,7 +130,7 @@ def _in_the_way(job: PartAction, when: datetime, painters: list[str]) -> list[Re
             untrained_painters(job.training),
             length_of(job.act.session, job.part).lasts,
             job.act.house.units,
-            surface_error_c(job.act.session),
+            job.act.once(surface_error_c, InstrumentRow),
         )
     )
 
@@ -139,7 +139,7 @@ def _margin_doubt(job: PartAction, record: StepRecord, when: datetime) -> list[s
     """Whether the margin above the dew point is too near its minimum for the thermometer."""
     product, air = job.products.get(record.step.product), job.around.conditions(when)
     limits = product.limits if product is not None else Limits()
-    words = margin_doubt_words(air, limits, surface_error_c(job.act.session))
+    words = margin_doubt_words(air, limits, job.act.once(surface_error_c, InstrumentRow))
     return [words] if words else []
 
 

@@ -81,6 +81,12 @@ def test_what_is_still_to_take_is_the_published_number_for_the_area(
     assert (enough.take, enough.good) == (0, True)
 
 
+def test_the_area_of_a_lot_of_sheds_still_asks_for_a_number() -> None:
+    """10 more for each 100 m2 from 100 on, up to the largest area there is a sum for."""
+    part = replace(PART, area_m2=100.0, count=9999)
+    assert judged(part, COAT, "dft", [62], {PAINT.key: PAINT}).take == 30 + 9990 - 1
+
+
 def test_no_verdict_stands_where_none_can() -> None:
     few = judged_film([62, 63, 61], PAINT)
     assert few.words.startswith("accepted so far by ISO 19840")

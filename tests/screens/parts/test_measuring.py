@@ -68,12 +68,14 @@ async def test_a_step_asks_for_what_its_route_wants_and_anything_is_read_from_th
         assert "measure: DFT, 5 readings a face" in right_column(hands)
         await hands.press("9 5 6 2 enter 6 2 enter 6 2 enter 6 2 enter 6 2 enter enter")
         assert "measure:" not in right_column(hands)
-        await hands.press("/ 9 7 8 7 . 2 enter enter")
+        await hands.press("/ 9 7")
+        assert "zinc" not in hands.picture(), "it is read before the first coat"
+        await hands.press("7 7 . 2 enter enter")
         assert "rinse pH" in hands.picture()
-        await hands.press("/ 9 7 9 1 1")
+        await hands.press("/ 9 7 8 1")
         await hands.press("/ 9 7 9")
-        assert "2   strike: DFT 62 62 62 62 62 um (Kit" in hands.picture()
-        await hands.press("2")
+        assert "1   strike: DFT 62 62 62 62 62 um (Kit" in hands.picture()
+        await hands.press("1")
         assert "measure: DFT, 5 readings a face" in right_column(hands)
     view = bench_view.read_bench(shop).find("1")
     assert view is not None

@@ -22,6 +22,7 @@ from bench.shop.corrections.pot_facts import FiguresOfReading, reading_of_line
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import back_dating, holds_and_rework, placement, steps
+from bench.shop.parts.measuring import Readings, record_readings
 from bench.shop.seeds.demo import open_demo
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds, folder
@@ -51,6 +52,7 @@ def primed(shop: Shop, clock: ManualClock, stand: int = 1) -> None:
     done(steps.begin(shop, stand, "Kit"))
     clock.advance(minutes=20)
     done(steps.finish(shop, stand, "Kit", all_faces=True))
+    done(record_readings(shop, stand, "Kit", Readings("wft", {"": [120]})))
 
 
 def elapsed(shop: Shop) -> object:
@@ -68,7 +70,8 @@ def elapsed(shop: Shop) -> object:
     room = view.room(now)
     on, until = room.on, room.until
     reading = view.reading()
-    return stands, spans, held, on, until and until - now, reading and now - reading.at
+    measured = [now - each.at for placed in view.everything() for each in placed.measurements]
+    return stands, spans, held, on, until and until - now, reading and now - reading.at, measured
 
 
 def since(at: datetime | None, now: datetime) -> int | None:
@@ -445,6 +448,7 @@ def test_pieces_taken_out_of_a_lot_keep_their_older_hours(shop: Shop, clock: Man
     done(placement.place(shop, 1, "Kit", **LOT, count=14))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
+    done(record_readings(shop, 1, "Kit", Readings("ph", {"": [7]})))
     clock.advance(minutes=30)
     again = restarted(shop, clock.now())
     timekeeping.start_clock(again)
@@ -455,9 +459,11 @@ def test_pieces_taken_out_of_a_lot_keep_their_older_hours(shop: Shop, clock: Man
     lot, pieces = view.find("1"), view.find("1b")
     assert lot is not None
     assert pieces is not None
+    (read,) = pieces.measurements
     assert (
         pieces.part.steps[0].last_at
         == lot.part.steps[0].last_at
+        == read.at
         == clock.now() - timedelta(minutes=30)
     )
 

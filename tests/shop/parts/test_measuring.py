@@ -138,7 +138,7 @@ def test_readings_may_be_typed_later_but_not_before_the_step_they_are_of(
 
 def test_two_who_measure_at_once_are_told_of_each_other(primed: Shop) -> None:
     seen = primed.as_seen(SeenEntries(log_page(primed, 1)[0].number))
-    done(record_readings(primed, 1, "Mo", dft(62)))
+    done(record_readings(primed, 1, "Mo", Readings("ph", {"": [7]})))
     assert "Mo changed this" in str(refused(record_readings(seen, 1, "Kit", dft(64))))
     (there,) = measured(primed)
     assert "Mo changed this" in str(refused(strike_readings(seen, "Kit", there.number)))
