@@ -65,6 +65,7 @@ DEEDS = {
     "not-yet": "1 enter 1",
     "passed": "1 enter 2 1",
     "stand-heavy": "1 4 enter 9 3",
+    "readings": "1 4 enter 9 5 6 0 enter 7 2 enter",
     "refused": "4 +",
     "refused-on-its-page": "4 enter +",
     "mixed": "8 * enter 1 3 0 0 enter 1 enter",

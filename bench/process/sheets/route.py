@@ -38,9 +38,10 @@ class Step:
     bands: what the finished step leaves behind; without any, a coat takes its product's and
     anything else is open for good. continues: one coat with the step before it (mist, then build),
     so "too late" counts from that step's first face. wet_on_wet: goes onto a coat that has not
-    flashed off. remedy: what to do when the window was missed. hazards: names out of
-    ``process/safety/hazards.py`` that come of the step itself, such as "dust". measure: kinds out
-    of ``measurement_kinds.py`` that are wanted of it; no step waits for them. accept: their limits.
+    flashed off. remedy: what to do when the window was missed; of a wash or other work, where its
+    test is not passed. hazards: names out of ``process/safety/hazards.py`` that come of the step
+    itself, such as "dust". measure: kinds out of ``measurement_kinds.py`` that are wanted of it; no
+    step waits for them. accept: their limits.
     """
 
     __pydantic_config__: ClassVar = STRICT

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from bench.process.actions.test_opinions import tested_step
 from bench.process.ahead.cold_nights import next_cold
 from bench.process.clocks.estimate_basis import basis_words
 from bench.process.clocks.stand_state import StandState
@@ -38,9 +39,18 @@ def step_notes(bench: Paintbench, placed: PlacedPart, record: StepRecord) -> lis
     part, state = placed.part, placed.state(bench.now())
     cold = (("! ", stretch.words(bench.now())) for stretch in next_cold(placed.cold, bench.now()))
     rests_on = [*cold, *_rests_on(bench, state)]
-    minded = list(_minded(bench, part, record))
+    minded = [*_failed_test(part, state), *_minded(bench, part, record)]
     first = [*rests_on, *minded] if state.word in ("FLASH", "CURE") else [*minded, *rests_on]
     return [*first, *_done(bench, record)]
+
+
+def _failed_test(part: Part, state: StandState) -> Iterator[StepNote]:
+    """What to do where a test is not passed; a coat's remedy is for a window that was missed."""
+    tested = tested_step(part)
+    if state.word != "TEST" or tested is None or tested.step.kind not in ("dwell", "work"):
+        return
+    if tested.step.remedy:
+        yield "not passed: ", tested.step.remedy
 
 
 def _gun(bench: Paintbench, record: StepRecord) -> tuple[Product, SprayTool] | None:

@@ -33,6 +33,10 @@ READ_S = 2.0
 """A younger alarm takes no key: it was meant for what stood there before (a painter's look lasts so
 long, house rule)."""
 
+OLD_ANSWER = timedelta(minutes=1)
+"""An alarm that rises so long after the last key takes a refusal away: "leave it on" is not to
+stand under "rinse it" (house rule)."""
+
 
 class AlarmWatch:
     """What is up on this terminal, when somebody last pressed a key, and the sounder.
@@ -73,6 +77,8 @@ class AlarmWatch:
         self.known, risen = update_alarms(self.known, holding, now, up_s, gone_s)
         if risen:
             self._rose_s |= dict.fromkeys((alarm.cause for alarm in risen), clock.monotonic())
+            if isinstance(self._bench.said, Refusal) and self.without_a_key() >= OLD_ANSWER:
+                self._bench.said = None
             self._sound(risen)
         if len(self._rose_s) > len(self.known.up):
             self._rose_s = {alarm.cause: self._rose_s[alarm.cause] for alarm in self.known.up}

@@ -50,6 +50,19 @@ async def test_the_page_says_what_its_hours_rest_on(primed: Shop, clock: ManualC
         ) in " ".join(told.split())
 
 
+async def test_a_test_of_the_wash_says_what_to_do_where_it_is_not_passed(
+    shop: Shop, clock: ManualClock
+) -> None:
+    ok(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    ok(steps.begin(shop, 1, "Kit"))
+    ok(steps.finish(shop, 1, "Kit"))
+    async with at_the_bench(shop, clock, (132, 40)) as hands:
+        await hands.press("1 enter")
+        assert "not passed: filed through to steel: zinc-rich touch-up first" in hands.picture()
+        await hands.press("2 1")
+        assert "not passed:" not in hands.picture()
+
+
 async def test_an_old_reading_is_marked_on_the_bench_until_there_is_a_new_one(
     primed: Shop, clock: ManualClock
 ) -> None:

@@ -115,6 +115,20 @@ async def test_an_alarm_holds_the_top_line_until_enter_answers_it_and_is_back_tw
         assert top(hands).startswith("RINSE NOW")
 
 
+async def test_an_alarm_takes_away_what_was_refused_long_before_it(
+    shop: Shop, clock: ManualClock
+) -> None:
+    wash(shop, 2)
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("2 + 2")
+        assert "leave it on, wet" in hands.said()
+        await hands.let_pass(minutes=9)
+        assert "leave it on, wet" in hands.said(), "nothing has changed since"
+        await hands.let_pass(minutes=1)
+        assert top(hands).startswith("RINSE")
+        assert "leave it on" not in hands.picture()
+
+
 async def test_other_keys_go_on_working_and_the_deed_settles_it(
     shop: Shop, clock: ManualClock
 ) -> None:
