@@ -341,7 +341,7 @@ async def test_after_lunch_the_list_says_what_came_up_and_how_late_it_is(
         await hands.answer()
         assert "while you were away" not in hands.picture()
         assert top(hands) == ""
-        assert hands.said() == "answered: 2; what is not done comes back"
+        assert hands.said() == "answered: 2 alarms; what is not done comes back"
 
 
 async def test_what_was_answered_is_not_on_the_list_again(shop: Shop, clock: ManualClock) -> None:
