@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bench.process.calendar.week import read_week
+from bench.process.calendar.week import break_words, read_week
 from bench.process.stock.mixing import MixStart
 from bench.process.stock.tins import day_of
 from bench.shop.clock import timekeeping
@@ -280,3 +280,14 @@ def test_a_tin_keeps_its_use_by_where_the_shop_sets_another_zone(shop: Shop, zon
     assert tin.use_by is not None
     assert day_of(tin.use_by) == "31 May 2026"
     assert tin.use_by == datetime(2026, 6, 1, tzinfo=ZoneInfo(zone)), "all of that day on its wall"
+
+
+def test_a_break_is_set_shown_and_taken_away(shop: Shop) -> None:
+    assert (
+        done(set_settings(shop, "Kit", lunch="12-12:30")).text == "from now on: break 12:00-12:30"
+    )
+    lunch = bench_view.read_bench(shop).house.hours.lunch
+    assert break_words(lunch) == "12:00-12:30"
+    assert "wanted two hours" in str(refused(set_settings(shop, "Kit", lunch="noon")))
+    assert done(set_settings(shop, "Kit", lunch="none")).text == "from now on: break none"
+    assert bench_view.read_bench(shop).house.hours.lunch is None
