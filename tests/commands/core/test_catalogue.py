@@ -134,6 +134,7 @@ REFUSED_IN_THE_DEMO = {
     "probe-jump wrong --by Una": "no probe's reading waits for an answer",
     "undo --line 812 --by Una": "no entry 812",
     'correct hour 1 --step 5 --edge first --at "2026-03-12 08:20" --reason "pressed late" --by Una': "that is before",
+    "painter gone Kim --by Una": "no painter 'Kim'",
     'open --painters "Ada,Ben" --stands 12': "this shop is open already",
     "keep-data": "no backup goes further than the data",
     "restore backups/shop-20260312T143000Z.db": "backups/shop-20260312T143000Z.db cannot be restored",
@@ -154,6 +155,9 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
         (place.parent / name).write_text(sheet, encoding="utf-8")
     week = "date,low,high\n2026-11-30,2,14\n2026-12-06,3,15\n"
     (place.parent / "week.csv").write_text(week, encoding="utf-8")
+    feast = "BEGIN:VEVENT\nUID:1\nDTSTART;VALUE=DATE:20261225\nEND:VEVENT"
+    calendar = f"BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:feasts\n{feast}\nEND:VCALENDAR\n"
+    (place.parent / "feasts.ics").write_text(calendar, encoding="utf-8")
     for words in ("backup", f"export {place.parent / 'shop.json'}"):
         assert ran_at(place, *words.split()).code == 0
     return place
