@@ -113,6 +113,14 @@ def forecast(call: Call, by: str) -> Outcome | Refusal:
     return days if isinstance(days, Refusal) else set_forecast(call.shop, by, days)
 
 
+def holidays(call: Call, by: str) -> Outcome | Refusal:
+    """Add the whole days of a calendar file as holidays."""
+    from bench.shop.settings.holiday_file import MOST_TEXT, add_holidays_of
+
+    text = text_of(call.args.file, MOST_TEXT)
+    return text if isinstance(text, Refusal) else add_holidays_of(call.shop, by, text)
+
+
 def set_product(call: Call, by: str) -> Outcome | Refusal:
     """Write a product's data sheet from a file over the shop's."""
     from bench.shop.seeds import sheet_editing
@@ -145,6 +153,11 @@ SETUP = Group("set-up", (
         examples=('shop --night 9C --day 18C --hours "Mon-Fri 07:30-17:30, Sat 08:00-12:30" '
                   "--by Una",
                   "shop --clearance 25min --measured-by Una --by Una")),
+    Command(
+        "holidays", "add the whole days of a calendar file as holidays",
+        (option("file", metavar="FILE", help="an .ics file of this or next year; - for input"),),
+        "bench.commands.subjects.setup:holidays",
+        examples=("holidays feasts.ics --by Una",)),
     Command(
         "alarm", "ring a bell or run a command of your own at an alarm",
         (option("--bell", choices=("on", "off"), help="the bell of each terminal"),

@@ -15,8 +15,26 @@ Stay = tuple[datetime, datetime]
 
 
 def stays(hours: Hours, start: datetime, days: int) -> list[Stay]:
-    """Return the times with somebody in from the day of ``start`` on, as the hours say."""
+    """Return the times with somebody in from the day of ``start`` on: the hours without breaks."""
+    return [
+        stay
+        for span in open_hours(hours, start, days)
+        for stay in _without_break(hours, *span)
+        if stay[0] < stay[1]
+    ]
+
+
+def open_hours(hours: Hours, start: datetime, days: int) -> list[Stay]:
+    """Return the shop's hours from the day of ``start`` on, a break counted as open."""
     return [(a.astimezone(UTC), b.astimezone(UTC)) for a, b in hours.spans(start, days)]
+
+
+def _without_break(hours: Hours, opens: datetime, closes: datetime) -> list[Stay]:
+    if hours.lunch is None:
+        return [(opens, closes)]
+    day = opens.astimezone(hours.zone).date()
+    begins, ends = (datetime.combine(day, at, hours.zone).astimezone(UTC) for at in hours.lunch)
+    return [(opens, min(begins, closes)), (max(ends, opens), closes)]
 
 
 def somebody_in(hours: Hours, at: datetime) -> bool:
@@ -40,12 +58,14 @@ def time_attended(hours: Hours, start: datetime, end: datetime) -> timedelta:
 def nobody_in(hours: Hours, now: datetime) -> Stay | None:
     """Return when the shop is closed next: from now or the next closing to the next opening.
 
+    A break is not closed.
+
     None where somebody always is. Where the shop does not open for sixty days it ends then.
     """
     if hours.always_in:
         return None
     leaves = now.astimezone(UTC)
-    for opened, closed in stays(hours, now, LOOK_AHEAD_DAYS):
+    for opened, closed in open_hours(hours, now, LOOK_AHEAD_DAYS):
         if opened <= leaves < closed:
             leaves = closed
         elif opened > leaves:

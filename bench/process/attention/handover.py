@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from bench.process.ahead.attendance import Stay, nobody_in, stays
+from bench.process.ahead.attendance import Stay, nobody_in, open_hours
 from bench.process.attention.alarms import Alarm
 from bench.process.attention.next_day import day_lines
 from bench.process.attention.standing import Standing
@@ -53,7 +53,9 @@ def next_shift(hours: Hours, now: datetime) -> Shift:
         shift = now, now + IF_ALWAYS_IN
         return Shift(shift, shift)
     opens = away[1].astimezone(now.tzinfo)
-    closes = next((b for a, b in stays(hours, opens, 2) if a <= opens < b), opens + IF_ALWAYS_IN)
+    closes = next(
+        (b for a, b in open_hours(hours, opens, 2) if a <= opens < b), opens + IF_ALWAYS_IN
+    )
     return Shift((now, opens), (opens, closes.astimezone(now.tzinfo)))
 
 

@@ -68,17 +68,54 @@ def rule_of(holiday: str) -> str:
 
 
 def holiday_words(rule: str) -> str:
-    """Return a rule as people read it, where it is a plain run of days.
+    """Return a rule as people read it: days, a day of each year, days around Easter, a weekday.
+
+    Any other stays as it is.
 
     >>> holiday_words("DTSTART:20261224 RRULE:FREQ=DAILY;COUNT=9")
     'Thu 24 Dec 2026 to Fri 01 Jan 2027'
+    >>> holiday_words("FREQ=YEARLY;BYMONTH=5;BYDAY=1MO")
+    'first Mon of May, every year'
+    >>> holiday_words("FREQ=YEARLY;BYEASTER=-2")
+    '2 days before Easter Sunday, every year'
     """
     match = _RUN_OF_DAYS.fullmatch(rule)
     if match is None:
-        return rule
+        return _rule_words(rule)
     first, days = date.fromisoformat(match[1]), int(match[2])
     last = first + timedelta(days=days - 1)
     return f"{first:%a %d %b %Y}" + (f" to {last:%a %d %b %Y}" if days > 1 else "")
+
+
+def _rule_words(rule: str) -> str:
+    parts = dict(part.partition("=")[::2] for part in rule.upper().split(";"))
+    match parts:
+        case {"FREQ": "YEARLY", "BYMONTH": month, "BYMONTHDAY": day, **more} if not more:
+            if month in _MONTHS and day.isdigit():
+                return f"{int(day)} {_MONTHS[month]}, every year"
+        case {"FREQ": "YEARLY", "BYMONTH": month, "BYDAY": day, **more} if not more:
+            if month in _MONTHS and day[:-2] in _WHICH and day[-2:] in _WEEKDAYS:
+                return f"{_WHICH[day[:-2]]} {_WEEKDAYS[day[-2:]]} of {_MONTHS[month]}, every year"
+        case {"FREQ": "YEARLY", "BYEASTER": days, **more} if not more:
+            if days.lstrip("+-").isdigit():
+                return f"{_around_easter(int(days))}, every year"
+        case {"FREQ": "WEEKLY", "BYDAY": day, **more} if not more and day in _WEEKDAYS:
+            return f"every {_WEEKDAYS[day]}"
+    return rule
+
+
+def _around_easter(days: int) -> str:
+    if days == 0:
+        return "Easter Sunday"
+    plural = "s" if abs(days) > 1 else ""
+    return f"{abs(days)} day{plural} {'before' if days < 0 else 'after'} Easter Sunday"
+
+
+_MONTHS = {str(number): f"{date(2000, number, 1):%b}" for number in range(1, 13)}
+_WEEKDAYS = {
+    f"{date(2001, 1, day):%a}"[:2].upper(): f"{date(2001, 1, day):%a}" for day in range(1, 8)
+}
+_WHICH = {"1": "first", "2": "second", "3": "third", "4": "fourth", "-1": "last"}
 
 
 @lru_cache(maxsize=200)

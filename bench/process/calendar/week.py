@@ -8,6 +8,9 @@ from datetime import time
 Week = tuple[tuple[time, time] | None, ...]
 """One (opens, closes) pair a weekday, Monday first; None where it is closed."""
 
+Break = tuple[time, time]
+"""From when to when nobody is in, on each day with hours."""
+
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 _PIECE = re.compile(
@@ -40,6 +43,31 @@ def read_week(text: str) -> Week:
                 raise ValueError(f"read {DAYS[day]} twice; wanted each day once, {_LIKE}")
             hours_by_day[day] = hours
     return tuple(hours_by_day)
+
+
+def read_break(text: str) -> Break | None:
+    """Return the break of each day, as in ``12:00-12:30``; None for ``none`` or nothing.
+
+    Raises ValueError with what was read and what would be right.
+
+    >>> read_break("12-12:30")
+    (datetime.time(12, 0), datetime.time(12, 30))
+    """
+    typed = text.strip()
+    if typed.casefold() in ("", "none"):
+        return None
+    begins, dash, ends = typed.partition("-")
+    if not dash:
+        raise ValueError(f"read {typed[:40]!r}; wanted two hours, as 12:00-12:30, or none")
+    both = _clock(begins.strip()), _clock(ends.strip())
+    if both[0] >= both[1]:
+        raise ValueError(f"read {typed[:40]!r}; wanted the earlier hour first, as 12:00-12:30")
+    return both
+
+
+def break_words(lunch: Break | None) -> str:
+    """Return the break as it is read."""
+    return f"{_clock_words(lunch[0])}-{_clock_words(lunch[1])}" if lunch else "none"
 
 
 _LIKE = 'as in "Mon-Fri 07:30-17:30, Sat 08:00-12:30"'

@@ -11,7 +11,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from bench.process.calendar.holidays import days_off
-from bench.process.calendar.week import Week
+from bench.process.calendar.week import Break, Week
 from bench.trade.ageing import Side, Stretch
 
 LOOK_AHEAD_DAYS = 60
@@ -111,7 +111,8 @@ class Hours:
     that no window is missed for want of hands; the nights are no warmer for it. before: what was
     usual earlier, oldest first: a change holds from the moment it is made. typed: the two
     temperatures are this shop's own and no placeholders. forecasts: as they were typed, the newest
-    last. unanswered: a probe's jump that a painter is asked about.
+    last. unanswered: a probe's jump that a painter is asked about. lunch: nobody is in, and the
+    shop stays warm.
     """
 
     days: Week
@@ -124,6 +125,7 @@ class Hours:
     typed: bool = False
     forecasts: tuple[Forecast, ...] = ()
     unanswered: UnansweredJump | None = None
+    lunch: Break | None = None
 
     def taken_c(self, reading: Reading) -> tuple[float, float]:
         """Return how cold openings take a reading to be, and how warm closings, in C."""

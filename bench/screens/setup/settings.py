@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from bench.process.calendar.week import week_words
+from bench.process.calendar.week import break_words, week_words
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.menu_action import Action, BenchFlow, doing, menu
 from bench.screens.dialogs.choices import NextQuestions, NumberQuestion
@@ -47,6 +47,7 @@ def _every_setting(house: ShopSettings, allowed: KioskLimits, terminal: str) -> 
         Action(f"at an alarm: {'; '.join(_alarm(house, allowed))}", _at_an_alarm),
         Action(f"time zone: {zone_words(house.zone_name)}", _asks("zone")),
         Action(f"extraction: {changes} air changes an hour, mixing factor {mixing}", _extraction),
+        Action(f"break: {break_words(hours.lunch)}", _asks("lunch")),
     ]
 
 

@@ -11,7 +11,7 @@ from math import inf
 from typing import TYPE_CHECKING, Any, Literal
 
 from bench.process.calendar.thermometers import COLDEST_READING_C, WARMEST_READING_C
-from bench.process.calendar.week import read_week, week_words
+from bench.process.calendar.week import break_words, read_week, week_words
 from bench.process.refusals.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -137,6 +137,11 @@ SETTINGS: tuple[Setting, ...] = (
         help='"Mon-Fri 07:30-17:30, Sat 08:00-12:30"',
         told=('As "Mon-Fri 07:30-17:30, Sat 08:00-12:30"; days not named are without hours.',),
         typed=lambda settings: week_words(settings.hours.days)),
+    Setting(
+        key="lunch", kind="text", start="", option="lunch", asks="Break",
+        help='nobody is in on each day with hours: "12:00-12:30"; none: no break',
+        told=("As 12:00-12:30; none: no break. No window then opens or closes unseen.",),
+        typed=lambda settings: break_words(settings.hours.lunch)),
     Setting(
         key="holidays", kind="days", start=(), option="holiday",
         help="2026-12-24, 2026-12-24..2027-01-01 or a rule of RFC 5545; again for more"),

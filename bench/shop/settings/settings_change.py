@@ -8,7 +8,7 @@ from typing import Any
 
 from bench.disk import why_no_path
 from bench.process.calendar.holidays import holiday_words, rule_of
-from bench.process.calendar.week import Week, week_words
+from bench.process.calendar.week import Week, break_words, read_break, week_words
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import ClearanceMeasurement
 from bench.process.wording.display_units import KINDS, read_units
@@ -51,6 +51,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
         of = new_values.get
         for part in (
             _usual(act, values, of("night_c"), of("day_c"), week),
+            _lunch(values, of("lunch")),
             _holidays(act, values, of("holidays", ()), of("no_holidays", ())),
             _always_in(values, of("always_in")),
             _probe(values, of("probe", {}), of("probe_every_min"), shop.allowed.probes),
@@ -89,6 +90,17 @@ def store_settings(act: Transaction, values: dict[str, Any], text: str) -> Outco
     """Keep every setting as it is handed in. text: the line of the journal."""
     act.session.get_one(SettingRow, "house").value = values
     return act.done("", text)
+
+
+def _lunch(values: dict[str, Any], typed: str | None) -> list[str] | Refusal:
+    if typed is None:
+        return []
+    try:
+        lunch = read_break(typed)
+    except ValueError as fault:
+        return Refusal("the break", "", str(fault))
+    values["lunch"] = break_words(lunch) if lunch else ""
+    return [f"break {break_words(lunch)}"]
 
 
 def _holidays(

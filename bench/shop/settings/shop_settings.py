@@ -10,7 +10,7 @@ from math import ceil
 from typing import Any
 
 from bench.process.calendar.holidays import fault_of
-from bench.process.calendar.week import Week
+from bench.process.calendar.week import Week, read_break
 from bench.process.clocks.temperature import Forecast, Hours, UnansweredJump, UsualWeek
 from bench.process.safety.masks import Clearance, ClearanceMeasurement
 from bench.process.wording.display_units import ShopUnits
@@ -45,6 +45,7 @@ class ShopSettings:
             typed=bool(values["typed"]),
             forecasts=tuple(_forecast(each) for each in values["forecasts"]),
             unanswered=_unanswered(values["jump"]),
+            lunch=read_break(values["lunch"]),
         )
 
     @property

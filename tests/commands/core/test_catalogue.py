@@ -137,6 +137,7 @@ REFUSED_IN_THE_DEMO = {
     "probe-jump wrong --by Una": "no probe's reading waits for an answer",
     "undo --line 812 --by Una": "no entry 812",
     'correct hour 1 --step 5 --edge first --at "2026-03-12 08:20" --reason "pressed late" --by Una': "that is before",
+    "painter gone Kim --by Una": "no painter 'Kim'",
     'open --painters "Ada,Ben" --stands 12': "this shop is open already",
     "keep-data": "no backup goes further than the data",
     "restore backups/shop-20260312T143000Z.db": "backups/shop-20260312T143000Z.db cannot be restored",
@@ -160,6 +161,9 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (place.parent / "gauge.csv").write_text("52\n49\n55\n", encoding="utf-8")
     orders = "name,count,job,route,shape,area m2\nClip,12,Club gate,zinc-new,bracket,0.02\n"
     (place.parent / "orders.csv").write_text(orders, encoding="utf-8")
+    feast = "BEGIN:VEVENT\nUID:1\nDTSTART;VALUE=DATE:20261225\nEND:VEVENT"
+    calendar = f"BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:feasts\n{feast}\nEND:VCALENDAR\n"
+    (place.parent / "feasts.ics").write_text(calendar, encoding="utf-8")
     for words in ("backup", f"export {place.parent / 'shop.json'}"):
         assert ran_at(place, *words.split()).code == 0
     return place

@@ -9,6 +9,7 @@ import pytest
 
 from bench.process.ahead.attendance import nobody_in, somebody_in, time_attended
 from bench.process.ahead.unattended import MissedEvent, missed_while_closed
+from bench.process.calendar.week import read_break
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import Clocks
@@ -161,3 +162,17 @@ def test_hours_are_those_of_the_wall_across_summer_time(day: datetime) -> None:
 def test_a_shop_that_never_opens_is_closed_for_sixty_days() -> None:
     never = replace(HOURS, days=(None,) * 7)
     assert nobody_in(never, MON) == (MON, MON + timedelta(days=60))
+
+
+def test_nobody_is_in_during_the_break_and_the_shop_is_not_closed_for_it() -> None:
+    hours = replace(HOURS, lunch=read_break("12:00-12:30"))
+    noon = MON.replace(hour=12)
+    there = [somebody_in(hours, noon + timedelta(minutes=late)) for late in (0, 15, 30)]
+    assert there == [True, False, True]
+    whole_day = time_attended(HOURS, MON.replace(hour=7), MON.replace(hour=18))
+    with_break = time_attended(hours, MON.replace(hour=7), MON.replace(hour=18))
+    assert whole_day - with_break == timedelta(minutes=30)
+    assert nobody_in(hours, MON) == nobody_in(HOURS, MON)
+    # A break outside the hours of a day takes nothing from it.
+    late = replace(HOURS, lunch=read_break("18:00-19:00"))
+    assert time_attended(late, MON.replace(hour=7), MON.replace(hour=20)) == whole_day

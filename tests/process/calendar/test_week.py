@@ -6,7 +6,7 @@ from datetime import time
 
 import pytest
 
-from bench.process.calendar.week import read_week, week_words
+from bench.process.calendar.week import break_words, read_break, read_week, week_words
 
 USUAL = "Mon-Fri 07:30-17:30, Sat 08:00-12:30"
 
@@ -48,3 +48,11 @@ def test_a_day_and_a_night_and_a_week_that_begins_on_saturday() -> None:
 def test_a_week_that_cannot_be_is_refused_with_what_would_be_right(text: str, told: str) -> None:
     with pytest.raises(ValueError, match=told):
         read_week(text)
+
+
+def test_a_break_is_read_written_and_refused_with_what_would_be_right() -> None:
+    assert break_words(read_break("12-12:30")) == "12:00-12:30"
+    assert break_words(read_break(" None ")) == "none"
+    for text, right in (("noon", "as 12:00-12:30, or none"), ("13-12", "earlier hour first")):
+        with pytest.raises(ValueError, match=right):
+            read_break(text)

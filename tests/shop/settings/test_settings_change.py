@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from bench.process.calendar.week import read_week
+from bench.process.calendar.holidays import run_of_days
+from bench.process.calendar.week import break_words, read_week
 from bench.process.stock.mixing import MixStart
 from bench.process.stock.tins import day_of
 from bench.shop.clock import timekeeping
@@ -17,6 +18,7 @@ from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.settings.holiday_file import add_holidays_of
 from bench.shop.settings.settings_change import set_settings
 from bench.shop.stock import pots, tin_list
 from bench.shop.stock.tins import record_tin
@@ -280,3 +282,49 @@ def test_a_tin_keeps_its_use_by_where_the_shop_sets_another_zone(shop: Shop, zon
     assert tin.use_by is not None
     assert day_of(tin.use_by) == "31 May 2026"
     assert tin.use_by == datetime(2026, 6, 1, tzinfo=ZoneInfo(zone)), "all of that day on its wall"
+
+
+def test_a_break_is_set_shown_and_taken_away(shop: Shop) -> None:
+    assert (
+        done(set_settings(shop, "Kit", lunch="12-12:30")).text == "from now on: break 12:00-12:30"
+    )
+    lunch = bench_view.read_bench(shop).house.hours.lunch
+    assert break_words(lunch) == "12:00-12:30"
+    assert "wanted two hours" in str(refused(set_settings(shop, "Kit", lunch="noon")))
+    assert done(set_settings(shop, "Kit", lunch="none")).text == "from now on: break none"
+    assert bench_view.read_bench(shop).house.hours.lunch is None
+
+
+FEASTS = """BEGIN:VCALENDAR
+VERSION:2.0
+PRODID:feasts
+{}END:VCALENDAR
+"""
+FEAST = """BEGIN:VEVENT
+UID:{0}
+DTSTART{0}
+{1}SUMMARY:a feast
+END:VEVENT
+"""
+
+
+def test_a_calendar_file_gives_plain_days_off(shop: Shop) -> None:
+    whole = ";VALUE=DATE:"
+    today = shop.clock.now().date()
+    ahead = [f"{today + timedelta(days=days):%Y%m%d}" for days in (-40, 10, 12, 20, 30, 900)]
+    events = [
+        FEAST.format(f"{whole}{ahead[0]}", ""),
+        FEAST.format(f"{whole}{ahead[1]}", f"DTEND{whole}{ahead[2]}\n"),
+        FEAST.format(f"{whole}{ahead[3]}", ""),
+        FEAST.format(f":{ahead[4]}T120000Z", ""),
+        FEAST.format(f"{whole}{ahead[4]}", "RRULE:FREQ=YEARLY\n"),
+        FEAST.format(f"{whole}{ahead[5]}", ""),
+    ]
+    done(add_holidays_of(shop, "Kit", FEASTS.format("".join(events))))
+    assert bench_view.read_bench(shop).house.hours.holidays == (
+        run_of_days(today + timedelta(days=10), 2),
+        run_of_days(today + timedelta(days=20)),
+    )
+    old = FEASTS.format(events[0])
+    assert refused(add_holidays_of(shop, "Kit", old)).rule == "no whole day to come in this file"
+    assert refused(add_holidays_of(shop, "Kit", "date,low")).rule == "no calendar file"
