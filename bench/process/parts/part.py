@@ -269,3 +269,12 @@ def initials(marks: Sequence[Mark]) -> dict[str, str]:
     firsts = [name[:1] for name in names]
     long = len(set(firsts)) < len(firsts)
     return {name: name[: 2 if long else 1] for name in names}
+
+
+def is_lot_of(tag: str, of: str) -> bool:
+    """Return whether a lot was split from the one with a tag: letters stand behind that.
+
+    >>> is_lot_of("16b", "16"), is_lot_of("161", "16"), is_lot_of("16", "16")
+    (True, False, False)
+    """
+    return tag.startswith(of) and tag.removeprefix(of).isalpha()

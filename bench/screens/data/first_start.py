@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord
+from bench.screens.core.keys import KeyWord
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.questions import ask_whole
 from bench.shop.seeds import seed_files
@@ -90,6 +90,7 @@ class Names(BenchScreen[tuple[str, ...] | None]):
     """The two painters' names, typed on a keyboard; Enter alone keeps what stands there."""
 
     TYPES_LETTERS = True
+    TAKES_SCANS = True
 
     DEFAULT_CSS = """
     Names Input { width: 40; height: 3; margin-left: 3; }
@@ -117,6 +118,10 @@ class Names(BenchScreen[tuple[str, ...] | None]):
             line("   Type a name, Enter. Enter alone keeps what stands there. Esc: back", width),
         ]
 
+    def take_scan(self, text: str) -> None:
+        """Put it where the cursor is."""
+        next(field for field in self.query(Input) if field.has_focus).insert_text_at_cursor(text)
+
     def take(self) -> None:
         """Go on to the other field, or answer both names."""
         first, second = self.query(Input)
@@ -126,6 +131,6 @@ class Names(BenchScreen[tuple[str, ...] | None]):
             self.dismiss((first.value, second.value))
 
     KEYS = (
-        KeyWord(("enter", SCANNED), "Enter", "next", take),
+        KeyWord(("enter",), "Enter", "next", take),
         KeyWord(("escape",), "Esc", "back", BenchScreen.back),
     )
