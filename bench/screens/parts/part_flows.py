@@ -185,7 +185,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         **held,
         "skip the next step": _skip,
         "rework": _rework,
-        "move to another stand, or swap two": _move,
+        "move to another stand, or swap two": move,
         "take it off its stand": take_off,
         "who has it: take, help, hand over; notes": on_it,
         "override a rule, with a reason": _override,
@@ -244,7 +244,8 @@ async def _rework(bench: Paintbench, part: Part, *, from_where: bool = False) ->
     bench.do(troubles.rework, part.tag, bench.painter, defect, count=count, back_to=back_to)
 
 
-async def _move(bench: Paintbench, part: Part) -> None:
+async def move(bench: Paintbench, part: Part) -> None:
+    """Ask for the stand it goes to; where something is on it, whether the two are swapped."""
     title = f"Tag {part.tag} {part.name}: to which stand?"
     numbers = await ask_whole(bench, title, [NumberQuestion("stand")])
     if numbers is None:

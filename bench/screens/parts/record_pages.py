@@ -13,6 +13,7 @@ from bench.screens.core.pages import PagedScreen
 from bench.screens.dialogs.questions import show
 from bench.screens.parts.corrections import correct_one_of
 from bench.screens.parts.log import JournalPage
+from bench.screens.parts.part_flows import move
 from bench.settings import sheets_folder
 from bench.shop.core.transaction import Outcome
 from bench.shop.corrections.fact_table import part_menu
@@ -73,8 +74,10 @@ class RecordPage(PagedScreen[None]):
         return [line(title, width, "head"), *shown]
 
     def idle(self) -> set[Method]:
-        """Files only where somebody can fetch them."""
+        """Files only where somebody can fetch them; a part that is here is not put back."""
         idle = super().idle()
+        if not (isinstance(self.sheet, Sheet) and self.sheet.can_come_back):
+            idle.add(RecordPage.put_back)
         if self.bench.kiosk:
             idle.add(RecordPage.write)
         return idle
@@ -89,6 +92,12 @@ class RecordPage(PagedScreen[None]):
         if isinstance(self.sheet, Sheet):
             facts = part_menu(self.bench.shop, self.bench.view, self.sheet)
             self.tag = await correct_one_of(self.bench, facts, self.sheet.part.tag)
+            self._sheet = None
+
+    async def put_back(self) -> None:
+        """On a stand again, with its route and its record."""
+        if isinstance(self.sheet, Sheet) and self.sheet.can_come_back:
+            await move(self.bench, self.sheet.part)
             self._sheet = None
 
     def write(self) -> None:
@@ -109,6 +118,7 @@ class RecordPage(PagedScreen[None]):
         KeyWord(("1",), "1", "correct", correct),
         KeyWord(("2",), "2", "its files", write),
         KeyWord(("3",), "3", "its log", journal),
+        KeyWord(("4",), "4", "put back", put_back),
         KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
         KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
         KeyWord(("0", "/"), "0", "back", PagedScreen.back),

@@ -72,10 +72,10 @@ def _short(text: str) -> str:
 
 
 def _open(bench: Paintbench, page: BenchScreen[None]) -> None:
-    if bench.at_home and bench.painter in bench.view.left:
-        bench.screen.ask(_once_in(bench, page))
-        return
     top = bench.screen
+    if isinstance(top, WholeBench) and bench.at_home and bench.painter in bench.view.left:
+        top.ask(_once_in(bench, page))
+        return
     if isinstance(top, BenchScreen) and top.scanned:
         top.stop_asking()
         top.dismiss(None)
