@@ -159,6 +159,7 @@ class Hands:
         while time.monotonic() < deadline:
             if what():
                 return
+            self.app.call_later(self.app.give_held)  # the clock stands still
             await self.pilot.pause()
         raise AssertionError("it never came to that")
 
