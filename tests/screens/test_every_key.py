@@ -65,6 +65,7 @@ NOT_LOOKED_AT = {
             "Earlier",
             "PinPad",
             "TypedLine",
+            "TagNumber",
         ),
         "asks",
     ),
