@@ -286,7 +286,7 @@ class Paintbench(HookedApp):
 
     async def _give_due(self) -> None:
         """Hand on what was a hand's, unless the next key was read and is on its way."""
-        at_s = self.shop.clock.monotonic()
+        at_s = self.shop.clock.monotonic() if self.is_headless else self.counter_s()
         coming = self.last_read_s > self._scans.last_s > at_s - LATEST_KEY_S
         if not coming:
             await self.hand_on(self._scans.due(at_s))

@@ -22,6 +22,7 @@ from rich.console import RenderableType
 from textual import events
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._compositor import ChopsUpdate
+from textual._time import get_time
 from textual._xterm_parser import BRACKETED_PASTE_END, BRACKETED_PASTE_START, XTermParser
 from textual.app import App
 from textual.driver import Driver
@@ -228,6 +229,10 @@ class HookedApp(App[int]):
             await self.hand_on(self.key_came(event))
         else:
             await super().on_event(event)
+
+    def counter_s(self) -> float:
+        """Count the seconds by the counter that the input thread stamps keys with."""
+        return get_time()
 
     async def hand_on(self, keys: Iterable[events.Key]) -> None:
         """Give keys to the screen or field they are for."""
