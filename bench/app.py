@@ -19,6 +19,7 @@ from bench.screens.core.alarm_watch import AlarmWatch
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.data_guard import DataGuard
 from bench.screens.core.keys import KEYS_REPEAT, NUMERIC_KEYPAD, Keypad, know_every_keypad
+from bench.screens.core.scanner import ScanReader
 from bench.screens.core.seen_tracker import SeenTracker
 from bench.screens.core.start import preload, show_first, start_fault
 from bench.screens.data.clock_wrong import ClockWatch
@@ -37,6 +38,9 @@ TICK_S = 1.0
 
 OWN_CLOCK = "DEMO CLOCK"
 """How a demo is marked whose clock is not the computer's."""
+
+LATEST_KEY_S = 1.0
+"""A key that was read, and has not come after so long, is not waited for."""
 
 Answer = Outcome | Refusal
 P = ParamSpec("P")
@@ -80,6 +84,7 @@ class Paintbench(HookedApp):
         self.clock_watch = ClockWatch(self)
         self.probes = ProbePolling()
         self._keypad = Keypad(self.key_meant, self.set_timer)
+        self._scans = ScanReader(lambda: self._view.house.scan_prefix if self._view else "")
         self.seeing = SeenTracker(0)
         self._view: BenchView | None = None
         self._tick_at: datetime | None = None
@@ -254,14 +259,49 @@ class Paintbench(HookedApp):
         self.said = answer
         return answer
 
-    def key_came(self, key: events.Key) -> events.Key:
-        """Note that somebody is here, and give a scanner's Enter a name of its own.
+    def key_came(self, key: events.Key) -> list[events.Key]:
+        """Note that somebody is here, and hold back what may be a scanner's until it is known.
 
         How soon it came is what the input thread noted: a busy computer takes keys late.
         """
+        from bench.screens.parts.scanned import open_scanned
+
         self.alarms.key_pressed()
         at_s = self.shop.clock.monotonic() if self.is_headless else key.time
-        return self._keypad.named(key, at_s)
+        keys, scan = self._scans.came(key, at_s)
+        if scan is not None:
+            open_scanned(self, scan)
+            self._draw()
+        self._look_for_more()
+        return keys
+
+    @property
+    def holds_keys(self) -> bool:
+        """Whether a key is held back that may be a scanner's."""
+        return self._scans.holds
+
+    def _look_for_more(self) -> None:
+        if self._scans.holds:
+            self.set_timer(self._scans.gap_s, self._give_due)
+
+    async def _give_due(self) -> None:
+        """Hand on what was a hand's, unless the next key was read and is on its way."""
+        at_s = self.shop.clock.monotonic() if self.is_headless else self.counter_s()
+        coming = self.last_read_s > self._scans.last_s > at_s - LATEST_KEY_S
+        if not coming:
+            await self.hand_on(self._scans.due(at_s))
+        self._look_for_more()
+
+    async def give_held(self) -> None:
+        """Hand on at once what is held back: no scanner sent it."""
+        await self.hand_on(self._scans.let_go())
+
+    @property
+    def opens_scans(self) -> bool:
+        """Whether the bench is there, and nothing has to be answered before a scan is."""
+        stack = self.screen_stack
+        barred = any(isinstance(each, BenchScreen) and each.BARS_SCANS for each in stack)
+        return any(isinstance(each, WholeBench) for each in stack) and not barred
 
     def pressed(self, key: str, *, gloved: bool = True) -> None:
         """Give a key, named as on its cap, to the screen on top; a glove's second press to none."""
@@ -295,11 +335,36 @@ class Paintbench(HookedApp):
         if isinstance(screen, BenchScreen):
             screen.stop_asking()
 
-    def leave(self, go: Callable[[], object]) -> None:
-        """Go home, or out, once no screen on the way has something to ask first."""
+    def leave(self, go: Callable[[], object], down_to: BenchScreen[Any] | None = None) -> None:
+        """Go home, or out, once no screen on the way has something to ask first.
+
+        down_to: the last screen on the way; without it, all are.
+        """
         screens = [screen for screen in self.screen_stack if isinstance(screen, BenchScreen)]
-        if not any(screen.asks_to_go(go) for screen in screens):
+        on_the_way = screens[screens.index(down_to) :] if down_to is not None else screens
+        if not any(screen.asks_to_go(go) for screen in on_the_way):
             go()
+
+    def home(self) -> None:
+        """Go home, or from what a scan opened over something else back to that."""
+        page = self._scanned_over_something()
+        if page is None:
+            self.leave(self.go_home)
+        else:
+            self.leave(lambda: self._close(page), page)
+
+    def _scanned_over_something(self) -> BenchScreen[Any] | None:
+        """The topmost page that a scan opened while something other than the bench was shown."""
+        stack = self.screen_stack
+        for below, screen in zip(reversed(stack[:-1]), reversed(stack), strict=False):
+            if isinstance(screen, BenchScreen) and screen.scanned:
+                rests = isinstance(below, WholeBench) and not below.asking
+                return None if rests else screen
+        return None
+
+    def _close(self, screen: BenchScreen[Any]) -> None:
+        self.close_above(screen)
+        screen.dismiss(None)
 
     async def action_quit(self) -> None:
         """Leave the program."""

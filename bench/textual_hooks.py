@@ -22,6 +22,7 @@ from rich.console import RenderableType
 from textual import events
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._compositor import ChopsUpdate
+from textual._time import get_time
 from textual._xterm_parser import BRACKETED_PASTE_END, BRACKETED_PASTE_START, XTermParser
 from textual.app import App
 from textual.driver import Driver
@@ -181,6 +182,8 @@ if sys.platform != "win32":
 
         def _hand_on(self, messages: Iterable[Message]) -> None:
             for message in messages:
+                if isinstance(message, events.Key):
+                    cast("HookedApp", self._app).last_read_s = message.time
                 self.process_message(message)
 
         def _sent(self) -> bytes:
@@ -207,6 +210,8 @@ class HookedApp(App[int]):
     def __init__(self) -> None:
         super().__init__()
         self.fault: BaseException | None = None
+        self.last_read_s = float("-inf")
+        """When the input thread read the newest key, by the computer's counter."""
 
     def get_driver_class(self) -> type[Driver]:
         """Return Textual's own for this system; for Linux or a Mac, with our input."""
@@ -221,12 +226,22 @@ class HookedApp(App[int]):
     async def on_event(self, event: events.Event) -> None:
         """Take every key first, whichever screen or field it is for."""
         if isinstance(event, events.Key) and not event.is_forwarded:
-            event = self.key_came(event)
-        await super().on_event(event)
+            await self.hand_on(self.key_came(event))
+        else:
+            await super().on_event(event)
 
-    def key_came(self, key: events.Key) -> events.Key:
-        """Return the key to hand on."""
-        return key
+    def counter_s(self) -> float:
+        """Count the seconds by the counter that the input thread stamps keys with."""
+        return get_time()
+
+    async def hand_on(self, keys: Iterable[events.Key]) -> None:
+        """Give keys to the screen or field they are for."""
+        for key in keys:
+            await super().on_event(key)
+
+    def key_came(self, key: events.Key) -> list[events.Key]:
+        """Return the keys to hand on now."""
+        return [key]
 
     def to_the_terminal(self, sequence: str) -> None:
         """Send a control sequence past the picture."""

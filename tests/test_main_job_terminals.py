@@ -28,7 +28,8 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.screens.core.keys import KEYS_REPEAT, NUMERIC_KEYPAD, SCAN_GAP_S
+from bench.screens.core.keys import KEYS_REPEAT, NUMERIC_KEYPAD
+from bench.screens.core.scanner import SCAN_GAP_S
 from bench.settings import FORCED, FULL, Profile, terminal_profile
 from bench.shop.core.transaction import Shop
 from bench.shop.seeds.first_start import open_shop

@@ -9,6 +9,7 @@ from contextlib import asynccontextmanager
 from datetime import timedelta
 from typing import Any
 
+from textual import events
 from textual.pilot import Pilot
 
 from bench.app import Paintbench
@@ -58,6 +59,14 @@ class Hands:
             self.clock.hold(BETWEEN_PRESSES_S)
             self.app.simulate_key(NAMES.get(key, key))
             await self.settled()
+
+    async def scan(self, code: str) -> None:
+        """A code and its Enter, all at once, as a scanner sends them."""
+        self.clock.hold(BETWEEN_PRESSES_S)
+        for sign in code:
+            self.app.post_message(events.Key(sign, sign))
+        self.app.post_message(events.Key("enter", "\r"))
+        await self.settled()
 
     async def play(self, *rows: Sequence[Look]) -> None:
         """In each row keys, and what is looked for after them; "home" goes back to the bench."""
@@ -112,6 +121,9 @@ class Hands:
             # Soon it may be a thread that is waited for, which needs time, not turns.
             await asyncio.sleep(0 if turn < 2_000 else 0.001)
             quiet = quiet + 1 if self._at_rest() else 0
+            if quiet > TURNS_AT_REST and self.app.holds_keys:
+                self.app.call_later(self.app.give_held)  # a hand waits until no other key comes
+                quiet = 0
             if quiet > TURNS_AT_REST:
                 if not self._only_lines():  # widgets are laid out when nothing else is to be done
                     await self.pilot.pause()
@@ -147,6 +159,7 @@ class Hands:
         while time.monotonic() < deadline:
             if what():
                 return
+            self.app.call_later(self.app.give_held)  # the clock stands still
             await self.pilot.pause()
         raise AssertionError("it never came to that")
 

@@ -1,7 +1,7 @@
-"""Enter answers first, whatever the screen; and what of the keys was a scanner's.
+"""Enter answers first, whatever the screen.
 
-The two seconds and the 30 ms are rules of this house (the first in its design, the second without a
-source); 10 to 15 min for the mordant is common practice, no source.
+The two seconds are a rule of this house (in its design); 10 to 15 min for the mordant is common
+practice, no source.
 """
 
 from __future__ import annotations
@@ -24,13 +24,12 @@ from bench.screens.core import pages
 from bench.screens.core.alarm_watch import READ_S
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.help import Help
-from bench.screens.core.keys import SCAN_GAP_S, Pace
 from bench.screens.data.backups import BackupsPage
 from bench.screens.data.clock_wrong import ClockWrong
 from bench.screens.data.first_start import Names, Opening
 from bench.screens.data.no_data import NoData
 from bench.screens.dialogs import choices
-from bench.screens.dialogs.batch_number import BatchNumber
+from bench.screens.dialogs.batch_number import BatchNumber, TagNumber
 from bench.screens.dialogs.earlier import Earlier
 from bench.screens.dialogs.numbered import ChooseByNumber
 from bench.screens.dialogs.overrides import RulesInTheWay
@@ -39,6 +38,7 @@ from bench.screens.dialogs.text_field import TypedLine
 from bench.screens.parts import log, record_pages, search
 from bench.screens.parts.assignment import ShareFaces
 from bench.screens.parts.jobs import JobScreen
+from bench.screens.parts.scanned import NoSuchTag
 from bench.screens.setup import data_sheets, painters
 from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.lookahead import TonightPage
@@ -106,6 +106,8 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "dialogs.choices.Sure": lambda bench: choices.Sure("Sure?", []),
     "dialogs.choices.SureAfterEnter": lambda bench: choices.SureAfterEnter("Sure?", []),
     "data.backups.BackupsPage": lambda bench: BackupsPage(),
+    "dialogs.batch_number.TagNumber": lambda bench: TagNumber("Find a tag", "back"),
+    "parts.scanned.NoSuchTag": lambda bench: NoSuchTag("10412"),
     "dialogs.batch_number.BatchNumber": lambda bench: BatchNumber("Which?", "none"),
     "bench.whole_bench.WholeBench": lambda bench: None,
     "data.clock_wrong.ClockWrong": lambda bench: ClockWrong(),
@@ -154,6 +156,7 @@ GIVES_WAY = {"menus.palette.Palette"}
 TYPED = (
     "dialogs.choices.Numbers",
     "dialogs.batch_number.BatchNumber",
+    "dialogs.batch_number.TagNumber",
     "parts.search.FindPart",
     "dialogs.text_field.TypedLine",
     "dialogs.pin.PinPad",
@@ -243,81 +246,6 @@ async def test_the_band_says_how_many_the_list_of_who_was_away_has(
         await hands.let_pass(minutes=42)
         await hands.let_pass(seconds=READ_S)
         assert "Enter answers 2" in hands.picture().splitlines()[1]
-
-
-# -- a scanner ------------------------------------------------------------------
-
-
-def test_keys_thirty_thousandths_apart_are_a_scanners() -> None:
-    pace = Pace()
-    assert SCAN_GAP_S == 0.03
-    assert [pace.scans(at_s) for at_s in (5.0, 5.01, 5.02, 5.06, 5.085)] == [
-        *(False, True, True, False),
-        True,
-    ]
-
-
-async def scan(hands: Hands, code: str) -> None:
-    """A code and its Enter, ten thousandths of a second apart."""
-    hands.clock.hold(1)
-    for key in (*code, "enter"):
-        hands.app.simulate_key(key)
-        hands.clock.hold(0.01)
-        await hands.settled()
-
-
-async def test_a_scanner_answers_no_alarm(shop: Shop, clock: ManualClock) -> None:
-    wash(shop, 2)
-    async with at_the_bench(shop, clock) as hands:
-        await late(hands)
-        clock.hold(READ_S)
-        await scan(hands, "12")
-        assert hands.app.alarms.known.up
-        await hands.press("enter")
-        assert not hands.app.alarms.known.up
-
-
-async def test_a_scanner_says_yes_to_no_question(shop: Shop, clock: ManualClock) -> None:
-    put(shop, 1, 0, "Frame")
-    async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 / 5")
-        await scan(hands, "12")
-        assert "Take tag 1 Frame off stand 1?" in hands.picture()
-        assert bench_view.read_bench(shop).on(1) is not None
-        await hands.press("enter")
-        assert bench_view.read_bench(shop).on(1) is None
-
-
-@pytest.mark.parametrize("keys", [".", "1 -"])
-async def test_a_scanner_undoes_nothing_and_moves_no_hour(
-    shop: Shop, clock: ManualClock, keys: str
-) -> None:
-    put(shop, 1, 0, "Frame")
-    async with at_the_bench(shop, clock) as hands:
-        await hands.press("1 +" if keys == "1 -" else "1")
-        mark = shop.store.change_mark()
-        await hands.press(keys.removeprefix("1 "))
-        await scan(hands, "x")
-        assert shop.store.change_mark() == mark
-
-
-@pytest.mark.parametrize(
-    "name",
-    ["dialogs.choices.Numbers", "dialogs.batch_number.BatchNumber", "dialogs.text_field.TypedLine"],
-)
-async def test_a_scanner_fills_a_field_and_goes_on_though_an_alarm_is_up(
-    shop: Shop, clock: ManualClock, name: str
-) -> None:
-    wash(shop, 2)
-    async with at_the_bench(shop, clock) as hands:
-        await late(hands)
-        answers: list[object] = []
-        hands.app.push_screen(MADE[name](hands.app), answers.append)
-        await hands.settled()
-        clock.hold(READ_S)
-        await scan(hands, "12")
-        assert answers == [(12.0,) if name == "dialogs.choices.Numbers" else "12"]
-        assert hands.app.alarms.known.up
 
 
 async def test_typing_into_a_line_is_somebody_there(shop: Shop, clock: ManualClock) -> None:

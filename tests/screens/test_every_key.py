@@ -35,6 +35,8 @@ faces to tick, and an empty one."""
 
 FARTHER = (
     "?",  # which every legend ends with
+    "0 0",  # a tag to find
+    "0 0 4",
     "5 * enter 1 6 0 0 enter",  # what the tin says
     "5 * enter 1 6 0 0 enter 1",  # the cup
     "5 * enter 1 6 0 0 enter 1 1",  # and what was poured past its line
@@ -67,6 +69,7 @@ NOT_LOOKED_AT = {
             "Earlier",
             "PinPad",
             "TypedLine",
+            "TagNumber",
         ),
         "asks",
     ),
@@ -85,6 +88,7 @@ ELSEWHERE = {
     "BackupsPage": "the demo is not kept: test_data",
     "ShareFaces": "with a step in hand by two: test_sharing",
     "RulesInTheWay": "with more than one rule in the way: test_overriding",
+    "NoSuchTag": "after a scan of no tag: test_scanner",
     "SinceYouLeft": "with a painter who has left: test_sharing",
 }
 """Screens that this walk does not come to, each with why and where its keys are tried."""

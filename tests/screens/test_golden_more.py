@@ -170,6 +170,8 @@ async def test_an_alarm_over_a_question_looks_as_it_did(
         await hands.let_pass(minutes=2)
         await hands.read_alarms()
         look("alarm-on-a-page", size, hands)
+        await hands.scan("10412")
+        look("no-such-tag", size, hands)
 
 
 @BOTH_SIZES

@@ -277,3 +277,12 @@ def initials(marks: Sequence[Mark]) -> dict[str, str]:
     numbered = [f"{name[:1]}{number}" for number, name in enumerate(names, start=1)]
     letters = next((way for way in ways if len(set(way)) == len(names)), numbered)
     return dict(zip(names, letters, strict=True))
+
+
+def is_lot_of(tag: str, of: str) -> bool:
+    """Return whether a lot was split from the one with a tag: letters stand behind that.
+
+    >>> is_lot_of("16b", "16"), is_lot_of("161", "16"), is_lot_of("16", "16")
+    (True, False, False)
+    """
+    return tag.startswith(of) and tag.removeprefix(of).isalpha()

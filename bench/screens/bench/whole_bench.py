@@ -12,7 +12,7 @@ from rich.cells import cell_len
 from bench.process.actions.next_action import action_line, action_word, next_action
 from bench.process.attention.todo_list import is_near, is_soon, urgency
 from bench.process.clocks.stand_state import HARM
-from bench.process.parts.part import Part, last_event_at
+from bench.process.parts.part import Part, is_lot_of, last_event_at
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.keys import KeyWord, first_of, help_behind
 from bench.screens.core.pages import PagedScreen, chunks
@@ -62,15 +62,6 @@ LETTERS = "wraptfjdsnehgcvlo"
 
 BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", beside=True)
 """For the help: Textual takes this key for its palette before any screen's table of keys."""
-
-
-def is_lot_of(tag: str, of: str) -> bool:
-    """Whether a lot was split from the one with a tag: letters stand behind that.
-
-    >>> is_lot_of("16b", "16"), is_lot_of("161", "16"), is_lot_of("16", "16")
-    (True, False, False)
-    """
-    return tag.startswith(of) and tag.removeprefix(of).isalpha()
 
 
 class WholeBench(PagedScreen[None]):

@@ -43,12 +43,18 @@ class BenchScreen(Screen[ScreenResult]):
     """Keys that come as fast as a keyboard gives them; a glove presses keypad keys."""
     ANSWER_LINES: ClassVar[int] = 1
     """As many lines above the keys as the last answer may take; 0 shows none there."""
+    TAKES_SCANS: ClassVar[bool] = False
+    """A line where what was scanned may be its text: ``take_scan``."""
+    BARS_SCANS: ClassVar[bool] = False
+    """Has to be answered before a scan opens anything."""
     ANSWER_UNTIL_A_KEY: ClassVar[bool] = False
     """Any key takes the last answer away before it does its own thing."""
 
     def __init__(self) -> None:
         super().__init__()
         self._flow: Worker[None] | None = None
+        self.scanned = False
+        """Whether a scan opened it: it leads back to what it lies over."""
 
     @property
     def asking(self) -> bool:
@@ -282,12 +288,15 @@ class BenchScreen(Screen[ScreenResult]):
         return isinstance(answer, Outcome)
 
     def home(self) -> None:
-        """Go back to the whole bench."""
-        self.bench.leave(self.bench.go_home)
+        """Go back to the whole bench; from what a scan opened, to what that lies over."""
+        self.bench.home()
 
     def asks_to_go(self, go: Callable[[], object]) -> bool:
         """Return whether it asks before it is closed; after a yes it does ``go``."""
         return False
+
+    def take_scan(self, text: str) -> None:
+        """Put what was scanned into the line; the painter's own Enter takes it."""
 
     def start_over(self) -> None:
         """Forget what was chosen here: whoever comes home chooses again."""

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Any
 
-from textual import events
 from textual.keys import Keys
 
 from bench.textual_hooks import teach_sequences
@@ -22,13 +21,6 @@ under X (the defaults of the kernel's input core and of the X server, from memor
 HELD_S = 0.1
 """Longer than the time between two repeats (33 and 40 ms there). So long a key waits that could be
 the first repeat of a held one."""
-
-SCAN_GAP_S = 0.03
-"""Keys that follow each other quicker than this come from a scanner and from no hand (common
-practice, no source)."""
-
-SCANNED = "scanned"
-"""The Enter that ends a scan, a cap of its own: it takes what was typed and says yes to nothing."""
 
 _CAPS = {
     "insert": "0",
@@ -145,18 +137,6 @@ def cap(key: str, character: str | None) -> str:
     return key
 
 
-class Pace:
-    """Tells a scanner's keys from a hand's by how soon each follows the one before."""
-
-    def __init__(self) -> None:
-        self._last_s = float("-inf")
-
-    def scans(self, at_s: float) -> bool:
-        """Whether a key that came at an instant was sent by a scanner, after others of its own."""
-        gap_s, self._last_s = at_s - self._last_s, at_s
-        return gap_s < SCAN_GAP_S
-
-
 @dataclass(frozen=True)
 class Waiting:
     """A key that is done only if it does not turn out to be held down."""
@@ -203,13 +183,7 @@ class Keypad:
         self, hand_on: Callable[[str], None], later: Callable[[float, Callable[[], None]], object]
     ) -> None:
         self.presses = Presses()
-        self._pace = Pace()
         self._hand_on, self._later = hand_on, later
-
-    def named(self, key: events.Key, at_s: float) -> events.Key:
-        """Give an Enter that a scanner sent a name of its own; every other key as it came."""
-        scans, is_enter = self._pace.scans(at_s), cap(key.key, key.character) == "enter"
-        return events.Key(SCANNED, None) if scans and is_enter else key
 
     def pressed(self, key: str, at_s: float, *, gloved: bool) -> None:
         """Take a press, named as on its cap. gloved: it may be one that was not meant."""

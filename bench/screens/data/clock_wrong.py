@@ -39,6 +39,8 @@ class ClockWrong(BenchScreen[None]):
     answer at the other terminal.
     """
 
+    BARS_SCANS = True
+
     def __init__(self) -> None:
         super().__init__()
         self._wrong: bool | None = None

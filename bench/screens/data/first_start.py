@@ -10,7 +10,7 @@ from textual.widgets import Input
 from bench.process.calendar.week import Week, read_week, week_words
 from bench.process.refusals.refusal import Refusal
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord
+from bench.screens.core.keys import KeyWord
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.questions import ask_whole
 from bench.shop.people.painters import MOST_PAINTERS, names_of
@@ -97,6 +97,7 @@ class Names(BenchScreen[tuple[tuple[str, ...], Week] | None]):
     """The painters' names and the shop's hours; Enter alone keeps what stands there."""
 
     TYPES_LETTERS = True
+    TAKES_SCANS = True
 
     DEFAULT_CSS = """
     Names Input { width: 60; height: 3; margin-left: 3; }
@@ -127,6 +128,10 @@ class Names(BenchScreen[tuple[tuple[str, ...], Week] | None]):
             *self.said_lines(width, 2),
         ]
 
+    def take_scan(self, text: str) -> None:
+        """Put it where the cursor is."""
+        next(field for field in self.query(Input) if field.has_focus).insert_text_at_cursor(text)
+
     def take(self) -> None:
         """Go on to the hours, or answer both; what cannot be is said and typed again."""
         names, hours = self.query(Input)
@@ -143,6 +148,6 @@ class Names(BenchScreen[tuple[tuple[str, ...], Week] | None]):
                 self.tell(Refusal("the hours", "", str(fault)))
 
     KEYS = (
-        KeyWord(("enter", SCANNED), "Enter", "next", take),
+        KeyWord(("enter",), "Enter", "next", take),
         KeyWord(("escape",), "Esc", "back", BenchScreen.back),
     )

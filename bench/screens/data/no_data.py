@@ -39,6 +39,8 @@ EMPTY_INSTEAD = (
 class NoData(BenchScreen[None]):
     """Over the bench while it runs, or in its place when it cannot be begun."""
 
+    BARS_SCANS = True
+
     def __init__(self) -> None:
         super().__init__()
         self._found: queue.SimpleQueue[RestoreOffer | None] = queue.SimpleQueue()

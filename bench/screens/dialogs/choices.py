@@ -17,7 +17,7 @@ from bench.process.wording.display_units import (
     shop_unit,
 )
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, Flow, KeyWord, active_keys
+from bench.screens.core.keys import Flow, KeyWord, active_keys
 from bench.screens.core.pages import ON_A_PAGE, PagedScreen
 from bench.screens.dialogs.number_input import LETTERS, is_written, number
 from bench.widgets.lines import Line, fit, line, text_lines, title_lines, wrapped
@@ -301,7 +301,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         KeyWord(LETTERS, "a-z", "unit", each=write),
         KeyWord(("+",), "+", "plus/minus", sign),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
-        KeyWord(("enter", SCANNED), "Enter", "next", take),
+        KeyWord(("enter",), "Enter", "next", take),
         KeyWord(("/",), "/", "back", leave),
     )
 

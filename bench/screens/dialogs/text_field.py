@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord
+from bench.screens.core.keys import KeyWord
 from bench.widgets.canvas import Canvas
 from bench.widgets.lines import Line, line, title_lines, wrapped
 
@@ -19,6 +19,7 @@ class TypedLine(BenchScreen[str | None]):
     """What stood there may be changed; Enter takes it, Escape leaves it. None for left."""
 
     TYPES_LETTERS = True
+    TAKES_SCANS = True
 
     DEFAULT_CSS = "TypedLine Input { width: 1fr; height: 3; }"
 
@@ -49,11 +50,15 @@ class TypedLine(BenchScreen[str | None]):
         lines += [line(f"   {text}", width) for text in wrapped(self.notes, width - 4)]
         return [*lines, line("   Enter takes it, Esc leaves it as it was", width, "dim")]
 
+    def take_scan(self, text: str) -> None:
+        """Put it where the cursor is."""
+        self.query_one(Input).insert_text_at_cursor(text)
+
     def take(self) -> None:
         """Answer what stands in the line."""
         self.dismiss(self.query_one(Input).value)
 
     KEYS = (
-        KeyWord(("enter", SCANNED), "Enter", "take it", take),
+        KeyWord(("enter",), "Enter", "take it", take),
         KeyWord(("escape",), "Esc", "leave it as it was", BenchScreen.back),
     )

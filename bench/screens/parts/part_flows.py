@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from bench.process.actions.next_action import NextAction
 from bench.process.clocks.reading_doubts import jump_words
 from bench.process.parts.film_thickness import WEIGHTS, coat_to_judge
-from bench.process.parts.part import Part, last_event_at
+from bench.process.parts.part import Part, is_lot_of, last_event_at
 from bench.process.parts.spray_guidance import DEFECTS
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
@@ -18,6 +18,7 @@ from bench.process.safety.hazards import lift_cautions
 from bench.process.sheets.route import ZINC, tool_key
 from bench.screens.bench.spray_card import SprayCard
 from bench.screens.core.keys import Flow
+from bench.screens.dialogs.batch_number import TagNumber
 from bench.screens.dialogs.choices import NumberQuestion, Sure
 from bench.screens.dialogs.earlier import Earlier
 from bench.screens.dialogs.overrides import over_rules
@@ -37,7 +38,6 @@ from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import back_dating, film_thickness, lots, placement, steps
 from bench.shop.parts import holds_and_rework as troubles
-from bench.shop.records.gathering import sheet_of
 from bench.widgets.stand import part_words
 
 if TYPE_CHECKING:
@@ -178,7 +178,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         **held,
         "skip the next step": _skip,
         "rework": _rework,
-        "move to another stand, or swap two": _move,
+        "move to another stand, or swap two": move,
         "take it off its stand": take_off,
         "who has it: take, help, hand over; notes": on_it,
         "override a rule, with a reason": _override,
@@ -238,7 +238,8 @@ async def _rework(bench: Paintbench, part: Part, *, from_where: bool = False) ->
     bench.do(troubles.rework, part.tag, bench.painter, defect, count=count, back_to=back_to)
 
 
-async def _move(bench: Paintbench, part: Part) -> None:
+async def move(bench: Paintbench, part: Part) -> None:
+    """Ask for the stand it goes to; where something is on it, whether the two are swapped."""
     title = f"Tag {part.tag} {part.name}: to which stand?"
     numbers = await ask_whole(bench, title, [NumberQuestion("stand")])
     if numbers is None:
@@ -382,16 +383,21 @@ async def take_reading(bench: Paintbench) -> None:
 
 async def find_tag(bench: Paintbench) -> None:
     """A part by its tag: its page where it is on the bench, else its sheet."""
-    from bench.screens.bench.stand_page import StandPage  # they ask through these flows themselves
-    from bench.screens.parts.record_pages import RecordPage
+    from bench.screens.parts.scanned import page_of  # its pages ask through these flows themselves
 
-    numbers = await ask_numbers(bench, "Find a tag", [NumberQuestion("tag on its steel disc")])
-    if numbers is None:
+    tag = await bench.push_screen_wait(TagNumber("Find a tag", "back"))
+    if not tag:
         return
-    tag = f"{numbers[0]:g}"
-    if bench.view.find(tag) is not None:
-        await show(bench, StandPage(tag))
-    elif isinstance(sheet_of(bench.shop, tag), Refusal):
-        bench.tell(Refusal(f"no tag {tag}", "", "read the steel disc again"))
+    here = [placed.part for placed in bench.view.everything()]
+    lot = [part for part in here if tag.lower() == part.tag.lower() or is_lot_of(part.tag, tag)]
+    if len(lot) > 1:
+        titles = {f"tag {part.tag} {part_words(part)}": part.tag for part in lot}
+        chosen = await choose(bench, f"Which piece of the lot {tag}?", titles)
+        if chosen is None:
+            return
+        tag = chosen
+    page = page_of(bench, tag)
+    if isinstance(page, Refusal):
+        bench.tell(page)
     else:
-        await show(bench, RecordPage(tag))
+        await show(bench, page)

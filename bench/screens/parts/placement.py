@@ -30,6 +30,8 @@ from bench.shop.parts import placement
 from bench.shop.parts.area import set_area
 from bench.shop.parts.zinc_answers import answer_zinc
 from bench.shop.queries.menu_numbers import route_numbers, route_placed_last
+from bench.shop.records.gathering import sheet_of
+from bench.shop.records.job_record import Sheet
 from bench.sums.amounts import AREA_OF_PIECES
 from bench.widgets.stand import part_words
 
@@ -69,37 +71,62 @@ async def _place_new(bench: Paintbench, stand: int) -> None:
     )
     if shape is None:
         return
-    numbers = await ask_numbers(
-        bench,
-        f"Stand {stand}: how many, and which tag?",
-        [
-            NumberQuestion("how many pieces", "", 1.0),
-            NumberQuestion(
-                "tag on its steel disc", "", None, must=False, empty="the next free one"
-            ),
-        ],
-        [
-            *lift_cautions(bench.view.shapes[shape]),
-            "Enter alone takes one piece, and the next free tag. A name can be typed later.",
-        ],
-    )
-    if numbers is None:
-        return
-    count, tag = int(numbers[0] or 0), numbers[1]
-    answer = bench.do(
-        placement.place,
-        stand,
-        bench.painter,
-        route=route,
-        shape=shape,
-        count=count,
-        tag=f"{tag:g}" if tag is not None else "",
-    )
+    answer = await _placed(bench, stand, route, shape)
     placed = bench.view.find(answer.tag) if isinstance(answer, Outcome) else None
     if placed is not None and bench.view.shapes[shape].area_m2 is None:
         await ask_area(bench, placed.part)
     if placed is not None and placed.part.substrate in ZINC:
         await ask_zinc(bench, placed.part)
+
+
+async def _placed(bench: Paintbench, stand: int, route: str, shape: str) -> Outcome | None:
+    """Ask how many and which tag until it stands there; what was typed stays. None for back."""
+    questions = [
+        NumberQuestion("how many pieces", "", 1.0),
+        NumberQuestion("tag on its steel disc", "", None, must=False, empty="the next free one"),
+    ]
+    notes = [
+        *lift_cautions(bench.view.shapes[shape]),
+        "Enter alone takes one piece, and the next free tag. A name can be typed later.",
+    ]
+    title = f"Stand {stand}: how many, and which tag?"
+    typed: tuple[float | None, ...] = ()
+    wrong: list[str] = []
+    while True:
+        numbers = await ask_numbers(bench, title, questions, [*wrong, *notes], typed)
+        if numbers is None:
+            return None
+        count, tag = int(numbers[0] or 0), "" if numbers[1] is None else f"{numbers[1]:g}"
+        typed, wrong = numbers, []
+        known = sheet_of(bench.shop, tag) if tag else None
+        if isinstance(known, Sheet) and known.can_come_back:
+            whose = await _whose_tag(bench, stand, known)
+            if whose == "same":
+                bench.do(placement.move, known.part.tag, bench.painter, to=stand)
+                return None
+            if whose is None:
+                continue
+            tag = ""
+        answer = bench.do(
+            placement.place, stand, bench.painter, route=route, shape=shape, count=count, tag=tag
+        )
+        if isinstance(answer, Outcome):
+            return answer
+        wrong = [f"NO: {answer}"]
+
+
+async def _whose_tag(bench: Paintbench, stand: int, known: Sheet) -> str | None:
+    """The part that had this tag, or another one; None to type again."""
+    part, left_at = known.part, known.left_at
+    until = f" until {left_at:%d %b %Y}" if left_at else ""
+    notes = ["The same part keeps its tag, its route and its record: a tag stays one part's."]
+    choices = {
+        f"the same part: put it back on stand {stand}": "same",
+        "another part: give it the next free tag": "another",
+        "type it again": None,
+    }
+    title = f"Tag {part.tag} {part_words(part)} was here{until}. What is this?"
+    return await choose(bench, title, choices, notes)
 
 
 async def ask_area(bench: Paintbench, part: Part) -> None:

@@ -16,6 +16,7 @@ from bench.screens.core.pages import PagedScreen
 from bench.screens.dialogs.questions import show
 from bench.screens.parts.corrections import correct_one_of
 from bench.screens.parts.log import JournalPage
+from bench.screens.parts.part_flows import move
 from bench.settings import sheets_folder
 from bench.shop.core.transaction import Outcome
 from bench.shop.corrections.fact_table import part_menu
@@ -112,8 +113,10 @@ class RecordPage(WrittenPage):
         return sheet if isinstance(sheet, Refusal) else sheet_page(sheet)
 
     def idle(self) -> set[Method]:
-        """Files only where somebody can fetch them."""
+        """Files only where somebody can fetch them; a part that is here is not put back."""
         idle = super().idle()
+        if not (isinstance(self.sheet, Sheet) and self.sheet.can_come_back):
+            idle.add(RecordPage.put_back)
         if self.bench.kiosk:
             idle.add(RecordPage.write)
         return idle
@@ -130,6 +133,12 @@ class RecordPage(WrittenPage):
             self.tag = await correct_one_of(self.bench, facts, self.sheet.part.tag)
             self._sheet = None
 
+    async def put_back(self) -> None:
+        """On a stand again, with its route and its record."""
+        if isinstance(self.sheet, Sheet) and self.sheet.can_come_back:
+            await move(self.bench, self.sheet.part)
+            self._sheet = None
+
     def write(self) -> None:
         """Every form of it into the folder beside the data."""
         sheet = self.sheet
@@ -141,6 +150,7 @@ class RecordPage(WrittenPage):
         KeyWord(("1",), "1", "correct", correct),
         KeyWord(("2",), "2", "its files", write),
         KeyWord(("3",), "3", "its log", journal),
+        KeyWord(("4",), "4", "put back", put_back),
         KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
         KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
         KeyWord(("0", "/"), "0", "back", PagedScreen.back),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from bench.process.refusals.refusal import Refusal
 from bench.records.record_text import hour
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord, active_keys
+from bench.screens.core.keys import KeyWord, active_keys
 from bench.screens.core.pages import ON_A_PAGE, LongList
 from bench.screens.dialogs.number_input import LETTERS
 from bench.screens.dialogs.questions import show
@@ -78,7 +78,7 @@ class FindPart(BenchScreen[None]):
         KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
         KeyWord(LETTERS, "a-z", "", each=write),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
-        KeyWord(("enter", SCANNED), "Enter", "find", find),
+        KeyWord(("enter",), "Enter", "find", find),
         KeyWord(("/",), "/", "back", BenchScreen.back),
     )
 

@@ -177,6 +177,7 @@ async def _screens(bench: Paintbench) -> None:
         Action(f"{other} on this terminal", theme),
         Action("automatic far view after idle time", far),
         Action("order of the bench's pages", _asks("urgent_first")),
+        Action("prefix of the tag scanner", _asks("scan_prefix")),
     ]
     await menu(bench, "The screens", actions)
 

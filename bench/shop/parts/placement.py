@@ -122,11 +122,17 @@ def add_steps(act: Transaction, row: PartRow, plan: Route, shape: Shape) -> None
 
 
 def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) -> Outcome | Refusal:
-    """Put a part on another stand. No clock changes: paint dries wherever it stands."""
+    """Put a part on another stand. No clock changes: paint dries wherever it stands.
+
+    One that had left the bench is back with its route, its record and its tag.
+    """
     with shop.act("move", by) as act:
         row = act.row(target)
         if isinstance(row, Refusal):
             return row
+        if row.merged_into:
+            other_lot = f"move tag {row.merged_into}, or split pieces off it"
+            return Refusal(f"tag {row.tag} was put with tag {row.merged_into}", "", other_lot)
         stand = act.stand(to)
         if isinstance(stand, Refusal):
             return stand
@@ -151,7 +157,7 @@ def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) ->
 
 
 def _settle(act: Transaction, row: PartRow, other: PartRow | None, to: int) -> Outcome | Refusal:
-    old_stand = row.stand
+    old_stand, came_back = row.stand, row.away
     row.stand = None
     act.session.flush()
     if other is not None:
@@ -162,7 +168,8 @@ def _settle(act: Transaction, row: PartRow, other: PartRow | None, to: int) -> O
     row.away, row.left_at = False, None
     swap = f", tag {other.tag} {other.name} to stand {old_stand}" if other is not None else ""
     came = f"from stand {old_stand} " if old_stand is not None else ""
-    return act.done(row.tag, f"tag {row.tag} {row.name} moved {came}to stand {to}{swap}")
+    moved = "put back on" if came_back else f"moved {came}to"
+    return act.done(row.tag, f"tag {row.tag} {row.name} {moved} stand {to}{swap}")
 
 
 def take_off(
@@ -225,9 +232,23 @@ def fit_tag(act: Transaction, tag: str, of: PartRow | None = None) -> str | Refu
         return Refusal("the tag is too long", f"{len(clean_tag)} characters", f"at most {MOST_TAG}")
     holder = bench_rows.part_tagged(act.session, clean_tag)
     if holder is not None and holder is not of:
-        where = f"on stand {holder.stand}" if holder.stand else "not on a stand"
-        return Refusal(f"tag {clean_tag} is taken", f"{holder.name}, {where}", "use a free tag")
+        remedy = "use a free tag"
+        if holder.away and not holder.merged_into:
+            remedy = "the same part is put back with move; another one takes a free tag"
+        read = f"{holder.name}, {_whereabouts(act, holder)}"
+        return Refusal(f"tag {clean_tag} is taken", read, remedy)
     return clean_tag
+
+
+def _whereabouts(act: Transaction, row: PartRow) -> str:
+    """Say where the part with a tag is, or since when it is not here."""
+    if row.stand is not None:
+        return f"on stand {row.stand}"
+    if row.merged_into:
+        return f"put with tag {row.merged_into}"
+    if row.left_at is not None:
+        return f"left the bench {row.left_at.astimezone(act.local_now.tzinfo):%d %b %Y}"
+    return "not on a stand"
 
 
 def next_tag(act: Transaction) -> str:

@@ -185,6 +185,11 @@ class Sheet:
     journal: tuple[LogEntry, ...]
 
     @property
+    def can_come_back(self) -> bool:
+        """Whether it left the bench as itself: it was not put with another lot."""
+        return self.away and not self.merged_into
+
+    @property
     def left_to_do(self) -> int:
         """How many steps are in hand or still to come."""
         return sum(record.status in ("todo", "in hand") for record in self.part.steps)

@@ -237,6 +237,12 @@ SETTINGS: tuple[Setting, ...] = (
         asks="Most urgent stands on the first page?",
         help="pages of the bench in order of urgency, not as the stands stand",
         told=("No: the stands stand on the screen as they do in the shop.",)),
+    Setting(
+        key="scan_prefix", kind="text", start="", option="scan-prefix",
+        asks="What the scanner sends first", typed=lambda settings: settings.scan_prefix,
+        help='what the tag scanner sends first, such as ~; "" for nothing',
+        told=("One to three signs that are on no key of the keypad, such as ~.",
+              "Empty: whatever comes faster than a hand types and ends in Enter is a tag.")),
     Setting(key="bell", kind="yes", start=False),
     Setting(key="alarm_command", kind="text", start=()),
     Setting(key="alarm_command_s", kind="quantity", start=10.0),

@@ -28,6 +28,10 @@ KEEP_DAYS = 400
 
 MOST_HOLIDAYS = 60
 
+MOST_PREFIX = 3
+ON_THE_KEYPAD = frozenset("+-*/.,?")
+"""Signs that painters press, so that no scanner begins with them; ``?`` is the help."""
+
 
 def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
     """Set what is given, each by its key in ``SETTINGS``; None stays as it is.
@@ -65,6 +69,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
             _theme(values, of("theme"), of("theme_here"), shop.terminal),
             _far_after(values, of("far_after_min")),
             _urgent_first(values, of("urgent_first")),
+            _scan_prefix(values, of("scan_prefix")),
             _zone(values, of("zone")),
         ):
             if isinstance(part, Refusal):
@@ -287,6 +292,17 @@ def _far_after(values: dict[str, Any], minutes: float | None) -> list[str]:
     values["far_after_min"] = minutes
     when = f"after {minutes:g} min without a key" if minutes else "never by itself"
     return [f"the far view {when}"]
+
+
+def _scan_prefix(values: dict[str, Any], prefix: str | None) -> list[str] | Refusal:
+    if prefix is None:
+        return []
+    signs = all("!" <= sign <= "~" and not sign.isalnum() for sign in prefix)
+    if len(prefix) > MOST_PREFIX or not signs or ON_THE_KEYPAD & set(prefix):
+        right = f"one to {MOST_PREFIX} signs that are on no key of the keypad, such as ~"
+        return Refusal("that cannot be a scanner's prefix", ascii(prefix[:20]), right)
+    values["scan_prefix"] = prefix
+    return [f"a scanned tag begins with {prefix}" if prefix else "a scanned tag has no prefix"]
 
 
 def _zone(values: dict[str, Any], typed: str | None) -> list[str] | Refusal:

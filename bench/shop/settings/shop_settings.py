@@ -138,6 +138,11 @@ class ShopSettings:
         """Whether the bench's pages are in order of urgency, not of the stands."""
         return bool(self.stored["urgent_first"])
 
+    @property
+    def scan_prefix(self) -> str:
+        """What the shop's scanner sends before a tag; empty for nothing."""
+        return str(self.stored["scan_prefix"])
+
     def theme_on(self, terminal: str) -> str:
         """Choose dark or light: as it was set on this terminal, else as in the shop."""
         return str(self.stored["themes"].get(terminal, self.stored["theme"]))
