@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from bench.process.sheets.measurement_kinds import MeasurementKind
 from bench.process.wording.display_units import ShopUnits, convert_units, format_figures, shop_unit
 from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import SCANNED, KeyWord, active_keys
+from bench.screens.core.keys import KeyWord, active_keys
 from bench.screens.dialogs.choices import MOST_FIGURES, MOST_SIGNS, NumberQuestion
 from bench.screens.dialogs.number_input import LETTERS, is_written
 from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
@@ -126,6 +126,6 @@ class ReadingsPage(BenchScreen[Sets | None]):
         KeyWord(LETTERS, "a-z", "unit", each=write),
         KeyWord(("+",), "+", "next face", next_face),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
-        KeyWord(("enter", SCANNED), "Enter", "keep; alone: end", take),
+        KeyWord(("enter",), "Enter", "keep; alone: end", take),
         KeyWord(("/",), "/", "back", leave),
     )
