@@ -20,7 +20,7 @@ from random import Random
 import pexpect
 
 from bench.clock import SystemClock
-from bench.screens.core.keys import SCAN_GAP_S
+from bench.screens.core.scanner import SCAN_GAP_S
 from bench.shop.core.transaction import Shop
 from bench.shop.data.opening import check
 from bench.store.databases.database import open_store

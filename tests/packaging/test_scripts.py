@@ -364,7 +364,7 @@ def test_every_package_of_the_lock_file_has_a_sum_and_stands_in_one_section() ->
 def test_the_scripts_pass_shellcheck() -> None:
     """By the shellcheck among the tools for testing (Debian's is older)."""
     scripts = [path for path in sorted((CHECKOUT / "scripts").rglob("*")) if path.is_file()]
-    ours = [path for path in scripts if path.read_text().startswith("#!")]
+    ours = [path for path in scripts if path.read_bytes().startswith(b"#!")]
     assert CHECKOUT / "scripts/install-kiosk" in ours
     shellcheck = Path(sys.executable).parent / "shellcheck"
     subprocess.run([shellcheck, "-x", *ours, ".ci/run"], cwd=CHECKOUT, check=True)

@@ -41,7 +41,7 @@ def test_the_date_is_the_cure_and_not_the_spraying(shop: Shop, clock: ManualCloc
 def test_it_says_what_the_date_rests_on(shop: Shop, clock: ManualClock) -> None:
     curing(shop, clock)
     told_page = page(shop)
-    assert "(a placeholder from common practice: no sheet was typed)" in told_page
+    assert "(a placeholder from common practice: nobody took it from a sheet)" in told_page
     assert "no reading since its last face, the last one read 20 C" in told_page
     clock.advance(hours=3)
     done(readings.take_reading(shop, "Kit", air_c=19, metal_c=18))

@@ -14,6 +14,7 @@ import pytest
 from bench.app import Paintbench
 from bench.process.parts.part import Part
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.stock.mixing import MixStart
 from bench.screens.bench.far_view import FarView
 from bench.screens.bench.last_action import LastAction
@@ -34,6 +35,7 @@ from bench.screens.dialogs.earlier import Earlier
 from bench.screens.dialogs.numbered import ChooseByNumber
 from bench.screens.dialogs.overrides import RulesInTheWay
 from bench.screens.dialogs.pin import PinPad
+from bench.screens.dialogs.readings import ReadingsPage
 from bench.screens.dialogs.text_field import TypedLine
 from bench.screens.parts import log, record_pages, search
 from bench.screens.parts.assignment import ShareFaces
@@ -100,6 +102,9 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     "setup.lookahead.TonightPage": lambda bench: TonightPage(),
     "dialogs.choices.Choose": lambda bench: choices.Choose("Which?", ["this", "that"]),
     "dialogs.numbered.ChooseByNumber": lambda bench: ChooseByNumber("Which?", {11: "this"}, 11),
+    "dialogs.readings.ReadingsPage": lambda bench: ReadingsPage(
+        "Tag 1", KINDS["dft"], lambda readings: []
+    ),
     "dialogs.choices.Numbers": lambda bench: choices.Numbers(
         "How many?", [choices.NumberQuestion("pieces")]
     ),

@@ -105,7 +105,7 @@ class Names(BenchScreen[tuple[tuple[str, ...], Week] | None]):
     """
 
     def compose(self) -> ComposeResult:
-        """Give what is to be read, and two fields to type in."""
+        """Give the words to read, and two fields to type in."""
         yield Canvas(self.bench.look)
         for offered in ("Painter 1, Painter 2", week_words(read_stored_week(WEEK))):
             field = Input(offered, select_on_focus=True)

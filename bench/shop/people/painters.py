@@ -56,6 +56,8 @@ def names_of(typed: Iterable[str]) -> tuple[str, ...] | Refusal:
         name = clean_name(text, "a painter's name")
         if isinstance(name, Refusal):
             return name
+        if not any(sign.isalnum() for sign in name):
+            return Refusal(f"a painter's name '{name}'", "no letter in it", "type a name")
         names.append(name)
     if len({name.casefold() for name in names}) < len(names) or not names:
         read = ", ".join(names) or "none"

@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from bench import units
+from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Route
 from bench.shop.seeds.seed_values import BAND_KEYS, QUANTITIES, SPELLED, TIME_TABLES
@@ -43,6 +44,19 @@ _RATIO = {
     "additionalProperties": False,
 }
 _BY_ROLE = {"type": "object", "additionalProperties": _QUANTITY}
+_LIMITS = {
+    "type": "object",
+    "properties": {
+        kind.key: {
+            "type": "array",
+            "items": _QUANTITY if kind.unit else {"type": "number"},
+            "minItems": 2,
+            "maxItems": 2,
+        }
+        for kind in KINDS.values()
+    },
+    "additionalProperties": False,
+}
 
 
 MEANINGS: dict[str, str] = {
@@ -84,6 +98,8 @@ MEANINGS: dict[str, str] = {
     "remedy": "what to do where the window was missed",
     "equipment": "kinds of equipment that it takes",
     "reminders": "what to mind, line by line",
+    "measure": "kinds of measurement that are wanted of it, such as dft; no step waits for them",
+    "accept": "limits of what is measured, by kind, least and most",
 }
 """What each key of a product, a route or a step says, with its range."""
 
@@ -98,7 +114,7 @@ def file_schema(kind: type[Product] | type[Route]) -> Json:
     written = {
         name: _band(entry) if name == "Band" else _as_written(entry, _table_of(name))
         for name, entry in defs.items()
-        if name not in ("Until", "Ratio", "Share")
+        if name not in ("Until", "Ratio", "Share", "Accepted")
     }
     return {**schema, "$defs": written}
 
@@ -132,6 +148,8 @@ def _value(field: str, plain: Json, table: str) -> Json:
         return _RATIO
     if key in ("densities", "opened_life"):
         return _BY_ROLE
+    if key == "accept":
+        return _LIMITS
     return _without_null(plain)
 
 

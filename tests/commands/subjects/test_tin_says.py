@@ -88,6 +88,6 @@ def test_the_list_of_products_marks_each_ratio_nobody_read(
     assert "2 base : 1 hardener " in listed
     assert "5 base : 1 hardener?" in listed
     text = sheet_text(bench_view.read_bench(shop).products["high-build"])
-    typed = text.replace('"placeholder"', '"sheet"')
+    typed = text.replace('"placeholder"', '"sheet"\nplaceholder = []')
     done(sheet_editing.set_product(shop, "Kit", "high-build", typed))
     assert "5 base : 1 hardener?" not in paintbench("products").out

@@ -303,7 +303,7 @@ async def test_a_typed_sheet_is_never_asked_about_and_wears_no_mark(
 ) -> None:
     readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20)
     gloss = bench_view.read_bench(shop).products["gloss"]
-    text = sheet_text(gloss).replace('"placeholder"', '"sheet"')
+    text = sheet_text(gloss).replace('"placeholder"', '"sheet"\nplaceholder = []')
     done(sheet_editing.set_product(shop, "Kit", "gloss", text))
     async with at_the_bench(shop, clock) as hands:
         await to_gloss(hands)

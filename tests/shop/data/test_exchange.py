@@ -28,7 +28,7 @@ from bench.shop.records.gathering import sheet_of
 from bench.shop.settings.settings_change import set_settings
 from bench.store.copies.exchange import kinds
 from bench.store.databases.database import open_store
-from bench.store.queries import people_rows
+from bench.store.queries import bench_rows
 from bench.store.schema.migrations import newest
 from bench.testing import ManualClock
 from tests.store.test_earlier_versions import WRITTEN_AT, restored
@@ -477,4 +477,4 @@ def test_an_export_of_an_earlier_version_with_hashes_brings_none_in(
     done(backups.import_shop(empty, read(summed(earlier))))
     assert "scrypt" not in exported(empty)
     with empty.store.reading() as session:
-        assert {painter.pin for painter in people_rows.painters(session)} == {"set", ""}
+        assert {painter.pin for painter in bench_rows.every_painter(session)} == {"set", ""}

@@ -92,7 +92,7 @@ def test_another_ratio_in_the_sheet_is_asked_about_again(shop: Shop) -> None:
     read(shop)
     gloss = bench_view.read_bench(shop).products["gloss"]
     text = sheet_text(gloss).replace("base = 2", "base = 3")
-    done(sheet_editing.set_product(shop, "Kit", "gloss", text))
+    done(sheet_editing.set_product(shop, "Kit", "gloss", text, sure=True))
     assert doubt(shop) == "?"
     told = refused(confirm_ratio(shop, "gloss", "Kit", says="2:1", known=SOME))
     assert told.rule == "the tin does not say the ratio of Two-pack gloss 2:1"
@@ -103,7 +103,7 @@ def test_batches_that_said_another_ratio_are_not_taken_for_the_new_one(shop: Sho
     came(shop, "base", "B-1")
     read(shop)
     text = sheet_text(bench_view.read_bench(shop).products["gloss"]).replace("base = 2", "base = 3")
-    done(sheet_editing.set_product(shop, "Kit", "gloss", text))
+    done(sheet_editing.set_product(shop, "Kit", "gloss", text, sure=True))
     done(tins.bin_tin(shop, 1, "Kit"))
     came(shop, "base", "B-2")
     done(confirm_ratio(shop, "gloss", "Kit", says="3:1", known=SOME))
@@ -113,7 +113,7 @@ def test_batches_that_said_another_ratio_are_not_taken_for_the_new_one(shop: Sho
 
 def test_of_a_typed_sheet_nothing_is_written(shop: Shop) -> None:
     gloss = bench_view.read_bench(shop).products["gloss"]
-    text = sheet_text(gloss).replace('"placeholder"', '"sheet"')
+    text = sheet_text(gloss).replace('"placeholder"', '"sheet"\nplaceholder = []')
     done(sheet_editing.set_product(shop, "Kit", "gloss", text))
     assert doubt(shop) == ""
     assert read(shop) == "the ratio of Two-pack gloss 2:1 is known"
