@@ -274,13 +274,6 @@ def _plans(rows: Sequence[tuple[str, str]], kind: Any) -> dict[str, Any]:
     return {key: _parse_once(kind, plan) for key, plan in rows}
 
 
-def training_of(session: Session) -> dict[str, bool | None]:
-    """Say whether each painter is trained for isocyanate; None where nobody recorded it."""
-    return {
-        painter.name: painter.isocyanate_trained for painter in bench_rows.painters_here(session)
-    }
-
-
 def untrained_painters(training: Mapping[str, bool | None]) -> list[str]:
     """List the painters who are recorded as not trained."""
     return [name for name, trained in training.items() if trained is False]

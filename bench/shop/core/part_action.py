@@ -14,14 +14,13 @@ from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import SprayTool, Step
-from bench.shop.core.mappers import PartReader, new_step, pots_of, tools_of, training_of
+from bench.shop.core.mappers import PartReader, new_step, pots_of, tools_of
 from bench.shop.core.transaction import Outcome, Shop, Target, Transaction
 from bench.shop.corrections.correction_effects import air_since
 from bench.store.databases.database import Session
 from bench.store.queries import bench_rows
 from bench.store.schema.tables import (
     MixRow,
-    Painter,
     PartRow,
     ProductRow,
     ReadingRow,
@@ -56,7 +55,7 @@ class PartAction:
     @property
     def training(self) -> dict[str, bool | None]:
         """Whether each painter is trained for isocyanate; None where nobody recorded it."""
-        return self.act.once(training_of, Painter)
+        return {painter.name: painter.isocyanate_trained for painter in self.act.painters_here()}
 
     @property
     def pots(self) -> tuple[Pot, ...]:

@@ -39,7 +39,15 @@ from bench.store.databases.faults import InDoubt, guard_commit
 from bench.store.log import journal, sheet_versions
 from bench.store.log.journal import CLOCK_ACTIONS, Ledger
 from bench.store.queries import bench_rows, people_rows
-from bench.store.schema.tables import EquipmentRow, PartRow, ProductRow, Stand, StepRow
+from bench.store.schema.tables import (
+    EquipmentRow,
+    Painter,
+    PartRow,
+    ProductRow,
+    SettingRow,
+    Stand,
+    StepRow,
+)
 from bench.store.schema.tables import Row as Table
 
 __all__ = ["Outcome", "Shop", "StoreFault", "Target", "Transaction"]
@@ -276,12 +284,16 @@ class Transaction:
         """Format an instant as this shop says it."""
         return format_clock(at, self.local_now)
 
+    def painters_here(self) -> list[Painter]:
+        """List the painters of the shop in the order they came."""
+        return self.once(bench_rows.painters_here, Painter, SettingRow)
+
     def painter(self, name: str | None = None) -> str | Refusal:
         """Give the painter's name as the shop spells it."""
         typed_name = self.by if name is None else name
         spelling = self._spelling(typed_name)
         if spelling is None:
-            self._names = bench_rows.painters(self.session)
+            self._names = [painter.name for painter in self.painters_here()]
             spelling = self._spelling(typed_name)
         names = ", ".join(self._names)
         return spelling or Refusal(f"no painter '{typed_name[:40]}'", "", f"one of {names}")

@@ -146,6 +146,8 @@ async def test_a_glove_that_presses_a_figure_twice_types_it_once(
     async with at_the_bench(shop, clock) as hands:
         screen = await ask(hands, ML)
         await hands.pilot.press("5", "5", "m", "m")
+        clock.hold(1)
+        await hands.settled()
         assert screen.typed == "5mm"
 
 
