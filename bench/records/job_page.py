@@ -21,7 +21,7 @@ from bench.records.blocks import (
     Table,
     Title,
 )
-from bench.records.record_text import UNFILLED, hour
+from bench.records.record_text import CLOCK_WRONG, UNFILLED, hour
 from bench.shop.records.job_page import JobPage
 
 FORM, VERSION = "paintbench job", 1
@@ -40,7 +40,7 @@ def job_blocks(page: JobPage) -> Page:
 def _blocks(page: JobPage) -> Iterator[Block]:
     yield Title(f"JOB PAGE, job {page.job.name}", f"written {hour(page.written_at)}")
     if page.doubtful:
-        yield Say("The clock was wrong when this was written: every time is the earliest.", True)
+        yield Say(CLOCK_WRONG, True)
     if page.slack is not None and page.slack.is_late:
         yield Say(f"{page.slack.words}: promised {promise_words(page.job)}.", True)
     yield Facts(tuple(_facts(page)))

@@ -28,6 +28,7 @@ from bench.records.blocks import (
     Title,
 )
 from bench.records.record_text import (
+    CLOCK_WRONG,
     UNFILLED,
     air_words,
     correction_words,
@@ -62,7 +63,7 @@ def sheet_page(sheet: Sheet) -> Page:
 def _blocks(sheet: Sheet) -> Iterator[Block]:
     yield Title(f"JOB RECORD, tag {sheet.part.tag}", f"written {hour(sheet.written_at)}")
     if sheet.doubtful:
-        yield Say("The clock was wrong when this was written: every time is the earliest.", True)
+        yield Say(CLOCK_WRONG, True)
     yield Facts(tuple(_header(sheet)))
     yield from _on_it_now(sheet)
     yield Heading("Steps")

@@ -14,6 +14,7 @@ from bench.process.stock.instruments import Instrument
 from bench.process.wording.time_text import date_words
 from bench.shop.records.job_record import SheetPot, SheetReading, SheetTin, SheetVersion
 
+CLOCK_WRONG = "The clock was wrong when this was written: every time is the earliest."
 UNFILLED = "not recorded"
 
 OF_WORDS = {"base": "the base", "mixed": "all but the thinner", "total": "the whole"}

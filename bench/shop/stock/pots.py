@@ -307,7 +307,7 @@ def pot_of_face(
     if step.mix_id is None or not rows:
         return step.mix_id
     own = step.pots()[-1]
-    others = [pot for pot in bench_rows.sprayed_from(session, rows) if pot.id != step.id]
+    others = [coat for coat in bench_rows.sprayed_from(session, rows) if coat.id != step.id]
     taken = {pot for coat in others if coat.status == "in hand" for pot in coat.pots()}
     free = [row for row in rows if row.id == own or row.id not in taken]
     letters = {row.letter for row in free}
