@@ -76,7 +76,9 @@ def left(shop: Shop, clock: ManualClock) -> None:
 
 
 def rows(shop: Shop) -> list[dict[str, object]]:
-    return list(state(shop)["reading"].values())  # type: ignore[index]
+    """By number: a database gives them in any order once some are deleted."""
+    found = state(shop)["reading"].values()  # type: ignore[index]
+    return sorted(found, key=lambda row: int(str(row["id"])))
 
 
 def by_painters(shop: Shop) -> list[dict[str, object]]:
