@@ -1,0 +1,219 @@
+"""What a plan has to place, in slots: pieces of work, what they need, and what each waits for.
+
+A slot is SLOT_MIN minutes, slot 0 the first that may be planned. A set of slots is one int: bit n
+stands for slot n. A table has one entry for each slot from 0 to ``horizon``, both included; a slot
+beyond the horizon means never. Nothing here knows a part, a paint or a clock: the same question is
+asked of the shop's parts and of published instances whose best answer is known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+SLOT_MIN = 5
+
+
+@dataclass(frozen=True)
+class Resource:
+    """Something there is so much of in each slot: hands, trained hands, spray spaces, stands."""
+
+    key: str
+    capacity: Sequence[int]
+
+
+@dataclass(frozen=True)
+class Hold:
+    """What a task holds of a resource, from so many slots before it begins to so many after it."""
+
+    resource: int
+    amount: int
+    before: int = 0
+    after: int = 0
+
+
+@dataclass(frozen=True)
+class Air:
+    """What a task does to the air of a place, which some other task there cannot bear.
+
+    Tasks of side 0 and side 1 of one ``air`` never overlap: isocyanate in the air and people
+    without air-fed masks, dust and a wet coat. Those of the same side may. Slots as in ``Hold``.
+    """
+
+    air: int
+    side: int
+    before: int = 0
+    after: int = 0
+
+
+@dataclass(frozen=True)
+class Task:
+    """Something that is begun, and lasts so many slots from its start.
+
+    starts: where it may begin; abraded_starts: where it may with the abrading first, which takes
+    ``abrading`` slots of it (then it lasts so much longer). longer_starts: starts that run into a
+    break, by which it lasts ``longer`` slots more. opening_starts: where it may begin if it is
+    mixed for. paint: what it takes a pot of, None where none; ml of it. mixes: mixings of its own
+    where one cup does not hold it (then it shares none). fixed: its start where it cannot be moved.
+    was: its start in the plan that was agreed; move_price: what moving it counts.
+    """
+
+    piece: int
+    number: int
+    length: int
+    starts: int
+    abraded_starts: int = 0
+    abrading: int = 0
+    longer: int = 0
+    longer_starts: int = 0
+    holds: tuple[Hold, ...] = ()
+    airs: tuple[Air, ...] = ()
+    paint: int | None = None
+    ml: int = 0
+    mixes: int = 1
+    opening_starts: int = 0
+    fixed: int | None = None
+    was: int | None = None
+    move_price: int = 0
+
+
+@dataclass(frozen=True)
+class Paint:
+    """A paint that is mixed: mixing takes a pair of hands before the first coat that uses the pot.
+
+    empty_by: by the slot in which the coat it is mixed for begins to be sprayed, the slot by which
+    the last coat from that pot has ended. flush: slots for which one pair of hands cleans the gun
+    after the last coat from the pot. hands: the resource. airs: of the flush and of the mixing.
+    """
+
+    key: str
+    mixing: int
+    flush: int
+    cup_ml: int
+    empty_by: Sequence[int]
+    hands: int
+    mixing_airs: tuple[Air, ...] = ()
+    flush_airs: tuple[Air, ...] = ()
+
+
+@dataclass(frozen=True)
+class OpenPot:
+    """A pot that stands there mixed: left ml, empty by a slot."""
+
+    paint: int
+    left_ml: int
+    empty_by: int
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A stretch in which a task may begin (with abrading: in which the abraded work may).
+
+    opens: the first slot, by the slot in which the task before it ended. closes: the slot that is
+    too late, by the slot in which ``Wait.first`` began; None where it never closes.
+    """
+
+    opens: Sequence[int]
+    closes: Sequence[int] | None = None
+    abraded: bool = False
+
+
+@dataclass(frozen=True)
+class Wait:
+    """A task waits for one before it: it begins in one of the stages.
+
+    first: the task whose start counts for what closes (a mist's, where a build continues it).
+    For an abraded stage the slot that counts is that after the abrading.
+    """
+
+    before: int
+    first: int
+    after: int
+    stages: tuple[Stage, ...]
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A part, or a lot of alike ones: its tasks in order.
+
+    done_day: the day by whose end it is ready, by the slot in which its last task ends. price: what
+    it counts to be ready on that day, lateness and priority in it. promised_day: the last that is
+    not late. stand: the resource of which it holds one from its first task (from slot 0 where
+    ``is_on_stand``) to ``stand_after`` slots after its last.
+    """
+
+    key: str
+    tasks: tuple[int, ...]
+    done_day: Sequence[int]
+    price: Sequence[int]
+    promised_day: int | None = None
+    priority: int = 1
+    stand: int | None = None
+    is_on_stand: bool = False
+    stand_after: int = 0
+
+
+@dataclass(frozen=True)
+class DayLimit:
+    """How many slots of a resource may be filled between two slots: a day is not planned full."""
+
+    resource: int
+    since: int
+    until: int
+    most: int
+
+
+@dataclass(frozen=True)
+class Weights:
+    """What counts, in prices: a missed window (abraded), a mix. Days: see ``Piece.price``."""
+
+    missed: int = 5000
+    mix: int = 25
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything a plan has to place, and by what it is judged."""
+
+    horizon: int
+    resources: tuple[Resource, ...]
+    tasks: tuple[Task, ...]
+    waits: tuple[Wait, ...]
+    pieces: tuple[Piece, ...]
+    paints: tuple[Paint, ...] = ()
+    open_pots: tuple[OpenPot, ...] = ()
+    day_limits: tuple[DayLimit, ...] = ()
+    weights: Weights = Weights()
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Where a task was placed. pot: the task a pot was mixed for, itself where it opens one.
+
+    open_pot: the place in ``Problem.open_pots`` of the pot it is sprayed from.
+    """
+
+    start: int
+    is_abraded: bool = False
+    pot: int | None = None
+    open_pot: int | None = None
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """A plan: for each task where it was placed; None where it was not, with its whole piece."""
+
+    placed: tuple[Placed | None, ...]
+
+
+def span(task: Task, placed: Placed) -> tuple[int, int]:
+    """Return the slot in which a task begins and the one in which it has ended."""
+    length = task.length + (task.abrading if placed.is_abraded else 0)
+    if task.longer and task.longer_starts >> placed.start & 1:
+        length += task.longer
+    return placed.start, placed.start + length
+
+
+def work_start(task: Task, placed: Placed) -> int:
+    """Return the slot in which the task itself begins, after its abrading."""
+    return placed.start + (task.abrading if placed.is_abraded else 0)
