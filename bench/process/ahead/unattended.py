@@ -1,4 +1,4 @@
-"""What will be missed tonight: windows that close and pots that go off with the shop closed."""
+"""What will be missed: tonight's closings and pots, and windows that lie in hours without anybody."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ _BECOMES = {"shut": "KEEP OFF", "key": "ABRADE"}
 class MissedEvent:
     """Holds what goes by while closed.
 
-    word: what a stand will say then; stand: None for a pot, or a part on no stand.
+    word: what a stand will say then; stand: None for a pot, or a part on no stand; opens: of a
+    window that opens and closes with the shop closed, be it tonight or later.
     """
 
     word: str
@@ -28,6 +29,7 @@ class MissedEvent:
     tag: str
     stand: int | None
     text: str
+    opens: Edge | None = None
 
 
 def missed_while_closed(
@@ -35,22 +37,33 @@ def missed_while_closed(
 ) -> tuple[MissedEvent, ...]:
     """Return what will be missed until somebody is in again, most harm first, then the soonest.
 
-    now: in the shop's zone. Nothing where somebody always is.
+    With it any later window that nobody will be in for. now: in the shop's zone. Nothing where
+    somebody always is.
     """
     away = nobody_in(hours, now)
-    return () if away is None else missed_between(parts, pots, away, now)
+    return () if away is None else missed_between(parts, pots, away, hours, now)
 
 
 def missed_between(
-    parts: Iterable[tuple[Part, Clocks]], pots: Iterable[Pot], away: Stay, now: datetime
+    parts: Iterable[tuple[Part, Clocks]],
+    pots: Iterable[Pot],
+    away: Stay,
+    hours: Hours,
+    now: datetime,
 ) -> tuple[MissedEvent, ...]:
-    """Return what goes by in a stretch of time, most harm first, then the soonest."""
-    events = [event for part, clocks in parts for event in _of_part(part, clocks, away, now)]
+    """Return what goes by in a stretch of time, most harm first, then the soonest.
+
+    With it any later window that opens and closes while the shop is closed: the day before is the
+    last on which somebody can plan for it.
+    """
+    events = [event for part, clocks in parts for event in _of_part(part, clocks, away, hours, now)]
     events += _of_pots(pots, away, now)
     return tuple(sorted(events, key=lambda event: (HARM.index(event.word), event.closes.at)))
 
 
-def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[MissedEvent]:
+def _of_part(
+    part: Part, clocks: Clocks, away: Stay, hours: Hours, now: datetime
+) -> Iterator[MissedEvent]:
     record = part.current()
     if record is None:
         return
@@ -66,13 +79,24 @@ def _of_part(part: Part, clocks: Clocks, away: Stay, now: datetime) -> Iterator[
                 yield MissedEvent("RINSE NOW", most, part.tag, part.stand, text)
     if record.step.kind != "coat" or record.status != "todo":
         return
-    for turn in clocks.turns(now):
-        if turn.edge.side == "closing" and away[0] < turn.edge.at < away[1]:
+    turns = clocks.turns(now)
+    for before, turn in zip((None, *turns), turns, strict=False):
+        if turn.edge.side != "closing":
+            continue
+        opens = before.edge if before and _all_closed(before.edge, turn.edge, hours, now) else None
+        if opens or away[0] < turn.edge.at < away[1]:
             word = _BECOMES.get(turn.after.word, turn.after.word.upper())
-            opens = clocks.edge(turn.after, now)
-            again = f", until {opens.words(now)}" if opens else ""
-            text = f"{called} closes {turn.edge.words(now)}, then {word}{again}"
-            yield MissedEvent(word, turn.edge, part.tag, part.stand, text)
+            next_opens = clocks.edge(turn.after, now)
+            again = f", until {next_opens.words(now)}" if next_opens else ""
+            window = f"opens {opens.words(now)} with the shop closed, " if opens else ""
+            text = f"{called} {window}closes {turn.edge.words(now)}, then {word}{again}"
+            yield MissedEvent(word, turn.edge, part.tag, part.stand, text, opens)
+
+
+def _all_closed(opens: Edge, closes: Edge, hours: Hours, now: datetime) -> bool:
+    """Return whether a window still to come has no shop hours in it."""
+    away = nobody_in(hours, opens.at)
+    return away is not None and now < opens.at == away[0] and closes.at <= away[1]
 
 
 def _of_pots(pots: Iterable[Pot], away: Stay, now: datetime) -> Iterator[MissedEvent]:

@@ -39,11 +39,13 @@ class Section:
 class Shift:
     """What a hand-over looks at: from now to when somebody is in again, and the shop day then.
 
-    Both in the shop's zone. Where somebody always is, both are the shift that starts now.
+    Both in the shop's zone. Where somebody always is, both are the shift that starts now. hours: the
+    shop's own.
     """
 
     night: Stay
     day: Stay
+    hours: Hours
 
 
 def next_shift(hours: Hours, now: datetime) -> Shift:
@@ -51,12 +53,12 @@ def next_shift(hours: Hours, now: datetime) -> Shift:
     away = nobody_in(hours, now)
     if away is None:
         shift = now, now + IF_ALWAYS_IN
-        return Shift(shift, shift)
+        return Shift(shift, shift, hours)
     opens = away[1].astimezone(now.tzinfo)
     closes = next(
         (b for a, b in open_hours(hours, opens, 2) if a <= opens < b), opens + IF_ALWAYS_IN
     )
-    return Shift((now, opens), (opens, closes.astimezone(now.tzinfo)))
+    return Shift((now, opens), (opens, closes.astimezone(now.tzinfo)), hours)
 
 
 def day_began(hours: Hours, now: datetime) -> datetime:
@@ -93,7 +95,7 @@ def sections(
         Section(
             "do not miss",
             f"DO NOT MISS BEFORE {until}",
-            night_lines(parts, pots, guns, shift.night, now),
+            night_lines(parts, pots, guns, shift.night, shift.hours, now),
         ),
         Section("alarms", "ALARMS NOT ANSWERED", (asked,) if asked else ()),
     )

@@ -11,6 +11,7 @@ from bench.process.attention.standing import Standing, place_words
 from bench.process.attention.todo_list import cold_tasks
 from bench.process.clocks.edges import next_edge
 from bench.process.clocks.pots import Gun, Pot, gun_left_s, pot_word
+from bench.process.clocks.temperature import Hours
 from bench.process.parts.part import StepRecord, wet_zones
 from bench.process.wording.time_text import join_names
 
@@ -22,18 +23,24 @@ Ranked = tuple[int, float, str]
 
 
 def night_lines(
-    parts: Sequence[Standing], pots: Iterable[Pot], guns: Iterable[Gun], night: Stay, now: datetime
+    parts: Sequence[Standing],
+    pots: Iterable[Pot],
+    guns: Iterable[Gun],
+    night: Stay,
+    hours: Hours,
+    now: datetime,
 ) -> tuple[str, ...]:
     """Return only what somebody may miss, what can still be saved above what is lost already.
 
-    A part that waits, or that can start and loses nothing by waiting, is left out. night: from now
-    to when somebody is in again; now: in the shop's zone.
+    A part that waits, or that can start and loses nothing by waiting, is left out; a later window
+    that opens and closes with the shop closed is not. night: from now to when somebody is in again;
+    now: in the shop's zone.
     """
     pots, guns = tuple(pots), tuple(guns)
     with_pot = {gun.letter for gun in guns if any(_ends_with(gun, pot, night, now) for pot in pots)}
     lines = [
         *(line for standing in parts for line in _in_hand(standing, night, now)),
-        *_closing(parts, night, now),
+        *_closing(parts, night, hours, now),
         *_cold(parts, now),
         *_guns((gun for gun in guns if gun.letter not in with_pot), now),
         *_pots(pots, with_pot, night, now),
@@ -77,17 +84,20 @@ def _wash(
     return BY_THEN, left_s, f"{text}{standing.had_by}"
 
 
-def _closing(parts: Sequence[Standing], night: Stay, now: datetime) -> Iterator[Ranked]:
-    """Yield each window that closes before somebody is in again, of a part on hold too."""
+def _closing(
+    parts: Sequence[Standing], night: Stay, hours: Hours, now: datetime
+) -> Iterator[Ranked]:
+    """Yield each window that closes before somebody can use it, of a part on hold too."""
     by_tag = {standing.part.tag: standing for standing in parts}
     clocks = [(s.part, s.clocks) for s in parts if _is_next(s)]
-    for event in missed_between(clocks, (), night, now):
+    for event in missed_between(clocks, (), night, hours, now):
         standing = by_tag[event.tag]
         record = standing.part.current()
         step = record.step.name if record is not None else ""
-        opens = next_edge(standing.coat_turns(now), "opening", now)
+        opens = event.opens or next_edge(standing.coat_turns(now), "opening", now)
         is_before = opens is not None and opens.at < event.closes.at
         opening = f", opens {opens.words(now)}" if is_before and opens else ""
+        opening += " with the shop closed" if event.opens else ""
         text = f"by {event.closes.words(now)} {standing.place}: {step}{opening}, or {event.word}"
         yield BY_THEN, event.closes.left_s(now), f"{text}{standing.aside}{standing.had_by}"
 

@@ -138,7 +138,7 @@ def test_only_what_somebody_may_miss_is_named_and_what_can_be_saved_stands_above
         Gun("D", "paint", FOUR_PM + 2 * hour),
     ]
     pots = [pot("B", -1), pot("D", 2), pot("A", 1), pot("E", 30)]
-    assert night_lines(parts, pots, guns, SHIFT.night, FOUR_PM) == (
+    assert night_lines(parts, pots, guns, SHIFT.night, HOURS, FOUR_PM) == (
         "RINSE NOW stand 6 tag 60: rinse ALL, it was due 15:55 (Kit)",
         "by 16:04 RINSE stand 5 tag 50: rinse ALL (Kit)",
         "by 16:13 SOAK stand 7 tag 70: rinse ALL, not before 16:08 (Kit)",
@@ -149,6 +149,25 @@ def test_only_what_somebody_may_miss_is_named_and_what_can_be_saved_stands_above
         "FLUSH every gun of pot C paint when you stop",
         "NOW FLUSH every gun of pot B paint: it was due 15:00",
         "NOW BIN pot B paint: past its life",
+    )
+
+
+@pytest.mark.parametrize("day", [4, 5])
+def test_a_window_that_lies_wholly_on_sunday_is_said_on_friday_and_on_saturday(day: int) -> None:
+    """Open Friday to 17:30, Saturday 08:00 to 12:30, then Monday 07:30."""
+    now, sunday = MON + timedelta(days=day, hours=3), MON + timedelta(days=6)
+    hours_on = (sunday - now) / timedelta(hours=1)
+    at = replace(coated(now, now), tag="20", stand=2)
+    paint = product(band("wait", hours_on * 60), band("open", (hours_on + 8) * 60), band("key"))
+    night = next_shift(HOURS, now).night
+    (text,) = night_lines([standing(at, paint, now)], (), (), night, HOURS, now)
+    date = "Sun 08 Mar" if day == 4 else "Sun"
+    assert text == (
+        f"by {date} 16:00 stand 2 tag 20: coat, opens {date} 08:00 with the shop closed, or ABRADE"
+    )
+    always = replace(HOURS, always_in=True)
+    assert night_lines([standing(at, paint, now)], (), (), night, always, now)[:1] == (
+        () if day == 4 else (text.replace(" with the shop closed", ""),)
     )
 
 
