@@ -71,6 +71,9 @@ HOLD_REASONS = (
 EDGE = timedelta(minutes=5)
 """A last face this close to the end of the window below is flagged."""
 
+BESIDE_A_MARK = ("begin", "finish")
+"""What another painter may do unseen to a part while one zone or face of it is named."""
+
 
 def begin(
     shop: Shop,
@@ -86,7 +89,8 @@ def begin(
 
     It takes the part, and of the equipment the step needs what nobody holds; finishing gives both
     back. Where the window was missed, what is begun is the keying; it is put into the part's route.
-    A zone of a wash that was rinsed early is wetted again: its dwell starts again.
+    A zone of a wash that was rinsed early is wetted again: its dwell starts again. Two painters
+    brush their zones at once: a zone by its name goes beside the other's.
     override: an answer to every rule in the way; an empty one begins nothing and lists them.
     """
 
@@ -108,7 +112,7 @@ def begin(
             return overridden_rules
         return _begin(job, painters, when, zone, overridden_rules)
 
-    return act_on_part(shop, "begin", target, by, work)
+    return act_on_part(shop, "begin", target, by, work, BESIDE_A_MARK if zone else ())
 
 
 def _with_helper(job: PartAction, painter: str, helper: str) -> list[str] | Refusal:
@@ -151,6 +155,8 @@ def _begin(
     assert record is not None
     row = job.step_row(record)
     what = record.step.name
+    if zone and record.step.kind != "dwell":
+        return Refusal(f"no zone '{zone[:40]}' in {what}", "", "begin it without a zone")
     if record.step.kind == "dwell":
         mark = _zone_to_wet(record, zone)
         if isinstance(mark, Refusal):
@@ -324,7 +330,7 @@ def finish(
             return when
         return _end_work(job, record, painter, when, override)
 
-    return act_on_part(shop, "finish", target, by, work, ("finish",) if mark else ())
+    return act_on_part(shop, "finish", target, by, work, BESIDE_A_MARK if mark else ())
 
 
 def _open_face(job: PartAction, record: StepRecord, name: str) -> Mark | Refusal:

@@ -24,7 +24,7 @@ from bench.store.databases.database import open_store
 from bench.store.queries import bench_rows
 from bench.testing import ManualClock
 
-from ..doing import begin_over, done, part, refused, state
+from ..doing import begin_over, done, part, read_20c, refused, state
 
 LOT = {"route": "steel-blasted", "shape": "bracket"}
 Deed = Callable[[Shop], Outcome | Refusal]
@@ -111,6 +111,26 @@ def test_two_painters_tick_their_faces_at_once_and_one_does_not_finish_what_the_
     assert "changed this at" in str(refused(steps.finish(kits, 1, "Kit", all_faces=True)))
     done(holds_and_rework.hold(other, 1, "Mo", "weather"))
     assert "Mo changed this" in str(refused(steps.finish(kits, 1, "Kit", mark="EDGE")))
+
+
+def test_two_painters_brush_two_zones_at_once_and_neither_begins_what_comes_after(
+    shop: Shop, other: Shop, clock: ManualClock
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
+    while part(shop).current().step.kind != "dwell":  # type: ignore[union-attr]
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    read_20c(shop)
+    kits = as_seen_now(shop)
+    done(steps.begin(other, 1, "Mo", zone="FRONT"))
+    done(steps.begin(kits, 1, "Kit", zone="REAR"))
+    assert "every zone is wet already" in str(refused(steps.begin(kits, 1, "Kit", zone="FRONT")))
+    assert "changed this at" in str(refused(steps.begin(kits, 1, "Kit")))
+    clock.advance(minutes=12)
+    done(steps.finish(other, 1, "Mo", mark="FRONT"))
+    done(steps.finish(other, 1, "Mo", mark="REAR"))
+    done(testing.pass_test(other, 1, "Mo"))
+    later = as_seen_now(shop)
+    assert str(refused(steps.begin(later, 1, "Kit", zone="REAR"))).startswith("no zone 'REAR' in ")
 
 
 def test_what_is_done_to_another_part_or_read_off_a_thermometer_is_no_conflict(
