@@ -17,7 +17,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import STRICT, Product
 from bench.process.sheets.route import Step
 from bench.process.wording.display_units import METRIC, ShopUnits, format_figures, shop_unit
-from bench.process.wording.time_text import doubt_mark, format_clock
+from bench.process.wording.time_text import doubt_mark, format_clock, join_names
 
 AIR_FED, COMPRESSOR = "air-fed set", "compressor"
 """The two kinds that have rules of their own."""
@@ -117,6 +117,21 @@ def to_take(
 
 def _is_for(item: Equipment, product: Product | None) -> bool:
     return product is not None and product.kind in item.name.casefold()
+
+
+def stand_in_words(
+    item: Equipment, equipment: Iterable[Equipment], product: Product | None
+) -> str:
+    """Say that a thing is taken because the one for this kind of product is not free, else nothing.
+
+    It carries another product into its next one unless somebody cleans it.
+    """
+    proper = [other for other in equipment if other.kind == item.kind and _is_for(other, product)]
+    if not proper or item.key in {other.key for other in proper}:
+        return ""
+    holders = join_names(dict.fromkeys(other.holder for other in proper if other.holder))
+    why = f"{holders} has it" if holders else "somebody waits for it"
+    return f"not the {proper[0].called}, {why}: clean the {item.called} before its next paint"
 
 
 def _in_hands(kind: str, equipment: Iterable[Equipment], painters: Sequence[str]) -> bool:

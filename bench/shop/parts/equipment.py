@@ -24,6 +24,7 @@ from bench.process.stock.equipment import (
     kinds_needed,
     next_in_line,
     queue_refusal,
+    stand_in_words,
     taken_refusal,
     to_take,
 )
@@ -268,13 +269,15 @@ def take_for(
     if not kinds:
         return
     rows, typed = act.equipment, act.once(typed_equipment, SettingRow)
-    items = to_take(kinds, equipment_items(rows, typed), painters, product)
+    every = equipment_items(rows, typed)
+    items = to_take(kinds, every, painters, product)
     for row in rows:
         if row.key in {item.key for item in items}:
             _hold(row, painters[0], when, part.tag)
     if items:
         names = " and ".join(item.called for item in items)
         act.notes.append(f"{painters[0]} has the {names} until it is done")
+        act.notes += filter(None, (stand_in_words(item, every, product) for item in items))
     air = air_of(equipment_items(rows, typed))
     if air.short and not air.starves and {item.kind for item in air.drawn} & set(kinds):
         act.notes.append(air_caution(air, act.house.units))

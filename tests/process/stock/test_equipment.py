@@ -19,6 +19,7 @@ from bench.process.stock.equipment import (
     equipment_against,
     kinds_needed,
     now_words,
+    stand_in_words,
     to_take,
     training_against,
     training_caution,
@@ -87,6 +88,10 @@ def test_of_two_free_guns_the_one_is_taken_that_is_named_for_the_paint() -> None
     assert to_take(("gun",), SHOP, ["Kit"], GLOSS) == (TOP_GUN,)
     in_hands = shop(held(OTHER_GUN, "Mo"))
     assert [t.key for t in to_take(("gun",), in_hands, ["Kit"], primer)] == ["gun-1"]
+    assert stand_in_words(TOP_GUN, in_hands, primer) == (
+        "not the primer gun, Mo has it: clean the top coat gun before its next paint"
+    )
+    assert stand_in_words(OTHER_GUN, SHOP, primer) == stand_in_words(TOP_GUN, SHOP, None) == ""
 
 
 def test_nothing_is_taken_twice_by_the_same_hands() -> None:
