@@ -11,10 +11,10 @@ from datetime import datetime
 
 from bench.process.safety.masks import Room, until_words
 from bench.widgets.digits import TALL, tall
-from bench.widgets.lines import Line, line
+from bench.widgets.lines import Line, line, wrapped
 
 BLOCK = TALL + 2
-"""Rows of one thing: its letters, what it is, and a free one."""
+"""Rows of one thing: its letters, what it is, and one that is free or goes on with it."""
 
 MOST = 4
 """A glance takes in no more, however large the screen is."""
@@ -40,9 +40,9 @@ def room_lines(room: Room, now: datetime, width: int, *, ascii_only: bool) -> li
     if not room.on:
         return [line("", width)] * BLOCK
     hour = until_words(room, now)
-    letters = _rows("MASKS ON", hour, "far ruined", width, ascii_only=ascii_only)
+    letters = _rows("MASKS ON", hour.upper(), "far ruined", width, ascii_only=ascii_only)
     until = f"until {hour}: " if hour else ""
-    return [*letters, line(f" {until}{room.reason}", width, "bold"), line("", width)]
+    return [*letters, *_sentence(f"{until}{room.reason}", width)]
 
 
 def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list[Line]:
@@ -52,8 +52,15 @@ def far_lines(looks: Sequence[FarLook], width: int, *, ascii_only: bool) -> list
         style = "far ruined" if look.harm else "far"
         left = f"{look.place} {look.word}"
         lines += _rows(left, look.number, style, width, ascii_only=ascii_only)
-        lines += [line(f" {look.text}", width, "bold"), line("", width)]
+        lines += _sentence(look.text, width)
     return lines
+
+
+def _sentence(text: str, width: int) -> list[Line]:
+    """What it is in words on two rows, the second free where one is enough; no number is cut."""
+    rows = wrapped([text], width - len(" ") - len(" .."))
+    second = " .." if len(rows) > 2 else ""
+    return [line(f" {row}", width, "bold") for row in (rows[0], f"{''.join(rows[1:2])}{second}")]
 
 
 def _rows(left: str, right: str, style: str, width: int, *, ascii_only: bool) -> list[Line]:

@@ -1,4 +1,4 @@
-"""What will be missed: tonight's closings and pots, and windows that lie in hours without anybody."""
+"""What will be missed: tonight's closings and pots, and any window that nobody will be in for."""
 
 from __future__ import annotations
 

@@ -39,8 +39,8 @@ class Section:
 class Shift:
     """What a hand-over looks at: from now to when somebody is in again, and the shop day then.
 
-    Both in the shop's zone. Where somebody always is, both are the shift that starts now. hours: the
-    shop's own.
+    Both in the shop's zone. Where somebody always is, both are the shift that starts now. hours:
+    the shop's own.
     """
 
     night: Stay

@@ -119,9 +119,7 @@ def _is_for(item: Equipment, product: Product | None) -> bool:
     return product is not None and product.kind in item.name.casefold()
 
 
-def stand_in_words(
-    item: Equipment, equipment: Iterable[Equipment], product: Product | None
-) -> str:
+def stand_in_words(item: Equipment, equipment: Iterable[Equipment], product: Product | None) -> str:
     """Say that a thing is taken because the one for this kind of product is not free, else nothing.
 
     It carries another product into its next one unless somebody cleans it.
