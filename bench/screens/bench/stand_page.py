@@ -83,7 +83,7 @@ class StandPage(BenchScreen[None]):
         """Who and what, the number, the route beside the step, what could hurt, the next hours.
 
         What could hurt stands whole: the next two days make room for it, then what was said of the
-        test, then the two columns.
+        test, then the two columns. They make room too for notes, and for what comes of starting.
         """
         placed, now = self.placed, self.bench.now()
         if placed is None:
@@ -101,10 +101,13 @@ class StandPage(BenchScreen[None]):
                 break
         body = room - len(hurts)
         strip = strip_lines(self._ahead.of(self.bench), width)
-        strip = strip if height >= LEAST_FOR_STRIP and body - len(strip) >= len(wanted) else []
+        first = self._first(placed, width - half - 1)
+        above, needed = body - len(strip), len(wanted) + sum(map(len, first)) + 1
+        hidden = bool(first) and above < needed <= body
+        strip = strip if height >= LEAST_FOR_STRIP and above >= len(wanted) and not hidden else []
         body -= len(strip)
         left = self._route(part, half, body)
-        right = self._step(placed, wanted, width - half - 1, body)
+        right = self._step(placed, wanted, first, width - half - 1, body)
         for y in range(body):
             a = left[y] if y < len(left) else Piece(" " * half)
             b = right[y] if y < len(right) else Piece(" " * (width - half - 1))
@@ -179,19 +182,28 @@ class StandPage(BenchScreen[None]):
             choices += wrapped([words] if words else [], width, f" {THICKNESS} ")
         return [(name, "bold"), *((text, "bold") for text in choices)]
 
-    def _step(
-        self, placed: PlacedPart, wanted: list[tuple[str, str]], width: int, height: int
-    ) -> list[Piece]:
-        """What has to stand there, then notes, what comes after it and how it is done."""
-        record = placed.part.current()
+    def _first(self, placed: PlacedPart, width: int) -> list[list[tuple[str, str]]]:
+        """Notes, then what would come of starting now."""
         notes = [note_words(note, self.bench.now()) for note in placed.notes]
-        blocks = [[(row, "bold") for row in wrapped([note], width, "note: ")] for note in notes]
+        texts = [wrapped([note], width, "note: ") for note in notes]
+        if placed.part.current() is not None:
+            texts.append(ahead_lines(self._ahead.of(self.bench), width))
+        return [[(row, "bold") for row in rows] for rows in texts if rows]
+
+    def _step(
+        self,
+        placed: PlacedPart,
+        wanted: list[tuple[str, str]],
+        first: list[list[tuple[str, str]]],
+        width: int,
+        height: int,
+    ) -> list[Piece]:
+        """What has to stand there, what comes first if there is room, then how it is done."""
+        record = placed.part.current()
         asked = [each for step in placed.part.steps for each in asked_of(step, placed.measurements)]
-        blocks += [[(row, "bold") for row in wrapped([each], width, "measure: ")] for each in asked]
+        measure = [[(row, "bold") for row in wrapped([each], width, "measure: ")] for each in asked]
+        blocks = [*first, *measure]
         if record is not None:
-            blocks.append(
-                [(text, "bold") for text in ahead_lines(self._ahead.of(self.bench), width)]
-            )
             blocks += [
                 [(row, "") for row in wrapped([text], width, bullet)]
                 for bullet, text in step_notes(self.bench, placed, record)
