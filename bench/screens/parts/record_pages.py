@@ -13,7 +13,7 @@ from bench.records.forms import write_all
 from bench.records.job_record import sheet_page
 from bench.screens.core.keys import KeyWord, Method
 from bench.screens.core.pages import PagedScreen
-from bench.screens.dialogs.questions import show
+from bench.screens.dialogs.questions import is_sure, show
 from bench.screens.parts.corrections import correct_one_of
 from bench.screens.parts.log import JournalPage
 from bench.screens.parts.part_flows import move
@@ -77,10 +77,19 @@ class WrittenPage(PagedScreen[None]):
         return [line(title, width, "head"), *shown]
 
     def write_files(self, write: Writer) -> None:
-        """Write every form of it into the folder beside the data, and say where."""
+        """Ask first, then write every form of it into the folder beside the data, and say where."""
+        self.ask(self._write_if_sure(write))
+
+    async def _write_if_sure(self, write: Writer) -> None:
         data = data_file(self.bench.shop)
         protected = ProtectedFiles(data, self.bench.view.house.second_place)
         folder = sheets_folder(data, os.environ)
+        notes = [
+            f"Its page, table, label, calendar and the like, in {folder}. Older files of its name "
+            "there are replaced."
+        ]
+        if not await is_sure(self.bench, "Write its files?", notes):
+            return
         written = write(folder, protected)
         if isinstance(written, Refusal):
             self.tell(written)

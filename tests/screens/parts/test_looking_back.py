@@ -55,7 +55,7 @@ async def test_a_job_is_promised_and_its_files_written_by_keypad(
             ("1", "Job TROLLEY 7", "Promised    nothing", "0 h 20 min"),
             ("1 2 3 1 enter 6 enter enter", "no such day"),
             ("1 2 2 0 enter 6 enter enter", "Fri 2025-06-20, cured", "11 days left"),
-            ("2", "4 files job-TROLLEY_207.txt"),
+            ("2 enter", "4 files job-TROLLEY_207.txt"),
         )
     assert (data.parent / "sheets" / "job-TROLLEY_207.json").exists()
 
@@ -363,8 +363,12 @@ async def test_the_files_of_a_sheet_are_written_beside_the_data(
     worked: Shop, clock: ManualClock, data: Path
 ) -> None:
     async with at_the_bench(worked, clock) as hands:
-        await hands.play(("1 enter enter 2", WRITTEN))
-    folder = data.parent / "sheets"
+        folder = data.parent / "sheets"
+        await hands.play(
+            ("1 enter enter 2", f"in {folder}"),
+            ("0", lambda _: not folder.exists()),
+            ("2 enter", WRITTEN),
+        )
     assert sorted(file.name for file in folder.iterdir()) == sorted(
         f"tag-1{form.ends}" for form in FORMS.values()
     )
@@ -379,10 +383,10 @@ async def test_somebody_elses_file_among_them_is_left_and_then_none_is_written(
     (folder / "tag-1-label.txt").write_text("mine")
     async with at_the_bench(worked, clock) as hands:
         left = Said("..not an earlier file of this form: move it away first")
-        await hands.play(("1 enter enter 2", left))
+        await hands.play(("1 enter enter 2 enter", left))
         assert [file.read_text() for file in folder.iterdir()] == ["mine"]
         (folder / "tag-1-label.txt").unlink()
-        await hands.play(("2", WRITTEN), ("2", WRITTEN))
+        await hands.play(("2 enter", WRITTEN), ("2 enter", WRITTEN))
 
 
 async def test_a_calendar_for_the_phone_is_written_beside_the_data(
@@ -426,7 +430,7 @@ async def test_a_full_disk_is_told_and_the_bench_stays_up(
     (data.parent / "sheets").write_text("no folder")
     async with at_the_bench(worked, clock) as hands:
         await hands.play(
-            ("1 enter enter 2", Said("the file cannot be written.."), "The sheet of tag 1")
+            ("1 enter enter 2 enter", Said("the file cannot be written.."), "The sheet of tag 1")
         )
 
 
