@@ -105,9 +105,9 @@ class TinsPage(PagedScreen[None]):
         return [*figures, *more, *others, nought]
 
     def write(self, figure: str) -> None:
-        """Take a figure of a tin's number; a zero before any leads back."""
+        """Take a figure of a tin's number; a zero before any leads one page back, then out."""
         if figure == "0" and not self.number.figures:
-            self.back()
+            self.turn_back() if self.page else self.back()
         else:
             self._do_to(self.number.typed(figure, self._numbers))
 

@@ -42,6 +42,19 @@ async def test_the_tins_are_three_key_presses_from_the_bench(
         )
 
 
+async def test_on_a_later_page_zero_leads_one_page_back(shop: Shop, clock: ManualClock) -> None:
+    for n in range(9):
+        batch = f"B-{n}"
+        done(tins.record_tin(shop, "etch-primer", "Kit", role="base", size_ml=1000, batch=batch))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.play(
+            ("/ 3 1", "batch B-0", Gone("batch B-8")),
+            ("enter", "batch B-8", Gone("batch B-0")),
+            ("0", "batch B-0"),
+            ("0", Gone("Tins: 9 listed")),
+        )
+
+
 def tins_with(**more: object) -> Callable[[Shop], bool]:
     """Whether the tins that are listed have these values, in their order."""
     return lambda shop: all(
