@@ -78,7 +78,7 @@ class WholeBench(PagedScreen[None]):
         super().__init__()
         self.chosen: int | None = None
         self._figure_at = float("-inf")
-        self._nought_at = float("-inf")
+        self._zero_at = float("-inf")
 
     # -- drawing ---------------------------------------------------------------
 
@@ -115,7 +115,7 @@ class WholeBench(PagedScreen[None]):
         answer = self.bench.said
         notes = wrapped(answer.notes, width - 2) if isinstance(answer, Outcome) else []
         shown = [line(f" {note}", width, "said") for note in notes[: count - 1]]
-        if isinstance(answer, Refusal) and cell_len(f" NO: {answer}") > width:
+        if answer is not None and not shown and self._is_cut(answer, width):
             shown = self.said_lines(width, count)
         alarms, now = self.bench.alarms, self.bench.now()
         away = alarms.known.while_away()
@@ -130,6 +130,11 @@ class WholeBench(PagedScreen[None]):
         wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
         rest, alarm_above = self._elsewhere(width - 2), bool(alarms.known.up)
         return shown + task_lines(wants, count - len(shown), width, rest, alarm_above=alarm_above)
+
+    def _is_cut(self, answer: Outcome | Refusal, width: int) -> bool:
+        """Whether an answer does not fit the one line below the stands."""
+        text = f" NO: {answer}" if isinstance(answer, Refusal) else f" {answer.text}"
+        return cell_len(text) > width
 
     def _order(self) -> list[int]:
         """The stands in their places, or the most urgent first where the shop wants that."""
@@ -230,7 +235,7 @@ class WholeBench(PagedScreen[None]):
         """
         if self.bench.said is not None:
             return self.said_lines(width, 1)[0]
-        if self.bench.shop.clock.monotonic() - self._nought_at <= SECOND_FIGURE_S:
+        if self.bench.shop.clock.monotonic() - self._zero_at <= SECOND_FIGURE_S:
             return line(" 0 again finds a part by its tag", width, "chosen")
         if self.chosen is not None:
             return line(
@@ -294,8 +299,9 @@ class WholeBench(PagedScreen[None]):
             self.ask(painters.who_is_in(self.bench))
             return
         at = self.bench.shop.clock.monotonic()
-        again = at - self._nought_at <= SECOND_FIGURE_S
-        self._nought_at = at if pressed == "0" and not again else float("-inf")
+        again = at - self._zero_at <= SECOND_FIGURE_S
+        at_home = self.chosen is None and not self.page
+        self._zero_at = at if pressed == "0" and at_home and not again else float("-inf")
         if pressed == "0" and again:
             self.find_tag()
         else:
@@ -318,14 +324,14 @@ class WholeBench(PagedScreen[None]):
         both = int(f"{self.chosen}{figure}") if self.chosen and self.chosen < 10 else 0
         return both if soon and any(both == number for number, _ in self.bench.view.stands) else 0
 
-    def nought(self) -> None:
-        """The whole bench, first page, nothing chosen; a second zero finds a tag.
+    def zero(self) -> None:
+        """The whole bench, first page, nothing chosen; there two zeros find a tag.
 
-        Soon after a first figure it is the second of stand 10, where there is one.
+        A zero that leads home is none of the two. Soon after a first figure it is the second of stand 10, where there is one.
         """
         if self._two_figures("0"):
             self.choose("0")
-            self._nought_at = float("-inf")
+            self._zero_at = float("-inf")
         else:
             self.start_over()
 
@@ -427,7 +433,7 @@ class WholeBench(PagedScreen[None]):
         KeyWord(("*",), "*", "mix", mix),
         KeyWord(("/",), "/", "menu", trouble),
         KeyWord((".",), ".", "last", last),
-        KeyWord(("0",), "0", "home", nought),
+        KeyWord(("0",), "0", "home", zero),
         KeyWord(("escape",), "", "", start_over),
         KeyWord(tuple(LETTERS), "", "", each=by_letter),
     )

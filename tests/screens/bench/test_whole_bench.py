@@ -9,7 +9,7 @@ import pytest
 from bench.process.refusals.refusal import Refusal
 from bench.screens.bench.whole_bench import WholeBench
 from bench.screens.core.keys import KeyWord, legend
-from bench.shop.core.transaction import Shop
+from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import placement, steps, testing
 from bench.shop.seeds.first_start import open_shop
@@ -104,12 +104,24 @@ async def test_with_eight_stands_there_are_two_pages(
         await hands.press("enter")
         assert " 7  OPEN" in hands.picture()
         await hands.press("0")
+        assert "0 again" not in hands.picture(), "it led home, and is no first of two"
+        await hands.press("0")
         assert "0 again finds a part" in hands.picture()
         hands.clock.hold(2)
         hands.app.tick()
         assert "page 1 of 2" in hands.picture()
         await hands.press("7")
         assert ">7  OPEN" in hands.picture()
+
+
+async def test_an_answer_too_long_for_its_line_stands_whole_above_the_stands(
+    shop: Shop, clock: ManualClock
+) -> None:
+    long = "the computer's clock was set, to 11 Jun 2025 10:00 UTC; running clocks are moved"
+    async with at_the_bench(shop, clock) as hands:
+        hands.app.tell(Outcome(f"{long} 3 h forward: elapsed time stays"))
+        hands.app.tick()
+        assert "elapsed time stays" in " ".join(hands.picture().split())
 
 
 async def test_a_double_press_of_a_glove_counts_once(shop: Shop, clock: ManualClock) -> None:
