@@ -34,7 +34,7 @@ def name_of(kind: Kind) -> str:
 
 SHARED = (
     *("core.pages.PagedScreen", "core.pages.LongList", "setup.painters.Sections"),
-    "parts.record_pages.WrittenPage",
+    *("parts.record_pages.WrittenPage", "dialogs.typed_line.TypedLine"),
 )
 """What only lends others its lines."""
 

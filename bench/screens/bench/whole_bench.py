@@ -327,7 +327,8 @@ class WholeBench(PagedScreen[None]):
     def zero(self) -> None:
         """The whole bench, first page, nothing chosen; there two zeros find a tag.
 
-        A zero that leads home is none of the two. Soon after a first figure it is the second of stand 10, where there is one.
+        A zero that leads home is none of the two. Soon after a first figure it is the second of
+        stand 10, where there is one.
         """
         if self._two_figures("0"):
             self.choose("0")

@@ -19,12 +19,9 @@ from bench.process.wording.display_units import (
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import Flow, KeyWord, active_keys
 from bench.screens.core.pages import ON_A_PAGE, PagedScreen
-from bench.screens.dialogs.number_input import LETTERS, is_written, number
+from bench.screens.dialogs.number_input import is_written, number
+from bench.screens.dialogs.typed_line import TypedLine
 from bench.widgets.lines import Line, fit, line, text_lines, title_lines, wrapped
-
-MOST_FIGURES = 8
-MOST_SIGNS = 20
-"""As long as a number gets on a keypad, and with its unit on a keyboard."""
 
 
 class Choose(PagedScreen[int | None]):
@@ -145,15 +142,13 @@ NextQuestions = Callable[[Sequence[float | None]], Sequence[NumberQuestion]]
 """From the answers so far to all that is asked, where a later question hangs on an earlier one."""
 
 
-class Numbers(BenchScreen[tuple[float | None, ...] | None]):
+class Numbers(TypedLine[tuple[float | None, ...]]):
     """Type one number after the other. Answers them all, None for back.
 
     before: the answers of the last time; Enter takes them again as long as nothing was changed.
     """
 
     ASKS = True
-    FROM_A_KEYBOARD = LETTERS
-    ANSWER_LINES = 0
 
     def __init__(
         self,
@@ -167,20 +162,19 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         self._asked: NextQuestions = questions if callable(questions) else lambda _: questions
         self.answers: list[float | None] = []
         self.asked = list(self._asked(()))
-        self.typed, self.below_nought, self.wrong = "", False, ""
+        self.below_zero = False
 
     @property
-    def _units(self) -> ShopUnits:
-        return self.bench.view.house.units
+    def _question(self) -> NumberQuestion | None:
+        """The one that is asked now; None once all are answered."""
+        return self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
 
     def keys_now(self) -> Sequence[KeyWord]:
-        """Letters only for what has a unit; while one is written the slash belongs to it (g/l)."""
-        keys = active_keys(self.KEYS, () if self.typed or self.answers else (Numbers.rub_out,))
-        if len(self.answers) < len(self.asked) and not self.asked[len(self.answers)].unit:
-            keys = [key for key in keys if key.caps is not LETTERS]
-        if not is_written(self.typed):
-            return keys
-        return (*keys[:-1], KeyWord(("escape",), "Esc", "home", Numbers.home))
+        """No sign for the number of a choice, letters only for what has a unit."""
+        question = self._question
+        idle = [] if self.typed or self.answers else [Numbers.rub_out]
+        idle += [Numbers.sign] if question and question.choices else []
+        return self.keys_for(idle, question.unit if question else "-")
 
     def body(self, width: int, height: int) -> list[Line]:
         """Heading, what there is to know, the numbers typed so far, choices."""
@@ -203,7 +197,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
             )
         if place > len(self.answers):
             return line(f"   {question.what}", width, "dim")
-        sign = "-" if self.below_nought else ""
+        sign = "-" if self.below_zero else ""
         unit = "" if is_written(self.typed) else f" {shop_unit(question.unit, self._units)}"
         hint = "" if self.typed else self._hint(question)
         return line(f"   {question.what:<34} {sign}{self.typed}_{unit}{hint}", width, "bold")
@@ -231,7 +225,7 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
 
     def _choice_lines(self, width: int) -> list[Line]:
         """What the number asked for stands for, in two columns where there are many."""
-        question = self.asked[len(self.answers)] if len(self.answers) < len(self.asked) else None
+        question = self._question
         if question is None or not question.choices:
             return []
         labels = [f"{n:>5}  {choice}" for n, choice in enumerate(question.choices, start=1)]
@@ -248,17 +242,10 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
         else:
             super().press(pressed)
 
-    def write(self, sign: str) -> None:
-        """One figure or one letter more."""
-        written = is_written(self.typed + sign)
-        fits = len(self.typed) < (MOST_SIGNS if written else MOST_FIGURES)
-        if fits and not (sign == "." and "." in self.typed) and (self.typed or sign != " "):
-            self.typed += sign
-        self.wrong = ""
-
     def sign(self) -> None:
-        """Turn the number below zero, or back."""
-        self.below_nought = not self.below_nought
+        """Turn the number below zero, or back; no choice has a number below zero."""
+        question = self._question
+        self.below_zero = not self.below_zero and not (question and question.choices)
 
     def rub_out(self) -> None:
         """One sign less; on an empty line, back to the number before."""
@@ -279,30 +266,22 @@ class Numbers(BenchScreen[tuple[float | None, ...] | None]):
                 return
         else:
             try:
-                answer = question.read(f"-{text}" if self.below_nought else text, self._units)
+                answer = question.read(f"-{text}" if self.below_zero else text, self._units)
             except ValueError as fault:
                 self.wrong = f"{question.what}: {fault}"
                 return
         self.answers.append(answer)
-        self.typed, self.below_nought, self.wrong = "", False, ""
+        self.typed, self.below_zero, self.wrong = "", False, ""
         self.asked = list(self._asked(tuple(self.answers)))
         if len(self.answers) == len(self.asked):
             self.dismiss(tuple(self.answers))
 
-    def leave(self) -> None:
-        """Back without an answer; a slash within a unit is typed."""
-        if is_written(self.typed):
-            self.write("/")
-        else:
-            self.dismiss(None)
-
     KEYS = (
-        KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
-        KeyWord(LETTERS, "a-z", "unit", each=write),
+        *TypedLine.SIGNS,
         KeyWord(("+",), "+", "plus/minus", sign),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
         KeyWord(("enter",), "Enter", "next", take),
-        KeyWord(("/",), "/", "back", leave),
+        TypedLine.LEAVE,
     )
 
 

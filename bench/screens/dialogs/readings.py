@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from bench.process.sheets.measurement_kinds import MeasurementKind
-from bench.process.wording.display_units import ShopUnits, convert_units, format_figures, shop_unit
-from bench.screens.core.base import BenchScreen
-from bench.screens.core.keys import KeyWord, active_keys
-from bench.screens.dialogs.choices import MOST_FIGURES, MOST_SIGNS, NumberQuestion
-from bench.screens.dialogs.number_input import LETTERS, is_written
+from bench.process.wording.display_units import convert_units, format_figures, shop_unit
+from bench.screens.core.keys import KeyWord
+from bench.screens.dialogs.choices import NumberQuestion
+from bench.screens.dialogs.number_input import is_written
+from bench.screens.dialogs.typed_line import TypedLine
 from bench.widgets.lines import Line, line, text_lines, title_lines, wrapped
 
 Sets = dict[str, list[float]]
@@ -19,11 +19,8 @@ Says = Callable[[Sequence[float]], Sequence[str]]
 """What readings come to, in lines."""
 
 
-class ReadingsPage(BenchScreen[Sets | None]):
+class ReadingsPage(TypedLine[Sets]):
     """Answers the readings by faces, None for back."""
-
-    FROM_A_KEYBOARD = LETTERS
-    ANSWER_LINES = 0
 
     def __init__(
         self,
@@ -37,23 +34,13 @@ class ReadingsPage(BenchScreen[Sets | None]):
         self.heading, self.kind, self.says, self.notes = title, kind, says, list(notes)
         self.faces, self.face = ["", *faces], ""
         self.sets: Sets = {}
-        self.typed, self.wrong = "", ""
         self.question = NumberQuestion(kind.name, kind.unit)
 
-    @property
-    def _units(self) -> ShopUnits:
-        return self.bench.view.house.units
-
     def keys_now(self) -> Sequence[KeyWord]:
-        """No face where there is none, nothing to rub out on an empty page; a slash in a unit."""
+        """No face where there is none, nothing to rub out on an empty page."""
         idle = [] if len(self.faces) > 1 else [ReadingsPage.next_face]
         idle += [] if self.typed or self.sets.get(self.face) else [ReadingsPage.rub_out]
-        keys = active_keys(self.KEYS, tuple(idle))
-        if not self.kind.unit:
-            keys = [key for key in keys if key.caps is not LETTERS]
-        if not is_written(self.typed):
-            return keys
-        return (*keys[:-1], KeyWord(("escape",), "Esc", "home", ReadingsPage.home))
+        return self.keys_for(idle, self.kind.unit)
 
     def body(self, width: int, height: int) -> list[Line]:
         """The readings so far, the one that is typed, and what they come to."""
@@ -78,14 +65,6 @@ class ReadingsPage(BenchScreen[Sets | None]):
         """What all readings come to, of every face together."""
         values = [each for figures in self.sets.values() for each in figures]
         return [convert_units(each, self._units) for each in self.says(values)] if values else []
-
-    def write(self, sign: str) -> None:
-        """One figure or one letter more."""
-        written = is_written(self.typed + sign)
-        fits = len(self.typed) < (MOST_SIGNS if written else MOST_FIGURES)
-        if fits and not (sign == "." and "." in self.typed) and (self.typed or sign != " "):
-            self.typed += sign
-        self.wrong = ""
 
     def next_face(self) -> None:
         """Go on with the next face, and after the last with the whole part."""
@@ -114,18 +93,10 @@ class ReadingsPage(BenchScreen[Sets | None]):
         self.sets.setdefault(self.face, []).append(reading)
         self.typed, self.wrong = "", ""
 
-    def leave(self) -> None:
-        """Back without an answer; a slash within a unit is typed."""
-        if is_written(self.typed):
-            self.write("/")
-        else:
-            self.dismiss(None)
-
     KEYS = (
-        KeyWord(tuple("0123456789."), "0-9 .", "type", each=write),
-        KeyWord(LETTERS, "a-z", "unit", each=write),
+        *TypedLine.SIGNS,
         KeyWord(("+",), "+", "next face", next_face),
         KeyWord(("-", "backspace"), "-", "rub out", rub_out),
         KeyWord(("enter",), "Enter", "keep; alone: end", take),
-        KeyWord(("/",), "/", "back", leave),
+        TypedLine.LEAVE,
     )

@@ -210,3 +210,14 @@ def test_no_unit_takes_everything() -> None:
     with pytest.raises(ValueError, match="wanted a bare number, such as 4"):
         number("nan", "", 4)
     assert number("1e2", "") == 100
+
+
+async def test_the_number_of_a_choice_has_no_sign(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        screen = await ask(hands, NumberQuestion("anodised", choices=("yes", "no")), ML)
+        assert "plus/minus" not in hands.picture()
+        await hands.press("+ 2 enter")
+        assert screen.answers == [2.0]
+        assert "+ plus/minus" in hands.picture()
+        await hands.press("+ 5")
+        assert "-5_" in hands.picture()
