@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Sequence
 
 from textual.app import ComposeResult
@@ -13,6 +14,7 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.screens.dialogs.choices import NumberQuestion
 from bench.screens.dialogs.questions import ask_whole
+from bench.shop.core.transaction import Outcome
 from bench.shop.people.painters import MOST_PAINTERS, names_of
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import is_new, open_shop
@@ -70,7 +72,12 @@ class Opening(BenchScreen[None]):
             self.bench.show_bench()
 
     async def look_at_demo(self) -> None:
-        """Open a throwaway demo shop."""
+        """Say that it is being made, which takes a second, and open a throwaway demo shop."""
+        self.tell(Outcome("making the demo .."))
+        self.redraw()
+        shown = asyncio.Event()
+        self.call_after_refresh(shown.set)
+        await shown.wait()
         try:
             opened = throwaway_demo(self.bench.shop.clock)
         except seed_files.BadSeed as fault:
