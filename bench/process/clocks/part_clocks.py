@@ -14,8 +14,8 @@ from bench.process.clocks.reading_log import Readings
 from bench.process.clocks.stand_state import Clocks, name_of_test
 from bench.process.clocks.temperature import LOOK_AHEAD_DAYS, READ_AGAIN, Hours, Reading, stretches
 from bench.process.clocks.windows import Span, Weather, cure_span, put_back, spans_of
-from bench.process.parts.part import Part, StepRecord
-from bench.process.sheets.product import Limits, Product
+from bench.process.parts.part import REPAIRS, Part, StepRecord
+from bench.process.sheets.product import SAND_TEST, Limits, Product
 from bench.trade.ageing import COLDEST_C, Side
 from bench.trade.log import Log
 
@@ -193,6 +193,8 @@ def clocks_of(part: Part, around: Environment, *, doubtful: bool = False) -> Clo
     clocks = clocks_after(part, finished, around, doubtful=doubtful)
     clocks = replace(clocks, own=_own_spans(part, current, around))
     test = name_of_test(finished, around.products.get(finished.step.product))
+    if current.step.name in REPAIRS and finished.step.kind == "coat":
+        test = SAND_TEST
     if current.step.kind != "cure":
         return replace(clocks, test=test)
     return replace(clocks, test=current.step.test or test, cure=cure_of(part, current, around))

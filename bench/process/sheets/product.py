@@ -35,6 +35,10 @@ RUB_TEST = "solvent rub on the coupon"
 """Named after the closed middle of a window, where the sheet names none for it: cured enough not to
 lift is another question than dry (common practice, no source)."""
 
+SAND_TEST = "sand an edge of it: the paper dusts and does not clog"
+"""Named where a defect is sanded out next: dry to recoat is not yet hard enough to sand, and no
+data sheet here says when it is (common practice, no source)."""
+
 FIGURES = (
     *("ratio", "thinner", "dilution", "bath", "densities", "volume_solids_pct", "film", "limits"),
     *("bands", "pot_life", "opened_life_s", "induction_s", "full_cure"),

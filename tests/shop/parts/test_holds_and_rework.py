@@ -18,7 +18,7 @@ from bench.shop.stock import pots
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
-from tests.shop.doing import begin_over
+from tests.shop.doing import begin_over, stand
 
 pytestmark = pytest.mark.sqlite
 
@@ -109,6 +109,7 @@ def test_after_a_defect_the_fix_is_said_once_at_the_next_coat(
     primed(shop, clock)
     done(holds_and_rework.rework(shop, 1, "Mo", "dry spray"))
     clock.advance(days=2)
+    assert stand(shop).test == "sand an edge of it: the paper dusts and does not clog"
     done(testing.pass_test(shop, 1, "Mo"))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit"))
