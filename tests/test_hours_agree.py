@@ -432,15 +432,15 @@ async def flag_of_a_late_face(scene: Scene) -> Shown:
 
 
 async def cure_card(scene: Scene) -> Shown:
-    return await picture(scene), [f"opens {scene.kind.cured.words}"]
+    return await picture(scene), [f"ends {scene.kind.cured.words}"]
 
 
 async def cure_page(scene: Scene) -> Shown:
-    return await picture(scene, lambda: StandPage("1")), [f"opens {scene.kind.cured.words}"]
+    return await picture(scene, lambda: StandPage("1")), [f"ends {scene.kind.cured.words}"]
 
 
 async def cure_status(scene: Scene) -> Shown:
-    return scene.run("status"), [f"opens {scene.kind.cured.words}"]
+    return scene.run("status"), [f"ends {scene.kind.cured.words}"]
 
 
 async def cure_status_json(scene: Scene) -> Shown:

@@ -112,7 +112,7 @@ def step_words(part: Part) -> str:
 
 
 def window_words(state: StandState, now: datetime, *, weekday: bool = True) -> tuple[str, str]:
-    """When it opens, if that is still to come, and when it closes. weekday: with a date."""
+    """When it opens, or a cure ends, if still to come, and when it closes. weekday: with a date."""
     opens, closes = state.opens, state.closes
     first = opens.words(now, weekday=weekday) if opens is not None else ""
     over = closes is not None and closes.is_over(now)
@@ -123,7 +123,7 @@ def window_words(state: StandState, now: datetime, *, weekday: bool = True) -> t
         return f"rinse {first}", f"to {last}"
     ahead = opens is not None and opens.at > now
     return (
-        f"opens {first}" if ahead else "",
+        f"{'ends' if state.is_cure else 'opens'} {first}" if ahead else "",
         f"{'closed' if over else 'closes'} {last}" if last else "",
     )
 

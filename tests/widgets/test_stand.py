@@ -55,3 +55,16 @@ def test_the_chosen_stand_is_turned_over_as_a_whole() -> None:
     for chosen in (True, False):
         rows = stand_block(StandLook(7, None, EMPTY, chosen), MON, 26, 8, ascii_only=False)
         assert all(piece.style == "chosen" for row in rows for piece in row) == chosen
+
+
+@pytest.mark.parametrize(
+    ("word", "note", "words"),
+    [
+        ("CURE", "", "ends 10:00"),
+        ("HOLD", "x; clock: CURE", "ends 10:00"),
+        ("WAIT", "", "opens 10:00"),
+    ],
+)
+def test_a_cure_ends_and_all_else_opens(word: str, note: str, words: str) -> None:
+    state = StandState(word, opens=Edge(after(120), "opening"), note=note)
+    assert window_words(state, MON) == (words, "")

@@ -112,7 +112,8 @@ def _place(part: Part, state: StandState) -> Iterator[str]:
 def _hours(state: StandState, now: datetime) -> Iterator[str]:
     """Say when it opens and closes, and what these times rest on."""
     if state.opens:
-        yield f"{'opened' if state.opens.is_over(now) else 'opens'} {state.opens.words(now)}"
+        opens, opened = ("ends", "ended") if state.is_cure else ("opens", "opened")
+        yield f"{opened if state.opens.is_over(now) else opens} {state.opens.words(now)}"
     if state.closes:
         yield f"{'closed' if state.closes.is_over(now) else 'closes'} {state.closes.words(now)}"
     yield from _figures(state, now)

@@ -136,7 +136,7 @@ def _not_flashed(
 
 def _opens(state: StandState, at: datetime, now: datetime) -> str:
     if state.opens is None:
-        return "opens not at these temperatures"
+        return "does not open at these temperatures"
     return f"opens {state.opens.words(now)}, in {format_duration(state.opens.left_s(at))}"
 
 

@@ -143,6 +143,11 @@ class StandState:
         return SHAPES[self.word]
 
     @property
+    def is_cure(self) -> bool:
+        """Return whether its full cure is what is waited for, on hold too: that ends, not opens."""
+        return self.word == "CURE" or self.note.endswith("clock: CURE")
+
+    @property
     def doubt(self) -> str:
         """Return ``?`` where the number counts by a figure of no data sheet, else nothing."""
         edges = (self.opens, self.closes, self.missed)
@@ -251,7 +256,7 @@ def _curing(clocks: Clocks, now: datetime) -> StandState:
     here = span_at(spans, now)
     after = spans[spans.index(here) + 1] if here and here.end else None
     if here and here.word in ("flash", "wet"):
-        opens, closes = _window_ahead(clocks.turns(now), now)
+        opens, closes = _touch_up_ahead(clocks.turns(now), now)
         return StandState(_UPPER[here.word], "down", here.end, opens, closes, spans=spans)
     if here and here.word == "open" and after and after.word == "shut":
         return _open(here, clocks, now, note="touch up before it closes")
@@ -317,6 +322,13 @@ def _window_ahead(turns: tuple[Turn, ...], now: datetime) -> tuple[Edge | None, 
     """Return the next opening, and the closing that follows it."""
     opens = next_edge(turns, "opening", now)
     return opens, next_edge(turns, "closing", opens.at) if opens else None
+
+
+def _touch_up_ahead(turns: tuple[Turn, ...], now: datetime) -> tuple[Edge | None, Edge | None]:
+    """Return the same of a last coat: nothing follows, so a closing counts for KEEP OFF alone."""
+    opens, closes = _window_ahead(turns, now)
+    is_shut = any(turn.edge == closes and turn.after.word == "shut" for turn in turns)
+    return opens, closes if is_shut else None
 
 
 def _too_soon(here: Span, clocks: Clocks, now: datetime) -> StandState:

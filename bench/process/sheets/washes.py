@@ -23,7 +23,7 @@ def wash_words(product: Product, units: ShopUnits = METRIC) -> str:
     >>> from bench.process.sheets.product import Bath, Dilution
     >>> wash = Product("w", "Cleaner", "cleaner", dilution=Dilution(9, 19), bath=Bath(20, 40))
     >>> wash_words(wash)
-    '9-19? of water to 1 of it: 0.5-1? l in a bucket of 10 l; 20-40? C warm'
+    '9-19? parts water to 1 part concentrate: 0.5-1? l in a bucket of 10 l; 20-40? C warm'
     """
     phrases = [_dilution_words(product), warm_words(product, units)]
     return "; ".join(words for words in phrases if words)
@@ -77,7 +77,8 @@ def _dilution_words(product: Product) -> str:
     weak_l, strong_l = (diluted_l(BUCKET_L, parts)[1] for parts in (dilution.most, dilution.least))
     water = _span(f"{dilution.least:g}", f"{dilution.most:g}")
     part = _span(format_number(weak_l, 2), format_number(strong_l, 2))
-    return f"{water}{doubt} of water to 1 of it: {part}{doubt} l in a bucket of {BUCKET_L:g} l"
+    bucket = f"{part}{doubt} l in a bucket of {BUCKET_L:g} l"
+    return f"{water}{doubt} parts water to 1 part concentrate: {bucket}"
 
 
 def warm_words(product: Product, units: ShopUnits) -> str:

@@ -212,7 +212,7 @@ def only(key: KeyWord, caps: Sequence[str]) -> tuple[KeyWord, ...]:
         return ()
     first, last = caps[0], caps[-1]
     whole = len(caps) > 1 and int(last) - int(first) == len(caps) - 1
-    return (replace(key, caps=tuple(caps), shown=f"{first}-{last}" if whole else " ".join(caps)),)
+    return (replace(key, caps=tuple(caps), shown=f"{first}-{last}" if whole else ",".join(caps)),)
 
 
 def active_keys(

@@ -349,7 +349,7 @@ class Transaction:
             return Refusal(
                 "that is before the last thing done to it",
                 f"{self.hour(at)} is before {self.hour(before)}",
-                "give a later time, or put the earlier event right first",
+                "give a later time, or correct the earlier event first",
             )
         return at
 

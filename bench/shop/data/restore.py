@@ -176,8 +176,8 @@ def restore(place: str, file: Path, clock: Clock, terminal: str) -> Outcome | Re
     shop = open_data(place, clock, terminal, may_be_new=False)
     if isinstance(shop, Refusal):
         return shop
-    last = f"entry {contents.last.number}" if contents.last else "nothing"
-    words = f"restored from {file.name}, up to {last} of the log"
+    last = f"up to entry {contents.last.number} of the log" if contents.last else "its log is empty"
+    words = f"restored from {file.name}, {last}"
     words += f"; what was there is kept as {aside}" if aside else ""
     try:
         with shop.act(RESTORED, "") as act:

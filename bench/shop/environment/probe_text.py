@@ -123,7 +123,7 @@ def _slave(text: str) -> float | ProbeFault:
     bytes_read = lines[0].partition(":")[0].split()
     if bytes_read and not any(byte.strip("0") for byte in bytes_read):
         # Nine zeros have the sum zero, so the check does not notice a line that is dead.
-        return ProbeFault("not connected: nothing but noughts")
+        return ProbeFault("not connected: every byte is 0")
     return _sensor(int(match[1]) / 1000)
 
 

@@ -35,7 +35,7 @@ def back_date(shop: Shop, target: Target, by: str, minutes: int) -> Outcome | Re
             return Refusal(
                 "that is before the thing done before it",
                 f"{job.act.hour(earlier)} is before {job.act.hour(before)}",
-                "fewer minutes, or put the earlier event right first",
+                "fewer minutes, or correct the earlier event first",
             )
         for row, record in zip(job.steps, part.steps, strict=True):
             _shift(row, last, earlier)

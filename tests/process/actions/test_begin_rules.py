@@ -196,7 +196,7 @@ def test_too_cold_to_open_at_all() -> None:
     cold = product(band("wait", c20=24), band("open"), over=("steel", "p"))
     part = route(step(status="done"), step("work", name="sand"))
     message = told(part, shop(cold, readings=(Reading(MON, 2.0),)), 60)
-    assert message == "too soon (opens not at these temperatures): wait, then test it"
+    assert message == "too soon (does not open at these temperatures): wait, then test it"
 
 
 FLASHING = product(

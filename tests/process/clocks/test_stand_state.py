@@ -280,6 +280,18 @@ def test_curing_counts_days_and_ends_in_try_it_then_cured() -> None:
     )
 
 
+@pytest.mark.parametrize(("then", "closes"), [("key", False), ("shut", True)])
+def test_the_flash_of_a_last_coat_closes_only_where_a_touch_up_becomes_impossible(
+    then: str, closes: bool
+) -> None:
+    last = [band("key")] if then == "key" else [band("shut", 900), band("open")]
+    part = coated(MON, MON, then="cure")
+    clocks = clocks_of(part, around(product(band("flash", 30), band("open", 600), *last)))
+    state = stand_state(part, clocks, after(10))
+    assert state.word == "FLASH"
+    assert (state.opens is not None, state.closes is not None) == (True, closes)
+
+
 def test_every_word_has_a_shape_of_its_own_in_plain_ascii() -> None:
     shown = [SHAPES[word] for word in HARM if word not in ("BIN", "EMPTY")]
     assert len(set(shown)) == len(shown)

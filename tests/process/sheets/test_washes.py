@@ -20,14 +20,14 @@ def test_one_in_ten_and_one_to_ten_are_told_apart_by_the_bucket() -> None:
     """1 to 9 of water is 1 l in 10 l, 1 to 10 is 0.91 l: arithmetic."""
     told = [wash_words(replace(ACID, dilution=Dilution(n, n), source="sheet")) for n in (9, 10)]
     assert told == [
-        "9 of water to 1 of it: 1 l in a bucket of 10 l",
-        "10 of water to 1 of it: 0.91 l in a bucket of 10 l",
+        "9 parts water to 1 part concentrate: 1 l in a bucket of 10 l",
+        "10 parts water to 1 part concentrate: 0.91 l in a bucket of 10 l",
     ]
 
 
 def test_figures_that_nobody_read_off_a_tin_wear_a_question_mark() -> None:
     warm = replace(ACID, bath=Bath(10, 40))
-    told = "1-3? of water to 1 of it: 2.5-5? l in a bucket of 10 l; 10-40? C warm"
+    told = "1-3? parts water to 1 part concentrate: 2.5-5? l in a bucket of 10 l; 10-40? C warm"
     assert wash_words(warm) == told
     assert "?" not in wash_words(replace(warm, source="sheet"))
     assert wash_words(warm, ShopUnits("F")).endswith("50-104? F warm")
@@ -67,7 +67,7 @@ def test_an_amount_of_wash_that_nobody_makes_is_refused(litres: float) -> None:
 def test_a_pot_of_a_wash_is_refused_with_its_dilution() -> None:
     told = str(mix_for(ACID, MixStart(need_ml=500)))
     assert "Phosphoric is not mixed" in told
-    assert "1-3? of water to 1 of it: 2.5-5? l in a bucket of 10 l" in told
+    assert "1-3? parts water to 1 part concentrate: 2.5-5? l in a bucket of 10 l" in told
 
 
 @pytest.mark.parametrize(

@@ -74,7 +74,7 @@ def test_a_probe_is_read_as_its_file_is_written(
             "00 00 00 00 00 00 00 00 00 : crc=00 YES\n00 00 00 00 00 00 00 00 00 t=0\n",
             SLAVE,
             "metal",
-            "not connected: nothing but noughts",
+            "not connected: every byte is 0",
         ),
         ("21062", SLAVE, "metal", "not a 1-wire reading"),
         ("51 01 : crc=c4 YES\n", SLAVE, "metal", "not a 1-wire reading"),
