@@ -85,7 +85,7 @@ def _event(upcoming: UpcomingEvents, uid: str, event: UpcomingEvent) -> Iterator
     # The hour itself is the calendar's own and cannot wear a mark.
     title, description = (
         _text(f"{least}{event.title} {event.edge.doubt}".rstrip()),
-        _text(event.told),
+        _text(event.details),
     )
     yield from _head(upcoming, uid, _Announced(_instant(event.edge.shown), title))
     yield f"DESCRIPTION:{description}"

@@ -113,7 +113,12 @@ def _clock(events: UpcomingEvents) -> str:
 
 
 def _ring(ring: UpcomingEvent) -> dict[str, Any]:
-    return {"kind": ring.kind, "at": iso(ring.edge.shown), "title": ring.title, "told": ring.told}
+    return {
+        "kind": ring.kind,
+        "at": iso(ring.edge.shown),
+        "title": ring.title,
+        "told": ring.details,
+    }
 
 
 def out(call: Call, text: str) -> Refusal | None:

@@ -32,7 +32,7 @@ class UpcomingEvent:
     kind: EventKind
     edge: Edge
     title: str
-    told: str
+    details: str
 
 
 def upcoming_events(

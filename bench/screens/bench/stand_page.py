@@ -250,9 +250,9 @@ class StandPage(BenchScreen[None]):
     def _prompt(self, part: Part, state: StandState, width: int) -> list[Line]:
         if self.bench.said is not None:
             return self.said_lines(width, 4)
-        if (deed := next_action(part, state)) == "test":
+        if (action := next_action(part, state)) == "test":
             return [line(" test it, then press the number of the result", width, "chosen")]
-        return [line(f" {action_line(deed, part, state, self.bench.now())}", width, "chosen")]
+        return [line(f" {action_line(action, part, state, self.bench.now())}", width, "chosen")]
 
     # -- keys ------------------------------------------------------------------
 
@@ -264,10 +264,10 @@ class StandPage(BenchScreen[None]):
             still = (StandPage.mix, StandPage.last, StandPage.home)
             return [sheet, *(key for key in rest if key.do in still)]
         state = placed.state(self.bench.now())
-        deed = next_action(placed.part, state)
-        word = {"faces": "", "test": ""}.get(deed, action_word(deed))
+        action = next_action(placed.part, state)
+        word = {"faces": "", "test": ""}.get(action, action_word(action))
         keys = [replace(start, word=word)] if word else []
-        keys.append(replace(sheet, word="all faces") if deed == "faces" else sheet)
+        keys.append(replace(sheet, word="all faces") if action == "faces" else sheet)
         *others, home = rest
         heavy = replace(digits, word="heavy")
         others += only(heavy, THICKNESS if _coat_to_judge(placed.part) else "")
@@ -342,9 +342,9 @@ class StandPage(BenchScreen[None]):
     def do_obvious(self) -> None:
         """Start or stop the obvious clock."""
         if (placed := self.placed) is not None:
-            deed = next_action(placed.part, placed.state(self.bench.now()))
-            if deed in part_flows.BY_DEED:
-                self.ask(part_flows.BY_DEED[deed](self.bench, placed.part))
+            action = next_action(placed.part, placed.state(self.bench.now()))
+            if action in part_flows.BY_ACTION:
+                self.ask(part_flows.BY_ACTION[action](self.bench, placed.part))
 
     def enter(self) -> None:
         """Asks whether all open faces were sprayed just now; without any, its sheet."""

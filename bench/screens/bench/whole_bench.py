@@ -251,9 +251,9 @@ class WholeBench(PagedScreen[None]):
     def _chosen_words(self, stand: int) -> str:
         """What plus, Enter and the slash do to the chosen stand."""
         part, state = self.chosen_part, self.bench.view.state(stand, self.bench.now())
-        deed = action_line(next_action(part, state), part, state, self.bench.now())
+        action = action_line(next_action(part, state), part, state, self.bench.now())
         page = "" if self.bench.alarms.to_answer() else "   Enter its page"
-        return f"{deed}{page}   / menu" if part else deed
+        return f"{action}{page}   / menu" if part else action
 
     def picture(self, width: int, height: int) -> list[Line]:
         """The bench has a place of its own for the alarm."""
@@ -267,8 +267,8 @@ class WholeBench(PagedScreen[None]):
         part, chosen = self.chosen_part, self.chosen is not None
         keys = list(first_of(stands, len(self.bench.view.stands)))
         if chosen:
-            deed = next_action(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
-            keys += [replace(start, word=action_word(deed))] if action_word(deed) else []
+            action = next_action(part, self.bench.view.state(self.chosen or 0, self.bench.now()))
+            keys += [replace(start, word=action_word(action))] if action_word(action) else []
             keys += [earlier] if part and last_event_at(part) else []
         else:
             keys.append(replace(start, word="far view"))
@@ -367,11 +367,11 @@ class WholeBench(PagedScreen[None]):
         if part is None:
             self.place()
             return
-        deed = next_action(part, self.bench.view.state(self.chosen, self.bench.now()))
-        if deed in ("faces", "test"):
+        action = next_action(part, self.bench.view.state(self.chosen, self.bench.now()))
+        if action in ("faces", "test"):
             self.open_page()
-        elif deed in part_flows.BY_DEED:
-            self.ask(part_flows.BY_DEED[deed](self.bench, part))
+        elif action in part_flows.BY_ACTION:
+            self.ask(part_flows.BY_ACTION[action](self.bench, part))
 
     def open_page(self) -> None:
         """Open the page of the chosen stand."""

@@ -75,7 +75,7 @@ class BackupsPage(BenchScreen[None]):
         """How many MB the backups in each place may take."""
         setting, now = BY_KEY["backup_mb"], self.bench.view.house.stored["backup_mb"]
         questions = [NumberQuestion(setting.asks, setting.unit, start=now)]
-        numbers = await ask_numbers(self.bench, "Room for backups", questions, setting.told)
+        numbers = await ask_numbers(self.bench, "Room for backups", questions, setting.notes)
         if numbers is not None:
             self.bench.do(set_settings, self.bench.painter, backup_mb=numbers[0])
 

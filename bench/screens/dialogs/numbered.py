@@ -87,13 +87,13 @@ class ChooseByNumber(PagedScreen[int | None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """The figures that lead on to a choice; back by the key that is no figure just then."""
-        figure, take, rub_out, more, slash, nought = self.KEYS
+        figure, take, rub_out, more, slash, zero = self.KEYS
         figures = only(figure, self.number.next_figures(self._numbers))
         if self.number.figures:
             whole = self.number.taken(self._numbers) is not None
             return [*figures, *([take] if whole else []), rub_out, slash]
         likeliest = [replace(take, word="likeliest")] if self.likeliest is not None else []
-        return [*figures, *likeliest, *([more] if self.pages > 1 else []), nought]
+        return [*figures, *likeliest, *([more] if self.pages > 1 else []), zero]
 
     def write(self, figure: str) -> None:
         """Take a figure more; a zero before any leads back."""

@@ -62,7 +62,7 @@ async def _ask(bench: Paintbench, fact: CorrectableFact) -> Answered:
     if isinstance(question, FiguresQuestion):
         return await _figures(bench, title, question)
     if isinstance(question, TextQuestion):
-        typed = await ask_text(bench, title, question.old, question.told)
+        typed = await ask_text(bench, title, question.old, question.notes)
         return None if typed is None else (question.right(typed), typed or "none")
     words = [] if question.choices else ["Nothing else is recorded that it could be."]
     choices = [(text, (correction, text)) for text, correction in question.choices]

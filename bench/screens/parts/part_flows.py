@@ -146,7 +146,7 @@ async def release(bench: Paintbench, part: Part) -> None:
     bench.do(troubles.release, part.tag, bench.painter)
 
 
-BY_DEED: Mapping[NextAction, PartFlow] = {
+BY_ACTION: Mapping[NextAction, PartFlow] = {
     "begin": begin,
     "closed": begin,  # which says why not, and what would make it right
     "finish": finish,

@@ -95,18 +95,18 @@ async def _numbers(bench: Paintbench, asked: Sequence[Setting], title: str) -> A
         )
         for each in asked
     ]
-    return await ask_numbers(bench, title, questions, asked[0].told)
+    return await ask_numbers(bench, title, questions, asked[0].notes)
 
 
 async def _yes(bench: Paintbench, asked: Sequence[Setting], title: str) -> Answers:
-    return await choose(bench, title, {"no": [False], "yes": [True]}, asked[0].told)
+    return await choose(bench, title, {"no": [False], "yes": [True]}, asked[0].notes)
 
 
 async def _typed(bench: Paintbench, asked: Sequence[Setting], title: str) -> Answers:
     """A line of text; left as it was, nothing is set."""
     (setting,) = asked
     was = setting.typed(bench.view.house)
-    typed = await ask_text(bench, title, was, setting.told)
+    typed = await ask_text(bench, title, was, setting.notes)
     if typed is None or typed == was:
         return None
     try:
@@ -124,7 +124,7 @@ _extraction = _asks(*EXTRACTION, title="Extraction")
 
 
 async def _clearance(bench: Paintbench) -> None:
-    notes = BY_KEY["clearance_min"].told
+    notes = BY_KEY["clearance_min"].notes
     numbers = await ask_numbers(bench, "Clearance time", _of_clearance(bench), notes)
     if numbers is None:
         return

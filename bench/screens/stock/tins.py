@@ -34,7 +34,7 @@ from bench.screens.setup.lookahead import Memo
 from bench.screens.stock.shopping import Costs, to_buy, trace
 from bench.shop.queries.menu_numbers import product_numbers
 from bench.shop.stock import tin_list
-from bench.shop.stock import tins as deeds
+from bench.shop.stock import tins as tin_actions
 from bench.shop.stock.tin_list import TinList
 from bench.widgets.lines import Line, ends, line, title_lines
 
@@ -96,13 +96,13 @@ class TinsPage(PagedScreen[None]):
 
     def keys_now(self) -> Sequence[KeyWord]:
         """While a number is typed, only what belongs to it."""
-        figure, enter, *others, rub_out, slash, nought = self.KEYS
+        figure, enter, *others, rub_out, slash, zero = self.KEYS
         figures = only(figure, self.number.next_figures(self._numbers))
         if self.number.figures:
             take = [enter] if self.number.taken(self._numbers) is not None else []
             return [*figures, *take, rub_out, slash]
         more = [replace(enter, word="more")] if self.pages > 1 else []
-        return [*figures, *more, *others, nought]
+        return [*figures, *more, *others, zero]
 
     def write(self, figure: str) -> None:
         """Take a figure of a tin's number; a zero before any leads one page back, then out."""
@@ -169,7 +169,7 @@ class TinsPage(PagedScreen[None]):
 async def do_to(bench: Paintbench, tin: Tin) -> None:
     """Everything that is done to a tin that is there."""
     number, now = tin.number, bench.now()
-    lid = Action("open it", doing(deeds.open_tin, number, bench.painter), number=1)
+    lid = Action("open it", doing(tin_actions.open_tin, number, bench.painter), number=1)
     actions = [] if tin.opened_at else [lid]
     actions += [
         Action("count what is left in it", partial(_count, tin=tin), number=2),
@@ -190,7 +190,7 @@ async def _count(bench: Paintbench, tin: Tin) -> None:
     notes = [f"Calculated: {left_words(tin, bench.view.house.units)}."]
     numbers = await ask_numbers(bench, f"Count tin {tin.number}", questions, notes)
     if numbers is not None:
-        bench.do(deeds.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
+        bench.do(tin_actions.count_tin, tin.number, bench.painter, left_ml=numbers[0] or 0.0)
 
 
 async def _bin(bench: Paintbench, tin: Tin) -> None:
@@ -200,7 +200,7 @@ async def _bin(bench: Paintbench, tin: Tin) -> None:
     notes = ["0 if it is empty. What was thrown away is counted with the month's waste."]
     numbers = await ask_numbers(bench, f"Tin {tin.number} is gone?", questions, notes)
     if numbers is not None:
-        bench.do(deeds.bin_tin, tin.number, bench.painter, left_ml=numbers[0])
+        bench.do(tin_actions.bin_tin, tin.number, bench.painter, left_ml=numbers[0])
 
 
 async def _right(bench: Paintbench, tin: Tin) -> None:
@@ -212,7 +212,7 @@ async def _right(bench: Paintbench, tin: Tin) -> None:
         Action("its size", partial(_size, number=number)),
     ]
     if tin.opened_at:
-        shut = doing(deeds.correct_tin, number, bench.painter, not_opened=True)
+        shut = doing(tin_actions.correct_tin, number, bench.painter, not_opened=True)
         actions.append(Action("not opened after all", shut))
     await menu(bench, f"Tin {number}: correct what?", actions)
 
@@ -221,13 +221,13 @@ async def _batch(bench: Paintbench, tin: Tin) -> None:
     question = BatchNumber(f"Tin {tin.number}: its batch number", "none", tin.batch)
     batch = await bench.push_screen_wait(question)
     if batch is not None:
-        bench.do(deeds.correct_tin, tin.number, bench.painter, batch=batch)
+        bench.do(tin_actions.correct_tin, tin.number, bench.painter, batch=batch)
 
 
 async def _use_by(bench: Paintbench, number: int) -> None:
     typed = await ask_numbers(bench, f"Tin {number}: its use-by", [UseBy(USE_BY)], USE_BY_TOLD)
     if typed is not None:
-        bench.do(deeds.correct_tin, number, bench.painter, use_by=_day(typed[0]))
+        bench.do(tin_actions.correct_tin, number, bench.painter, use_by=_day(typed[0]))
 
 
 async def _price(bench: Paintbench, number: int) -> None:
@@ -235,14 +235,14 @@ async def _price(bench: Paintbench, number: int) -> None:
         bench, f"Tin {number}: its price", [NumberQuestion("price of one tin")]
     )
     if numbers is not None:
-        bench.do(deeds.correct_tin, number, bench.painter, price=numbers[0])
+        bench.do(tin_actions.correct_tin, number, bench.painter, price=numbers[0])
 
 
 async def _size(bench: Paintbench, number: int) -> None:
     questions = [NumberQuestion("what it held when full", "ml")]
     numbers = await ask_numbers(bench, f"Tin {number}: its size", questions)
     if numbers is not None:
-        bench.do(deeds.correct_tin, number, bench.painter, size_ml=numbers[0])
+        bench.do(tin_actions.correct_tin, number, bench.painter, size_ml=numbers[0])
 
 
 # --- one comes -----------------------------------------------------------------------------------
@@ -277,7 +277,7 @@ async def add_tin_flow(bench: Paintbench) -> None:
     if batch is None:
         return
     bench.do(
-        deeds.record_tin,
+        tin_actions.record_tin,
         product.key,
         bench.painter,
         role=role,

@@ -31,11 +31,11 @@ class ChoiceQuestion:
 
 @dataclass(frozen=True)
 class TextQuestion:
-    """A line to type. told: what to know of it."""
+    """A line to type. notes: what to know of it."""
 
     old: str
     right: Callable[[str], Correction]
-    told: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

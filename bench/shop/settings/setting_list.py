@@ -59,7 +59,7 @@ class Setting:
     the setting it is a part of. start: as it is stored until the shop sets it; None: it is not
     stored under its key. unit, least, most: of its number, both included; right: that range in
     words; read: how a number is said that is not in it. option, help: of ``paintbench shop``;
-    without one it is set elsewhere or nowhere. asks, told: the question of the screen and what
+    without one it is set elsewhere or nowhere. asks, notes: the question of the screen and what
     there is to know; typed: what the line to type begins with; offered: Enter takes the present
     number.
     """
@@ -77,7 +77,7 @@ class Setting:
     option: str = ""
     help: str = ""
     asks: str = ""
-    told: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     typed: Callable[[ShopSettings], str] = lambda _: ""
     offered: bool = True
 
@@ -129,18 +129,18 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         key="zone", kind="text", start="", option="zone", asks="Time zone",
         help="the shop's time zone: Europe/Dublin; local: the computer's own",
-        told=("As Europe/Dublin, the name of a city where the hours are yours.",
+        notes=("As Europe/Dublin, the name of a city where the hours are yours.",
               "Empty: the computer's own zone."),
         typed=lambda settings: settings.zone_name),
     Setting(
         key="week", kind="week", start=WEEK, option="hours", asks="Opening hours",
         help='"Mon-Fri 07:30-17:30, Sat 08:00-12:30"',
-        told=('As "Mon-Fri 07:30-17:30, Sat 08:00-12:30"; days not named are without hours.',),
+        notes=('As "Mon-Fri 07:30-17:30, Sat 08:00-12:30"; days not named are without hours.',),
         typed=lambda settings: week_words(settings.hours.days)),
     Setting(
         key="lunch", kind="text", start="", option="lunch", asks="Break",
         help='nobody is in on each day with hours: "12:00-12:30"; none: no break',
-        told=("As 12:00-12:30; none: no break. No window then opens or closes unseen.",),
+        notes=("As 12:00-12:30; none: no break. No window then opens or closes unseen.",),
         typed=lambda settings: break_words(settings.hours.lunch)),
     Setting(
         key="holidays", kind="days", start=(), option="holiday",
@@ -149,7 +149,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         key="always_in", kind="yes", start=False, option="always-in",
         asks="Is the shop open day and night?", help="the shop is open day and night",
-        told=("Open day and night, no window is missed for want of hands.",)),
+        notes=("Open day and night, no window is missed for want of hands.",)),
     Setting(
         key="day_c", start=18.0, read="day {:g} C", option="day", asks="kept at by day",
         help="while the shop is open: 18C", **_WARMTH),
@@ -162,7 +162,7 @@ SETTINGS: tuple[Setting, ...] = (
         option="clearance",
         help="how long masks stay on after the trigger: 25min",
         asks="masks stay on after the trigger", offered=False,
-        told=("How long the extraction needs until the mist is gone: measured with smoke, "
+        notes=("How long the extraction needs until the mist is gone: measured with smoke, "
               "in this room.",
               "Not measured, or over a year ago: the hour wears a question mark.",
               "This clock is a reminder. It is never the only mask warning.")),
@@ -178,7 +178,7 @@ SETTINGS: tuple[Setting, ...] = (
         read="{:g} air changes an hour", option="air-changes",
         asks="air changes of the extraction",
         help="air changes an hour of the extraction, for the estimate; 0: not known",
-        told=("Until somebody measures it, masks stay on for the longest of three times:",
+        notes=("Until somebody measures it, masks stay on for the longest of three times:",
               "the one typed, 30 min, and the estimate until 1 % of the mist is left.",
               "0: not known. The mixing factor is 1 only in theory, 3 to 10 in real rooms.")),
     Setting(
@@ -195,7 +195,7 @@ SETTINGS: tuple[Setting, ...] = (
         help="its marks: 10ml"),
     *(Setting(
         key=what, inside="probe", kind="path", option=f"{what}-probe", asks=f"The {what} probe",
-        help=f'{help}; "" takes it away', told=PROBE_FILE, typed=_path(what))
+        help=f'{help}; "" takes it away', notes=PROBE_FILE, typed=_path(what))
       for what, help in PROBES.items()),  # noqa: A001
     Setting(
         key="probe_every_min", kind="minutes", unit="min", least=1.0, most=LONGEST_MIN,
@@ -207,11 +207,11 @@ SETTINGS: tuple[Setting, ...] = (
         option="doubt", asks="C off, and it is not believed at once",
         help="C from the last reading, or between air and surface, past which one is not believed "
              "at once (common practice, no source)",
-        told=("A probe's waits for a second one minutes later; a typed one is asked about once.",)),
+        notes=("A probe's waits for a second one minutes later; a typed one is asked about.",)),
     Setting(
         key="units", kind="text", start={}, option="units", asks="Units of the screens",
         help='the screens in "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric',
-        told=('As "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric.',
+        notes=('As "F, mil, US fl oz, ft2, in, psi, cfm, lb/US gal, oz/ft2", or metric.',
               "What is not named stays.")),
     Setting(
         key="backup_to", kind="folder", start={}, option="backup-to",
@@ -221,7 +221,7 @@ SETTINGS: tuple[Setting, ...] = (
         read="backups of {:g} MB in each place", option="backup-room",
         asks="MB for the backups in each place", right="from 10 MB",
         help="MB for the backups in each place (common practice, no source); past it the oldest go",
-        told=("Past it the oldest backups are let go first: never the newest, and none that was "
+        notes=("Past it the oldest backups are let go first: never the newest, and none that was "
               "made before an update or a restore.",)),
     Setting(
         key="theme", kind="choice", start="dark", read="theme", choices=THEMES, option="theme",
@@ -231,17 +231,17 @@ SETTINGS: tuple[Setting, ...] = (
         key="far_after_min", kind="minutes", start=0, unit="min", least=0.0, most=LONGEST_MIN,
         right="from 1 min to a day; 0: never", read="the far view after {:g} min",
         option="far-after", help="minutes without a key; 0: never by itself",
-        asks="minutes without a key", told=("0: never by itself.",)),
+        asks="minutes without a key", notes=("0: never by itself.",)),
     Setting(
         key="urgent_first", kind="yes", start=False, option="urgent-first",
         asks="Most urgent stands on the first page?",
         help="pages of the bench in order of urgency, not as the stands stand",
-        told=("No: the stands stand on the screen as they do in the shop.",)),
+        notes=("No: the stands stand on the screen as they do in the shop.",)),
     Setting(
         key="scan_prefix", kind="text", start="", option="scan-prefix",
         asks="What the scanner sends first", typed=lambda settings: settings.scan_prefix,
         help='what the tag scanner sends first, such as ~; "" for nothing',
-        told=("One to three signs that are on no key of the keypad, such as ~.",
+        notes=("One to three signs that are on no key of the keypad, such as ~.",
               "Empty: whatever comes faster than a hand types and ends in Enter is a tag.")),
     Setting(key="bell", kind="yes", start=False),
     Setting(key="alarm_command", kind="text", start=()),

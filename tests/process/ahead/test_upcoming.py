@@ -60,15 +60,15 @@ def test_a_window_rings_when_it_opens_and_before_it_closes(shop: Shop, clock: Ma
     assert state.closes is not None
     assert closes.edge == state.closes
     assert closes.edge.shown == whole_five(state.closes.at, math.floor)
-    assert "then abrade first" in closes.told
-    assert "test it, that decides: gloved thumb on the coupon" in opens.told
+    assert "then abrade first" in closes.details
+    assert "test it, that decides: gloved thumb on the coupon" in opens.details
 
 
 def test_after_the_closed_middle_it_rings_for_a_solvent_rub() -> None:
     enamel = product(band("flash", 8), band("open", 60), band("shut", 48 * 60), band("open"))
     part = coated(MON, MON)
     rung = upcoming_events([(part, clocks_of(part, around(enamel)))], (), (), MON)
-    named = [ring.told.partition("decides: ")[2] for ring in rung if ring.kind == "opens"]
+    named = [ring.details.partition("decides: ")[2] for ring in rung if ring.kind == "opens"]
     assert named == ["thumb on the coupon: no print, no drag", "solvent rub on the coupon"]
 
 
