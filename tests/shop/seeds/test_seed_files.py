@@ -279,3 +279,11 @@ def test_in_a_draught_a_can_is_held_nearer(shipped: Seeds) -> None:
     aerosol = shipped.tools["aerosol"]
     assert set_up_line(aerosol).endswith("| in a draught nearer: 20-25 cm")
     assert set_up_line(aerosol, ShopUnits(length="in")).endswith("nearer: 7.87-9.84 in")
+
+
+def test_no_step_says_again_what_its_product_cautions_of(seeds: Seeds) -> None:
+    for route in seeds.routes.values():
+        for step in (step for step in route.steps if step.product):
+            cautions = (*step.cautions, *seeds.products[step.product].cautions)
+            for word in ("pH", "LIFTS"):
+                assert sum(word in caution for caution in cautions) < 2, (route.key, step.name)
