@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -49,6 +49,7 @@ from bench.shop.core.temperature_cache import Air
 from bench.shop.core.transaction import Shop, StoreFault, Target, no_stand, no_tag
 from bench.shop.environment.masks import at_work, last_released
 from bench.shop.people.wrong_pins import has_pin
+from bench.shop.queries.durations import LATELY, read_durations
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session
 from bench.store.queries import bench_rows, measurement_rows, people_rows
@@ -238,7 +239,7 @@ class ChangeWatch:
 def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> BenchView:
     """Give the bench as a session's rows have it."""
     products = products_of(session)
-    house = settings_of(session)
+    house, shapes = settings_of(session), shapes_of(session)
     parts = list(_parts_and_tests(session))
     pots = bench_rows.pots_here(session)
     mixing_hours = (pot.mixed_at for pot in pots)
@@ -269,7 +270,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         painters=tuple(painter.name for painter in painters),
         with_pin=frozenset(painter.name for painter in painters if has_pin(painter.pin)),
         routes=routes_of(session),
-        shapes=shapes_of(session),
+        shapes=shapes,
         tools=tools_of(session),
         clock=clock,
         line=bench_rows.last_line_number(session),
@@ -278,19 +279,27 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
         tin_ratios=tin_ratios_of(session),
-        asked=_questions_at(session, (part for part, _ in parts), house.hours),
+        asked=_questions_at(session, (part for part, _ in parts), products, shapes, house.hours),
     )
 
 
-def _questions_at(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
+def _questions_at(
+    session: Session,
+    parts: Iterable[Part],
+    products: Mapping[str, Product],
+    shapes: Mapping[str, Shape],
+    hours: Hours,
+) -> dict[str, datetime]:
     """When each piece of work in hand is asked about, by the part's tag."""
-    at_work = {part.tag: part.current() for part in parts}
-    in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}
-    names = {record.step.name for record in in_hand.values()}
-    lately_s = bench_rows.durations_lately_s(session, names) if names else {}
+    at_work = [(part, part.current()) for part in parts]
+    in_hand = [(part, r) for part, r in at_work if r is not None and r.status == "in hand"]
+    if not in_hand:
+        return {}
+    names = {record.step.name for _, record in in_hand}
+    durations = read_durations(session, products, shapes, hours, LATELY, names)
     questions = {
-        tag: asked_from(record, lately_s.get(record.step.name, ()), hours)
-        for tag, record in in_hand.items()
+        part.tag: asked_from(record, durations.of_part(record.step, part), hours)
+        for part, record in in_hand
     }
     return {tag: at for tag, at in questions.items() if at is not None}
 
