@@ -15,6 +15,8 @@ from bench.process.plan import slot_sets
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
+FEWEST_ON_SLOPE = 3
+
 Literal: TypeAlias = "cp_model.LiteralT"
 
 
@@ -92,35 +94,91 @@ class Lines:
         """Hold that ``after`` is not before the table's slot for ``line``, where ``given``."""
         lag = _same_lag(table, line, after)
         if lag is not None:
-            self._linear(after.at - line.at >= lag, given)  # type: ignore[operator]
+            self._linear(after.at - line.at >= lag, given)
             return
-        steps = _steps(table, line, _up(after))
-        for place, (slot, value) in enumerate(steps):
-            ends = next((s for s, v in steps[place + 1 :] if v < value), None)
+        pieces = _pieces(table, line, after, _up(after))
+        for place, piece in enumerate(pieces):
+            lower = (p.since for p in pieces[place + 1 :] if p.least < piece.most)
+            ends = piece.until if piece.lag is not None else next(lower, None)
             over = False if ends is None else self.from_slot(line, ends)
-            begun = negated(self.from_slot(line, slot))
-            self.clause(begun, over, self.from_slot(after, value), negated(given))
+            begun = self.from_slot(line, piece.since)
+            if piece.lag is None:
+                value = self.from_slot(after, piece.most)
+                self.clause(negated(begun), over, value, negated(given))
+            else:
+                held = after.at - line.at >= piece.lag
+                self._linear(held, begun, negated(over), given)
 
     def closes(self, table: Sequence[int], line: Line, after: Line, given: Literal) -> None:
         """Hold that ``after`` is before the table's slot for ``line``, where ``given``."""
         lag = _same_lag(table, line, after)
         if lag is not None:
-            self._linear(after.at - line.at < lag, given)  # type: ignore[operator]
+            self._linear(after.at - line.at < lag, given)
             return
-        steps = _steps(table, line, _down(after))
-        ends = [slot for slot, _ in steps[1:]]
-        for place, (_, value) in enumerate(steps):
-            since = next((ends[p] for p in range(place - 1, -1, -1) if steps[p][1] > value), None)
-            begun = False if since is None else negated(self.from_slot(line, since))
-            over = False if place == len(ends) else self.from_slot(line, ends[place])
-            late = negated(self.from_slot(after, value))
-            self.clause(begun, over, late, negated(given))
+        pieces = _pieces(table, line, after, _down(after))
+        for place, piece in enumerate(pieces):
+            higher = (p.until for p in reversed(pieces[:place]) if p.most > piece.least)
+            since = piece.since if piece.lag is not None else next(higher, None)
+            begun = True if since is None else self.from_slot(line, since)
+            over = False if piece.until is None else self.from_slot(line, piece.until)
+            if piece.lag is None:
+                late = negated(self.from_slot(after, piece.least))
+                self.clause(negated(begun), over, late, negated(given))
+            else:
+                held = after.at - line.at < piece.lag
+                self._linear(held, begun, negated(over), given)
 
-    def _linear(self, holds: cp_model.BoundedLinearExpression, given: Literal) -> None:
-        if given is not False:
+    def _linear(self, holds: cp_model.BoundedLinearExpression | bool, *given: Literal) -> None:
+        if not any(literal is False for literal in given):
             constraint = self.model.add(holds)
-            if given is not True:
-                constraint.only_enforce_if(given)
+            constraint.only_enforce_if([literal for literal in given if literal is not True])
+
+
+@dataclass(frozen=True)
+class _Piece:
+    """A stretch of a table: one value, or where ``lag`` is given one value later with each slot.
+
+    From slot ``since`` up to, not with, ``until``; None where it is the last.
+    """
+
+    since: int
+    until: int | None
+    least: int
+    most: int
+    lag: int | None = None
+
+
+def _pieces(
+    table: Sequence[int], line: Line, after: Line, rounded: Callable[[int], int]
+) -> list[_Piece]:
+    """Return a table's stretches over a line, its values rounded to where ``after`` may lie."""
+    slots = [slot + line.shift for slot in slot_sets.members(line.slots)]
+    pieces: list[_Piece] = []
+    place = 0
+    while place < len(slots):
+        value, lag = rounded(table[slots[place]]), table[slots[place]] - slots[place]
+        flat = place
+        while flat < len(slots) and rounded(table[slots[flat]]) == value:
+            flat += 1
+        slope = place
+        while slope < len(slots) and _on_slope(table, slots[slope], lag, rounded):
+            slope += 1
+        end = max(flat, slope)
+        until = slots[end] if end < len(slots) else None
+        if slope - flat >= FEWEST_ON_SLOPE:
+            pieces.append(_Piece(slots[place], until, value, value + slope - place - 1, lag))
+        else:
+            end = flat
+            until = slots[end] if end < len(slots) else None
+            pieces.append(_Piece(slots[place], until, value, value))
+        place = end
+    return pieces
+
+
+def _on_slope(
+    table: Sequence[int], slot: int, lag: int, rounded: Callable[[int], int]
+) -> bool:
+    return table[slot] == slot + lag == rounded(table[slot])
 
 
 def domain(slots: int) -> cp_model.Domain:
@@ -148,22 +206,6 @@ def _same_lag(table: Sequence[int], line: Line, after: Line) -> int | None:
     if lag is None or any(slot + lag <= after.most for slot in beyond):
         return None
     return lag
-
-
-def _steps(
-    table: Sequence[int], line: Line, rounded: Callable[[int], int]
-) -> list[tuple[int, int]]:
-    """Return the slots of a line at which a table's rounded value changes, with that value."""
-    steps: list[tuple[int, int]] = []
-    was: int | None = None
-    for slot in slot_sets.members(line.slots):
-        slot += line.shift
-        if table[slot] != was:
-            was = table[slot]
-            value = rounded(was)
-            if not steps or steps[-1][1] != value:
-                steps.append((slot, value))
-    return steps
 
 
 def _up(after: Line) -> Callable[[int], int]:
