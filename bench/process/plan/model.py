@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from bench.process.plan import slot_sets
@@ -53,12 +54,12 @@ class Reasons:
 
 @dataclass
 class Breath:
-    """What does something to the air of a place: an interval, and when it can be at all."""
+    """What does something to the air of a place, from one line to another, where ``given``."""
 
-    interval: cp_model.IntervalVar
-    least: int
-    most: int
-    owner: object
+    start: Line
+    end: Line
+    given: Literal
+    owner: tuple[str, int]
 
 
 class Model:
@@ -98,6 +99,7 @@ class Model:
         self.hand_work: list[tuple[Line, int, Literal, int]] = []
         self.price: list[cp_model.LinearExprT] = []
         self.constant = 0
+        self.ranks = _ranks(problem)
         self.pots = Pots(self)
         self.works = self._works(most)
         self._waits()
@@ -172,8 +174,7 @@ class Model:
         for hold in task.holds:
             self.use(hold, self.around(work, hold.before, hold.after))
         for air in task.airs:
-            around = self.around(work, air.before, air.after)
-            self.breathe(air, around, start.least, end.most, ("task", number))
+            self.breathe(air, start, end, True, ("task", number))
         if task.move_price and task.was is not None:
             self._moved(start, task.was, task.move_price)
         return work
@@ -262,12 +263,11 @@ class Model:
         self.hand_work.append((start, end.shift - start.shift, given, resource))
 
     def breathe(
-        self, air: Air, interval: cp_model.IntervalVar, least: int, most: int, owner: object
+        self, air: Air, start: Line, end: Line, given: Literal, owner: tuple[str, int]
     ) -> None:
-        """Let an interval, of work from ``least`` to ``most`` at the widest, act on an air."""
-        self.breaths.setdefault((air.air, air.side), []).append(
-            Breath(interval, least - air.before, most + air.after, owner)
-        )
+        """Let work from one line to another have its effect on an air, where ``given``."""
+        breath = Breath(start.later(-air.before), end.later(air.after), given, owner)
+        self.breaths.setdefault((air.air, air.side), []).append(breath)
 
     def _stands(self) -> None:
         for number in self.pieces:
@@ -316,9 +316,35 @@ class Model:
                 continue
             for here in breaths:
                 for there in self.breaths.get((air, 1), ()):
-                    meet = here.least < there.most and there.least < here.most
-                    if meet and here.owner != there.owner:
-                        self.cp.add_no_overlap([here.interval, there.interval])
+                    if here.owner != there.owner:
+                        self._apart(here, there)
+
+    def _apart(self, here: Breath, there: Breath) -> None:
+        """Hold that two never overlap, where both are given."""
+        if here.start.least >= there.end.most or there.start.least >= here.end.most:
+            return
+        given = [literal for literal in (here.given, there.given) if literal is not True]
+        before: Literal | None = self._order(here, there)
+        if before is None:
+            before = self.cp.new_bool_var("")
+        if before is not False:
+            held = self.cp.add(here.end.at <= there.start.at)
+            held.only_enforce_if([*given, *([] if before is True else [before])])
+        if before is not True:
+            held = self.cp.add(there.end.at <= here.start.at)
+            held.only_enforce_if([*given, *([] if before is False else [negated(before)])])
+
+    def _order(self, here: Breath, there: Breath) -> bool | None:
+        """Return whether one is always the first, by where they can be or by their piece."""
+        if here.end.least > there.start.most:
+            return False
+        if there.end.least > here.start.most:
+            return True
+        if here.owner[0] == there.owner[0] == "task":
+            one, other = (self.ranks.get(breath.owner[1]) for breath in (here, there))
+            if one is not None and other is not None and one[0] == other[0]:
+                return one[1] < other[1]
+        return None
 
     def _days(self) -> None:
         from bench.process.plan.model_days import limit_days
@@ -381,6 +407,17 @@ class Model:
             start = value(work.start.var) + work.start.shift
             placed[number] = replace(pot, start=start, is_abraded=holds(work.abraded))
         return Schedule(tuple(placed))
+
+
+def _ranks(problem: Problem) -> dict[int, tuple[int, int]]:
+    """Return the piece and the place in it of each task that waits for the one before it."""
+    follows = {(wait.before, wait.after) for wait in problem.waits}
+    return {
+        task: (number, place)
+        for number, piece in enumerate(problem.pieces)
+        if all(pair in follows for pair in pairwise(piece.tasks))
+        for place, task in enumerate(piece.tasks)
+    }
 
 
 def _levels(capacity: Sequence[int]) -> Iterable[tuple[int, int, int]]:

@@ -135,7 +135,7 @@ class Pots:
             begin = work.start.later(-paint.mixing)
             model.use_hand(paint.hands, begin, work.start, opens)
             for air in paint.mixing_airs:
-                self._breathe(air, begin, work.start, opens, ("mixing", number))
+                model.breathe(air, begin, work.start, opens, ("mixing", number))
         left = 0 if task.mixes > 1 else paint.cup_ml - task.ml
         return Pot(number, None, opens, work.start, empty_by, left, work.end)
 
@@ -221,9 +221,9 @@ class Pots:
         assert begin is not None
         until = begin.later(paint.flush)
         model.use_hand(paint.hands, begin, until, pot.is_used)
-        owner = ("flush", (pot.opener, pot.open_pot))
+        owner = "flush", (~(pot.open_pot or 0) if pot.opener is None else pot.opener)
         for air in paint.flush_airs:
-            self._breathe(air, begin, until, pot.is_used, owner)
+            model.breathe(air, begin, until, pot.is_used, owner)
 
     def _ends(self, end: Line, begin: Line, joins: Literal) -> Literal:
         """Hold that a flush is not before a coat's end; return the literal of "this is the last"."""
@@ -235,10 +235,6 @@ class Pots:
             held.only_enforce_if(joins)
             cp.add_implication(is_last, joins)
         return is_last
-
-    def _breathe(self, air: Air, begin: Line, end: Line, given: Literal, owner: object) -> None:
-        interval = self.model.optional(begin.later(-air.before), end.later(air.after), given)
-        self.model.breathe(air, interval, begin.least, end.most, owner)
 
     def _enough(self, paint: int, coats: list[int], pots: list[Pot]) -> None:
         """Hold that all pots together are large enough: implied, and a better bound."""
