@@ -48,21 +48,35 @@ class EdgeTables:
     around: Environment
     extra: Range = (0, 1)
     _tables: dict[object, Ends] = field(default_factory=dict)
+    _slots: dict[object, tuple[Sequence[int], Sequence[int]]] = field(default_factory=dict)
 
     def band_ends(self, part: Part, record: StepRecord, bands: Sequence[Band], place: int) -> Ends:
         """Return when a band of a step ends that began, and was finished, in a slot.
 
         record: of the part; it is taken to be still as thick as its mist, where that is done.
         """
-        product = self.around.products.get(record.step.product)
-        times = times_as_long(part, record, product)
-        asked = _asked_bands(bands, place)
-        key = (record.step.kind, record.step.product, asked, times)
+        key = self._key(part, record, bands, place)
         if key not in self._tables:
-            probe = self._probe(part, record, asked)
+            probe = self._probe(part, record, _asked_bands(bands, place))
             side = side_of(bands[place].word)
             self._tables[key] = self._table(lambda at: self._end(part, probe, at, at), side)
         return self._tables[key]
+
+    def band_slots(
+        self, part: Part, record: StepRecord, bands: Sequence[Band], place: int
+    ) -> tuple[Sequence[int], Sequence[int]]:
+        """Return the same as slots: the first that begins no sooner, and the one it lies in."""
+        key = self._key(part, record, bands, place)
+        if key not in self._slots:
+            ends = self.band_ends(part, record, bands, place)
+            self._slots[key] = [*map(self.grid.up, ends)], [*map(self.grid.down, ends)]
+        return self._slots[key]
+
+    def _key(self, part: Part, record: StepRecord, bands: Sequence[Band], place: int) -> object:
+        """Return what two steps share whose band ends at the same hours."""
+        product = self.around.products.get(record.step.product)
+        times = times_as_long(part, record, product)
+        return record.step.kind, record.step.product, _asked_bands(bands, place), times
 
     def band_end(
         self, part: Part, record: StepRecord, bands: Sequence[Band], place: int, first: datetime
@@ -193,6 +207,10 @@ class _Lines:
         last = self.ask(stop)
         if first is None or last is None:
             self._each(here, stop)
+            return
+        if last - end == SLOT_S * (stop - here) and first - end == SLOT_S:
+            for slot in range(here + 2, stop):
+                self.ends[slot] = end + SLOT_S * (slot - here)
             return
         slope = (last - end) / (stop - here)
         if abs(end + slope - first) > NEARLY_S:

@@ -13,7 +13,7 @@ from datetime import datetime
 from bench.process.clocks.windows import Span, bands_of, side_of
 from bench.process.parts.part import Part, StepRecord
 from bench.process.plan import slot_sets
-from bench.process.plan.edge_tables import EdgeTables, Ends
+from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.problem import Stage
 from bench.process.sheets.product import TOO_SOON, Band, BandWord
@@ -127,15 +127,13 @@ def _opens(
     """
     grid = tables.grid
     ends = [
-        tables.band_ends(followed.part, followed.before, bands, place)
+        tables.band_slots(followed.part, followed.before, bands, place)[0]
         for place in opening.after
         if bands[place].until is not None
     ]
+    opens = [*map(max, range(grid.horizon + 1), *ends)] if ends else range(grid.horizon + 1)
     later = slots_of(followed.abrading_min) if opening.abraded else 0
-    return [
-        min(max([slot, *(grid.up(each[slot]) for each in ends)]) + later, grid.never)
-        for slot in range(grid.horizon + 1)
-    ]
+    return [min(slot + later, grid.never) for slot in opens] if later else opens
 
 
 def _closes(
@@ -152,8 +150,8 @@ def _closes(
     if followed.past_first is not None:
         end = grid.down(tables.band_end(part, before, bands, until, followed.past_first))
         return [max(0, _with_slack(end, slack, grid))] * (grid.horizon + 1)
-    ends: Ends = tables.band_ends(part, before, bands, until)
-    closes = [max(0, _with_slack(grid.down(each), slack, grid)) for each in ends]
+    _, ends = tables.band_slots(part, before, bands, until)
+    closes = [max(0, _with_slack(end, slack, grid)) for end in ends]
     offset = followed.first_offset
     return [*closes[offset:], *closes[-1:] * offset] if offset else closes
 
