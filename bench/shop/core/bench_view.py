@@ -21,6 +21,7 @@ from bench.process.clocks.temperature import Hours, Reading
 from bench.process.parts.measurements import Measurement
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Part
+from bench.process.plan.agreed import WorkPlan
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import AtWork, LastRelease, Room, room_of
 from bench.process.sheets.product import Product
@@ -49,6 +50,7 @@ from bench.shop.core.temperature_cache import Air
 from bench.shop.core.transaction import Shop, StoreFault, Target, no_stand, no_tag
 from bench.shop.environment.masks import at_work, last_released
 from bench.shop.people.wrong_pins import has_pin
+from bench.shop.plan.agreed_plan import agreed_plan_of
 from bench.shop.queries.durations import LATELY, read_durations
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session
@@ -83,7 +85,8 @@ class BenchView:
     line: the number of the newest line of the journal then; recorded_since: when its first one was
     written. at_work, released: what is, and what was last put into the air. notes: those on the
     bench itself; left: who went home, and when; trained: who is trained for isocyanate, None where
-    nobody recorded it; asked: when work in hand is asked about, by the part's tag.
+    nobody recorded it; asked: when work in hand is asked about, by the part's tag; plan: the one
+    that is agreed, with its steps that are not done.
     """
 
     stands: tuple[tuple[int, PlacedPart | None], ...]
@@ -108,6 +111,7 @@ class BenchView:
     trained: dict[str, bool | None]
     tin_ratios: dict[str, TinRatio]
     asked: dict[str, datetime]
+    plan: WorkPlan | None
 
     @property
     def doubtful(self) -> bool:
@@ -279,6 +283,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
         tin_ratios=tin_ratios_of(session),
+        plan=agreed_plan_of(session),
         asked=_questions_at(session, (part for part, _ in parts), products, shapes, house.hours),
     )
 

@@ -1,4 +1,4 @@
-"""The shop's plan: what it is made from, the process that makes it, and how one is agreed.
+"""The plan of the bench: what it is made from, the process that makes it, the one that is agreed.
 
-Imports process/plan, and the shop's core and queries.
+Imports core, queries, people and stock. Screens and commands import all of it.
 """

@@ -111,3 +111,23 @@ def _use(
     if used_ml <= 0 or calculated_ml <= 0:
         return None
     return PaintUse(key, tool, used_ml, calculated_ml, landed_ml)
+
+
+def left_in_pots(
+    session: Session, products: Mapping[str, Product], shapes: Mapping[str, Shape], uses: Uses
+) -> dict[str, float]:
+    """Estimate what is left in each open pot in ml, by its letter: mixed, less what its coats took.
+
+    A coat out of several pots took as much of each. A pot is left out where nobody can know it.
+    """
+    pots = {pot.id: pot for pot in bench_rows.open_pots(session)}
+    left_ml = {pot.id: pot.total_ml for pot in pots.values() if pot.total_ml is not None}
+    steps = tin_rows.coats_from_pots(session, list(pots.values())) if pots else []
+    for (part, record), numbers, _ in _whole_coats(session, steps):
+        need = need_of(part, record, products, shapes, uses)
+        for number in numbers & left_ml.keys():
+            if need.unknown:
+                del left_ml[number]
+            else:
+                left_ml[number] -= sum(need.ml.values()) / len(numbers)
+    return {pots[number].letter: max(ml, 0.0) for number, ml in left_ml.items()}

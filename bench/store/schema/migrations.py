@@ -146,8 +146,9 @@ TO_5 = (
     """CREATE TABLE plan_step (
         id ROW_NUMBER NOT NULL PRIMARY KEY, plan_id INTEGER NOT NULL REFERENCES plan (id),
         step_id INTEGER NOT NULL REFERENCES step (id), begins DATETIME NOT NULL,
-        ends DATETIME NOT NULL, painters JSON NOT NULL, pot INTEGER NOT NULL, mixes_at DATETIME,
-        abraded BOOLEAN NOT NULL, closes DATETIME
+        ends DATETIME NOT NULL, painters JSON NOT NULL, share INTEGER NOT NULL,
+        shares INTEGER NOT NULL, abrading_from DATETIME, closes DATETIME, pot INTEGER,
+        mixes_at DATETIME, open_pot VARCHAR NOT NULL, doubt BOOLEAN NOT NULL
     )""",
     "CREATE INDEX ix_plan_step_plan_id ON plan_step (plan_id)",
     "CREATE INDEX ix_plan_step_step_id ON plan_step (step_id)",

@@ -315,11 +315,12 @@ class WorkPlanRow(Row, table=True):
 
 
 class PlanStepRow(Row, table=True):
-    """When a step is planned to begin and end, and by whom.
+    """When a step, or a share of a long one, is planned to begin and end, and by whom.
 
-    pot: steps of one number are sprayed from one pot, 0 from none; mixes_at: when that pot is mixed
-    for it, None where it joins one; abraded: its window will be missed; closes: when its window
-    ends.
+    share, shares: which of how many; abrading_from: when the abrading before it begins, None
+    without; closes: when it is too late to begin it; pot: steps of one number are sprayed from one
+    pot, None from none; mixes_at: when that pot is mixed for it, None where it joins one; open_pot:
+    the letter of a pot that stood there mixed; doubt: its length is a placeholder.
     """
 
     __tablename__ = "plan_step"
@@ -329,10 +330,14 @@ class PlanStepRow(Row, table=True):
     begins: datetime
     ends: datetime
     painters: list[str] = Field(default_factory=list, sa_type=JSON)
-    pot: int = 0
-    mixes_at: datetime | None = None
-    abraded: bool = False
+    share: int = 1
+    shares: int = 1
+    abrading_from: datetime | None = None
     closes: datetime | None = None
+    pot: int | None = None
+    mixes_at: datetime | None = None
+    open_pot: str = ""
+    doubt: bool = False
 
 
 class NoteRow(Row, table=True):
