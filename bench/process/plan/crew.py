@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.process.plan.built import BuiltPlan
-from bench.process.plan.figures import PainterFigures
+from bench.process.plan.figures import PainterFigures, PlanInputs
 from bench.process.plan.problem import Schedule, span, work_start
 
 
@@ -26,22 +25,27 @@ class Turn:
 
 
 def crew(
-    built: BuiltPlan, schedule: Schedule, painters: Sequence[PainterFigures]
+    built: BuiltPlan, schedule: Schedule, inputs: PlanInputs
 ) -> tuple[tuple[str, ...], ...]:
     """Name the painters of each task; fewer than it wants where nobody is free for all of it.
 
-    A painter who had the part before goes on with it, and mist and build so have one hand. Those
-    who are not trained for isocyanate take what needs no mask first; then who has done least.
+    A painter who is on the part, or had it before, goes on with it, and mist and build so have one
+    hand. Those who are not trained for isocyanate take what needs no mask first; then who has done
+    least.
     """
+    painters = inputs.painters
+    on_it = {part.tag: part.on_it() for part in inputs.parts}
     names: list[tuple[str, ...]] = [()] * len(schedule.placed)
     free_from = {painter.name: 0 for painter in painters}
     busy = dict.fromkeys(free_from, 0)
-    last_on: dict[str, tuple[str, ...]] = {}
+    last_on: dict[str, tuple[str, ...]] = dict(on_it)
     for turn in turns_of(built, schedule):
+        is_in_hand = turn.since == 0 and bool(on_it.get(turn.tag))
         able = [
             painter
             for painter in painters
-            if free_from[painter.name] <= turn.since
+            if (not is_in_hand or painter.name in on_it[turn.tag])
+            and (is_in_hand or free_from[painter.name] <= turn.since)
             and (painter.trained or not turn.masked)
             and _is_there(built, painter, turn)
         ]
@@ -49,7 +53,7 @@ def crew(
         able.sort(key=lambda p: (p.name not in before, p.trained and not turn.masked, busy[p.name]))
         chosen = tuple(painter.name for painter in able[: turn.hands])
         for name in chosen:
-            free_from[name] = turn.until
+            free_from[name] = max(free_from[name], turn.until)
             busy[name] += turn.until - turn.since
         names[turn.task] = last_on[turn.tag] = chosen
     return tuple(names)

@@ -1,4 +1,4 @@
-"""A day of a plan: who does what when, what comes next, what has a latest hour, what is promised."""
+"""A day of a plan: who does what when, what comes next, and what has a latest hour."""
 
 from __future__ import annotations
 

@@ -2,55 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
 
-from bench.process.plan.agreed import AgreedStep, Planner, WorkPlan
+from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.built import BuiltPlan
+from bench.process.plan.chains import LeftOut
 from bench.process.plan.checking import Cost
 from bench.process.plan.crew import crew
-from bench.process.plan.figures import PainterFigures
+from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import SLOT_MIN, Schedule
 
 
 @dataclass(frozen=True)
-class Best:
-    """The best schedule so far. bound: what none can be under; None where nobody worked it out."""
+class Draft:
+    """A plan that nobody agreed yet, with what is known of how good it is.
 
+    schedule, cost: where the tasks are, and what that counts. left_out: parts with the reason why
+    they are in no plan; no_room: tags for which there was none. assumed: figures nobody typed.
+    """
+
+    plan: WorkPlan
     schedule: Schedule
     cost: Cost
-    bound: int | None = None
-    is_proven: bool = False
-
-    @property
-    def planner(self) -> Planner:
-        """Return who can say what it is worth."""
-        return "bench" if self.bound is None else "referee"
+    left_out: tuple[LeftOut, ...]
+    no_room: tuple[str, ...]
+    assumed: tuple[str, ...]
 
 
-def work_plan(
-    built: BuiltPlan,
-    best: Best,
-    painters: Sequence[PainterFigures],
-    made_at: datetime,
-    line: int,
-    seed: int,
-    limits: Mapping[str, int | float],
-) -> WorkPlan:
-    """Write a schedule down as a plan, with who does what."""
-    names = crew(built, best.schedule, painters)
-    return WorkPlan(
-        made_at=made_at,
-        line=line,
-        until=built.grid.at(built.problem.horizon),
-        steps=tuple(_steps(built, best.schedule, names)),
-        planner=best.planner,
-        seed=seed,
-        limits=limits,
-        price=best.cost.price,
-        bound=best.bound,
-        is_proven=best.is_proven,
+def draft(
+    built: BuiltPlan, inputs: PlanInputs, schedule: Schedule, cost: Cost, made: WorkPlan
+) -> Draft:
+    """Write a schedule down as a plan, with who does what. made: its facts, without its steps."""
+    pieces = built.problem.pieces
+    return Draft(
+        plan=replace(made, steps=tuple(_steps(built, schedule, crew(built, schedule, inputs)))),
+        schedule=schedule,
+        cost=cost,
+        left_out=built.left_out,
+        no_room=tuple(p.key for p in pieces if schedule.placed[p.tasks[0]] is None),
+        assumed=built.assumed,
     )
 
 

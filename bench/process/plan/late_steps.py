@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -31,12 +31,14 @@ class Moved:
     begins: datetime | None
 
 
-def late_steps(plan: WorkPlan, now: datetime) -> tuple[AgreedStep, ...]:
+def late_steps(
+    plan: WorkPlan, in_hand: Collection[str], now: datetime
+) -> tuple[AgreedStep, ...]:
     """Return the steps that should have begun and did not, the latest first: one of each part.
 
-    The plan is read with the steps that are not done; one in hand counts as begun by ``begun``.
+    in_hand: the tags of parts of which a step is begun.
     """
-    firsts = {step.tag: step for step in reversed(plan.steps)}
+    firsts = {step.tag: step for step in reversed(plan.steps) if step.tag not in in_hand}
     late = [step for step in firsts.values() if step.starts < now - LATE_AFTER]
     return tuple(sorted(late, key=lambda step: step.starts))
 

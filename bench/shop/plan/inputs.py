@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bench.process.calendar.absence import Absence
@@ -58,19 +58,7 @@ def inputs_of(
     """Give what a plan is built from. left_ml: by a pot's letter; jobs: by name, small letters."""
     parts = tuple(placed.part for placed in view.everything())
     products, shapes, tools = view.products, view.shapes, view.tools
-
-    def length_of(part: Part, record: StepRecord) -> LabourTime:
-        length = durations.of_part(record.step, part)
-        past = length.known_from if not length.doubt else 0
-        minutes = max(round(length.lasts.total_seconds() / 60), 1)
-        return LabourTime(minutes, length.spread, past)
-
-    def figures_of(part: Part, record: StepRecord) -> StepFigures:
-        return step_figures(part, record, products, tools, shapes)
-
-    def paint_of(part: Part, record: StepRecord) -> float | None:
-        return sum(need_of(part, record, products, shapes, uses).ml.values()) or None
-
+    own = _OwnFigures(products, shapes, tools, durations, uses)
     room, zone = view.room(now), view.house.hours.zone
     return PlanInputs(
         now=now,
@@ -85,9 +73,9 @@ def inputs_of(
             )
             for name in view.painters
         ),
-        length_of=length_of,
-        figures_of=figures_of,
-        paint_of=paint_of,
+        length_of=own.length_of,
+        figures_of=own.figures_of,
+        paint_of=own.paint_of,
         jobs={part.tag: jobs[part.job.lower()] for part in parts if part.job.lower() in jobs},
         pots=view.pots,
         left_ml=left_ml,
@@ -98,6 +86,29 @@ def inputs_of(
         masks_until=room.until if room.on else None,
         agreed=agreed_begins(view.plan),
     )
+
+
+@dataclass(frozen=True)
+class _OwnFigures:
+    """What the shop knows of a step of a part; it can be sent to another process."""
+
+    products: Mapping[str, Product]
+    shapes: Mapping[str, Shape]
+    tools: Mapping[str, SprayTool]
+    durations: Durations
+    uses: Uses
+
+    def length_of(self, part: Part, record: StepRecord) -> LabourTime:
+        length = self.durations.of_part(record.step, part)
+        past = length.known_from if not length.doubt else 0
+        return LabourTime(length.lasts.total_seconds() / 60, length.spread, past)
+
+    def figures_of(self, part: Part, record: StepRecord) -> StepFigures:
+        return step_figures(part, record, self.products, self.tools, self.shapes)
+
+    def paint_of(self, part: Part, record: StepRecord) -> float | None:
+        need = need_of(part, record, self.products, self.shapes, self.uses)
+        return sum(need.ml.values()) or None
 
 
 def step_figures(

@@ -1,4 +1,4 @@
-"""Making a plan of the bench: the question, put to the planner's process, and its answers."""
+"""Making a plan of the bench: what the planner's process is asked, and what it answers."""
 
 from __future__ import annotations
 
@@ -9,11 +9,10 @@ from random import Random
 from bench.process.plan import embedded, messages, referee
 from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.building import build
-from bench.process.plan.built import BuiltPlan
 from bench.process.plan.checking import Cost, cost
-from bench.process.plan.drafting import Best, work_plan
+from bench.process.plan.drafting import draft
 from bench.process.plan.figures import PlanInputs
-from bench.process.plan.problem import Problem, Schedule
+from bench.process.plan.problem import Schedule
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
 from bench.shop.plan.inputs import plan_inputs
@@ -38,79 +37,67 @@ class Effort:
 
 @dataclass(frozen=True)
 class NotProven:
-    """Why nobody proves the plan."""
+    """Why nobody can say how much better a plan could be."""
 
     reason: str
 
 
 @dataclass(frozen=True)
 class PlanQuestion:
-    """What the planner's process is asked: a plan of a problem, as good as the effort allows."""
+    """A plan of the bench, as good as the effort allows: each best draft so far is told.
 
-    problem: Problem
-    effort: Effort
-    seed: int = SEED
+    line: the newest entry of the log when the bench was read.
+    """
+
+    inputs: PlanInputs
+    line: int
+    effort: Effort = Effort()
 
     def answer(self, tell: Callable[[object], bool]) -> None:
-        """Tell each best plan so far, with what is known of how good it is."""
-
-        def own(schedule: Schedule, cost: Cost) -> bool:
-            return tell(Best(schedule, cost))
-
-        found = embedded.plan(self.problem, Random(self.seed), self.effort.rounds, own)
-        tell(Best(found, cost(self.problem, found)))
-        if not self.effort.whole:
+        """Tell drafts; a refusal where there is nothing to plan; NotProven without a referee."""
+        built, effort = build(self.inputs), self.effort
+        if not built.problem.tasks:
+            reasons = "; ".join(f"tag {each.tag}: {each.reason}" for each in built.left_out)
+            tell(Refusal("nothing to plan", reasons, "place a part that has a step to do"))
+            return
+        if not built.grid.attended:
+            tell(Refusal(messages.NO_HOURS.format(days=self.inputs.days)))
             return
 
-        def refereed(schedule: Schedule, cost: Cost, bound: int) -> bool:
-            return tell(Best(schedule, cost, bound))
+        def best(schedule: Schedule, counts: Cost, bound: int | None, proven: bool = False) -> bool:
+            made = WorkPlan(
+                made_at=self.inputs.now,
+                line=self.line,
+                until=built.grid.at(built.problem.horizon),
+                steps=(),
+                planner="bench" if bound is None else "referee",
+                seed=SEED,
+                limits=asdict(effort),
+                price=counts.price,
+                bound=bound,
+                is_proven=proven,
+            )
+            return tell(draft(built, self.inputs, schedule, counts, made))
 
-        limits = referee.Limits(self.effort.whole, self.effort.part, self.effort.parts, self.seed)
+        problem = built.problem
+        own = embedded.plan(
+            problem, Random(SEED), effort.rounds, lambda found, counts: best(found, counts, None)
+        )
+        best(own, cost(problem, own), None)
+        if not effort.whole:
+            return
+        limits = referee.Limits(effort.whole, effort.part, effort.parts, SEED)
         try:
-            proof = referee.prove(self.problem, found, limits, refereed)
+            proof = referee.prove(problem, own, limits, best)
         except referee.NoReferee as missing:
             tell(NotProven(str(missing)))
             return
-        best = proof.schedule or found
-        tell(Best(best, cost(self.problem, best), proof.bound, proof.is_proven))
+        found = proof.schedule or own
+        best(found, cost(problem, found), proof.bound, proof.is_proven)
 
 
-@dataclass(frozen=True)
-class Planning:
-    """What is planned: the question, what it was read from, and the newest entry of the log then."""
-
-    inputs: PlanInputs
-    built: BuiltPlan
-    line: int
-    effort: Effort
-
-    @property
-    def question(self) -> PlanQuestion:
-        """Return what the planner's process is asked."""
-        return PlanQuestion(self.built.problem, self.effort)
-
-    def plan_of(self, best: Best) -> WorkPlan:
-        """Write an answer down as a plan."""
-        return work_plan(
-            self.built,
-            best,
-            self.inputs.painters,
-            self.inputs.now,
-            self.line,
-            SEED,
-            asdict(self.effort),
-        )
-
-
-def begin_planning(shop: Shop, effort: Effort = Effort()) -> Planning | Refusal:
-    """Read the bench and build the question; refused where there is nothing to plan."""
+def plan_question(shop: Shop, effort: Effort = Effort()) -> PlanQuestion:
+    """Read what a plan of the bench is made from, as it is now. Raises StoreFault."""
     with shop.store.reading() as session:
         line = bench_rows.last_line_number(session)
-    inputs = plan_inputs(shop)
-    built = build(inputs)
-    if not built.problem.tasks:
-        reasons = "; ".join(f"tag {each.tag}: {each.reason}" for each in built.left_out)
-        return Refusal("nothing to plan", reasons, "place a part that has a step to do")
-    if not built.grid.attended:
-        return Refusal(messages.NO_HOURS.format(days=inputs.days))
-    return Planning(inputs, built, line, effort)
+    return PlanQuestion(plan_inputs(shop), line, effort)
