@@ -24,9 +24,7 @@ class Turn:
     masked: bool
 
 
-def crew(
-    built: BuiltPlan, schedule: Schedule, inputs: PlanInputs
-) -> tuple[tuple[str, ...], ...]:
+def crew(built: BuiltPlan, schedule: Schedule, inputs: PlanInputs) -> tuple[tuple[str, ...], ...]:
     """Name the painters of each task; fewer than it wants where nobody is free for all of it.
 
     A painter who is on the part, or had it before, goes on with it, and mist and build so have one

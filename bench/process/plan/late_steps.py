@@ -31,9 +31,7 @@ class Moved:
     begins: datetime | None
 
 
-def late_steps(
-    plan: WorkPlan, in_hand: Collection[str], now: datetime
-) -> tuple[AgreedStep, ...]:
+def late_steps(plan: WorkPlan, in_hand: Collection[str], now: datetime) -> tuple[AgreedStep, ...]:
     """Return the steps that should have begun and did not, the latest first: one of each part.
 
     in_hand: the tags of parts of which a step is begun.

@@ -57,7 +57,7 @@ LEAST_LIST = 4
 NO_HURRY = ("OPEN", "CURED")
 """What can be done any time stands after what comes due within the hour."""
 
-LETTERS = "wraptfjdsnehgcvlo"
+LETTERS = "wraptfjdsnuehgcvlo"
 """Those beside the keypad that begin an action (``registry``), in the help's order."""
 
 BY_WORDS = KeyWord(("ctrl+p",), "ctrl+p", "all of it, by words", beside=True)
