@@ -67,6 +67,8 @@ def read_absence(painter: str, text: str) -> Absence:
         ends = _at(match["last"] or first, match["to"] or match["until"])
     except ValueError as fault:
         raise ValueError(f"read {text.strip()[:40]!r}: {fault}") from fault
+    if ends.year == date.max.year:
+        raise ValueError(f"read {text.strip()[:40]!r}; wanted a day up to the year {ends.year - 1}")
     if not has_hours:
         ends += timedelta(days=1)
     if ends <= begins:
