@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from bench.process.actions.begin_rules import surface_of
-from bench.process.clocks.part_clocks import clocks_of
-from bench.process.clocks.stand_state import cold_reason
+from bench.process.ahead.lookahead import NO_WINDOW
 from bench.process.parts.part import Part
 from bench.process.plan import slot_sets
 from bench.process.plan.built import BuiltPlan, StepOfTask, TaskOf
@@ -21,16 +19,22 @@ from bench.process.plan.chains import (
 )
 from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.figures import PlanInputs
+from bench.process.plan.going_on import allow_what_goes_on, fix_agreed
 from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.means import (
     HANDS,
     STANDS,
     day_limits,
-    gives_l_min,
     holds_of,
     is_masked,
     means_of,
-    needs_l_min,
+)
+from bench.process.plan.no_window import (
+    NoWindow,
+    ends_that_never_dry,
+    last_starts,
+    starts_in_time,
+    with_identity,
 )
 from bench.process.plan.paints import amount_of, is_mixed, mixing_slots, open_pots, paint_of
 from bench.process.plan.places import Places
@@ -39,12 +43,12 @@ from bench.process.plan.readiness import Readiness, readiness_of
 from bench.process.plan.stages import (
     Followed,
     bands_left,
-    is_always_abraded,
+    has_window,
     stages_of,
     starts_now,
 )
-from bench.process.plan.tasks import Domains, agreed_slot, without_no_window
-from bench.process.stock.equipment import AIR_FED, kinds_needed
+from bench.process.plan.tasks import Domains, agreed_slot
+from bench.process.plan.which_parts import against_planning
 from bench.process.wording.time_text import doubt_mark
 
 
@@ -87,8 +91,10 @@ class _Builder:
         paints = self._paints()
         standing = open_pots(inputs.pots, {p.key: n for n, p in enumerate(paints)}, inputs, grid)
         self._take_stands()
-        self._allow_what_goes_on()
-        self._fix_agreed()
+        allow_what_goes_on(self.tasks, self.means)
+        pots = tuple(pot for _, pot in standing)
+        soon = slots_of(inputs.shop.fixed_min)
+        fix_agreed(self.tasks, self.waits, paints, pots, self.means, soon)
         longest = max((t.length * t.holds[0].amount for t in self.tasks), default=0)
         problem = Problem(
             horizon=grid.horizon,
@@ -97,7 +103,7 @@ class _Builder:
             waits=tuple(self.waits),
             pieces=tuple(self.pieces),
             paints=paints,
-            open_pots=tuple(pot for _, pot in standing),
+            open_pots=pots,
             day_limits=day_limits(inputs, grid, self.means, longest),
             weights=Weights(inputs.prices.missed, inputs.prices.mix),
         )
@@ -114,7 +120,7 @@ class _Builder:
 
     def _works(self, part: Part) -> tuple[Work, ...]:
         """Return a part's works; none where it is left out."""
-        reason = self._against(part)
+        reason = against_planning(part, self.inputs)
         works = works_of(part, self.inputs, self.tables, self._extra_min(part))
         if reason:
             self.left_out.append(LeftOut(part.tag, reason))
@@ -123,42 +129,6 @@ class _Builder:
             self.left_out.append(works)
             return ()
         return works
-
-    def _against(self, part: Part) -> str:
-        """Say why a part is in no plan; empty where it can be."""
-        records = steps_to_do(part)
-        if part.hold:
-            return f"on hold: {part.hold}"
-        if not records:
-            return "no step left: it cures" if part.current() else "no step left"
-        if any(r.step.kind == "coat" for r in records) and not surface_of(part):
-            return "its substrate is not named: name it before the first coat"
-        return self._never_opens(part) or next(self._no_air(part), "")
-
-    def _never_opens(self, part: Part) -> str:
-        """Say that what is on a part does not dry."""
-        spans = clocks_of(part, self.inputs.around).spans
-        record = part.current()
-        if spans and spans[-1].never and record is not None and record.status == "todo":
-            return f"{cold_reason(spans[-1], 'drying')}: warm the shop"
-        return ""
-
-    def _no_air(self, part: Part) -> Iterator[str]:
-        """Yield why nobody can breathe at a coat of isocyanate."""
-        equipment = self.inputs.equipment
-        gives = gives_l_min(equipment)
-        for record in steps_to_do(part):
-            kinds = kinds_needed(record.step, self.inputs.around.products.get(record.step.product))
-            if AIR_FED not in kinds:
-                continue
-            if not any(item.kind == AIR_FED for item in equipment):
-                yield f"{record.step.name}: no air-fed mask is recorded: / then equipment"
-            drawn = needs_l_min(kinds, equipment)
-            if gives is not None and drawn > gives:
-                yield (
-                    f"{record.step.name}: the air-fed mask would be short of air "
-                    f"({drawn:g} of {gives:g} l/min)"
-                )
 
     def _extra_min(self, part: Part) -> dict[int, float]:
         """Return what comes on top of a step's labour, in minutes by its number."""
@@ -169,7 +139,7 @@ class _Builder:
             before = records[n - 1] if n else part.clock_step()
             if before is not None and record.step.kind == "coat":
                 words = [band.word for band in bands_left(self.tables, before)]
-                if is_always_abraded(words):
+                if not has_window(words):
                     more += self.inputs.figures_of(part, record).abrading_min
             extra[record.number] = more
         return extra
@@ -177,14 +147,27 @@ class _Builder:
     # --- one part --------------------------------------------------------------------------------
 
     def _add(self, part: Part, works: Sequence[Work]) -> None:
-        first, piece = len(self.tasks), len(self.pieces)
+        """Add a part; where one of its steps would leave no window, leave it out."""
+        tasks, waits = len(self.tasks), len(self.waits)
+        try:
+            self._add_works(part, works, tasks)
+        except NoWindow as none:
+            del self.tasks[tasks:], self.named[tasks:], self.waits[waits:]
+            self.left_out.append(LeftOut(part.tag, f"{none.step}: {NO_WINDOW}"))
+        else:
+            self._add_piece(part, works, tasks)
+
+    def _add_works(self, part: Part, works: Sequence[Work], first: int) -> None:
         for place, work in enumerate(works):
             stages = self._stages(part, works, place) if place else ()
             if stages:
                 self._keep_window(part, works, place, stages, first)
-            self._add_task(part, work, piece, place, stages)
+            self._add_task(part, work, len(self.pieces), place, stages)
+            self._keep_dry(part, work, first + place)
             if place:
                 self._add_waits(part, works, place, stages, first)
+
+    def _add_piece(self, part: Part, works: Sequence[Work], first: int) -> None:
         ready = self._readiness(part, works)
         self.pieces.append(
             Piece(
@@ -207,7 +190,7 @@ class _Builder:
         abrading = slots_of(work.figures.abrading_min)
         starts_at, may_abrade = None, any(stage.abraded for stage in stages)
         if place == 0 and not work.is_in_hand:
-            starts_at = self._starts_now(part, work)
+            starts_at = starts_now(part, record, self.tables, self.inputs.shop.slack_min)
             may_abrade = bool(starts_at[1])
         starts = self.domains.starts_of(part, work, abrading=abrading if may_abrade else 0)
         plain, abraded = starts.plain, starts.abraded
@@ -258,21 +241,6 @@ class _Builder:
         doubt = doubt_mark(not all(labour.past_steps for labour in work.labour))
         masked = any(is_masked(record, self.inputs) for record in work.records)
         return TaskOf(part.tag, tuple(steps), work.figures.hands, doubt, masked)
-
-    def _starts_now(self, part: Part, work: Work) -> tuple[int, int]:
-        """Return where a part's next step may begin by its clock, and where abraded."""
-        below = part.clock_step()
-        if below is None:
-            return slot_sets.between(0, self.grid.horizon), 0
-        is_coat = work.first.step.kind == "coat"
-        wet_on_wet = is_coat and below.step.kind == "coat" and work.first.step.wet_on_wet
-        return starts_now(
-            clocks_of(part, self.inputs.around).spans,
-            self.grid,
-            coat=is_coat,
-            wet_on_wet=wet_on_wet,
-            slack_min=self.inputs.shop.slack_min,
-        )
 
     # --- from one work to the next ---------------------------------------------------------------
 
@@ -330,21 +298,57 @@ class _Builder:
         self.waits.append(Wait(before, before, after, follows))
 
     def _keep_window(
-        self,
-        part: Part,
-        works: Sequence[Work],
-        place: int,
-        stages: Sequence[Stage],
-        first: int,
+        self, part: Part, works: Sequence[Work], place: int, stages: Sequence[Stage], first: int
     ) -> None:
-        """Take the starts out of the task before that would leave this one no window."""
-        begun, past_first = first_face_of(part, works, place - 1)
-        before = first + place - 1
-        task = self.tasks[before]
-        if past_first is not None or begun != place - 1 or task.fixed is not None:
+        """Take the starts out of the work before that would leave this one no window.
+
+        Where a mist was begun earlier, its build is begun no later than that.
+        """
+        number, work = first + place - 1, works[place - 1]
+        task, slack_min = self.tasks[number], self.inputs.shop.slack_min
+        latest = last_starts(task.length, stages, slack_min)
+        if latest is None or task.fixed is not None or works[place].share[0] > 1:
             return
-        starts = without_no_window(task.starts, task.length, 0, stages, self.inputs.shop.slack_min)
-        self.tasks[before] = replace(task, starts=starts, longer_starts=task.longer_starts & starts)
+        begun, past_first = first_face_of(part, works, place - 1)
+        if past_first is not None:
+            in_time = slot_sets.between(0, latest[0])
+            self._keep_starts(number, work, in_time, in_time >> task.abrading)
+        elif begun == place - 1:
+            longer = last_starts(task.length + task.longer, stages, slack_min) or latest
+            plain = starts_in_time(task.starts & ~task.longer_starts, latest)
+            plain |= starts_in_time(task.longer_starts, longer)
+            abraded = starts_in_time(task.abraded_starts << task.abrading, latest)
+            self._keep_starts(number, work, plain, abraded >> task.abrading)
+        else:
+            self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
+            mist = self.tasks[first + begun]
+            opens = self._stages(part, works, begun + 1)[0].opens
+            in_time = sum(
+                1 << face
+                for face in slot_sets.members(mist.starts | mist.abraded_starts << mist.abrading)
+                if face + mist.length < len(opens)
+                and (opens[face + mist.length] < latest[face] or latest[face] > self.grid.horizon)
+            )
+            if mist.fixed is None:
+                self._keep_starts(first + begun, works[begun], in_time, in_time >> mist.abrading)
+
+    def _keep_dry(self, part: Part, work: Work, number: int) -> None:
+        """Take the starts out after which what a work leaves would never dry."""
+        task, never = self.tasks[number], ends_that_never_dry(part, work.last, self.tables)
+        if never and task.fixed is None:
+            barred = never >> task.length
+            self._keep_starts(number, work, ~barred, ~(barred >> task.abrading))
+
+    def _keep_starts(self, number: int, work: Work, plain: int, abraded: int) -> None:
+        """Keep some of the starts of a task. Raises NoWindow where that leaves it none."""
+        task = self.tasks[number]
+        starts, abraded = task.starts & plain, task.abraded_starts & abraded
+        if not starts | abraded and task.starts | task.abraded_starts:
+            raise NoWindow(work.last.step.name)
+        longer = task.longer_starts & starts
+        self.tasks[number] = replace(
+            task, starts=starts, abraded_starts=abraded, longer_starts=longer
+        )
 
     def _readiness(self, part: Part, works: Sequence[Work]) -> Readiness:
         last, job = works[-1].last, self.inputs.jobs.get(part.tag)
@@ -384,77 +388,6 @@ class _Builder:
         standing = sum(piece.is_on_stand for piece in self.pieces)
         left = max(self.inputs.shop.stands - others, standing)
         self.means.always(STANDS, left)
-
-    def _allow_what_goes_on(self) -> None:
-        """Let what goes on now go on: it holds what it holds, whatever there is."""
-        going = [task for task in self.tasks if task.fixed == 0]
-        demand: dict[tuple[int, int], int] = {}
-        for task in going:
-            for hold in task.holds:
-                for slot in range(min(task.length + hold.after, self.grid.horizon)):
-                    key = (hold.resource, slot)
-                    demand[key] = demand.get(key, 0) + hold.amount
-        capacities = list(self.means.capacities.values())
-        for (resource, slot), amount in demand.items():
-            capacities[resource][slot] = max(capacities[resource][slot], amount)
-        sides = {(air.air, air.side) for task in going for air in task.airs}
-        both = {air for air, side in sides if (air, 1 - side) in sides}
-        for n, task in enumerate(self.tasks):
-            if task.fixed == 0 and both:
-                airs = tuple(air for air in task.airs if air.air not in both)
-                self.tasks[n] = replace(task, airs=airs)
-
-    def _fix_agreed(self) -> None:
-        """Fix what is agreed for the next hour, where it still can be begun then."""
-        soon = slots_of(self.inputs.shop.fixed_min)
-        by_after: dict[int, list[Wait]] = {}
-        for wait in self.waits:
-            by_after.setdefault(wait.after, []).append(wait)
-        held: list[tuple[int, int, int, int]] = []
-        for n, task in enumerate(self.tasks):
-            if task.was is None or task.was >= soon or task.fixed is not None:
-                continue
-            if not task.starts >> task.was & 1 or task.paint is not None:
-                continue
-            if all(self._is_over(wait, task.was) for wait in by_after.get(n, ())):
-                fixed = replace(task, fixed=task.was)
-                if self._there_is_enough(fixed, held):
-                    self.tasks[n] = fixed
-
-    def _is_over(self, wait: Wait, slot: int) -> bool:
-        """Return whether a task may begin in a slot, by the fixed ones before it."""
-        before, first = self.tasks[wait.before], self.tasks[wait.first]
-        if before.fixed is None or first.fixed is None:
-            return False
-        ended = before.fixed + before.length
-        return any(
-            not stage.abraded
-            and stage.opens[ended] <= slot
-            and (stage.closes is None or slot < stage.closes[first.fixed])
-            for stage in wait.stages
-        )
-
-    def _there_is_enough(self, task: Task, held: list[tuple[int, int, int, int]]) -> bool:
-        """Return whether a fixed task fits beside what is fixed already; then it holds it too."""
-        assert task.fixed is not None
-        mine = [
-            (hold.resource, hold.amount, task.fixed, task.fixed + task.length + hold.after)
-            for hold in task.holds
-        ]
-        going = [
-            (hold.resource, hold.amount, 0, other.length + hold.after)
-            for other in self.tasks
-            if other.fixed == 0 and other is not task
-            for hold in other.holds
-        ]
-        capacities = list(self.means.capacities.values())
-        for resource, amount, since, until in mine:
-            for slot in range(since, min(until, self.grid.horizon)):
-                taken = sum(a for r, a, b, c in (*held, *going) if r == resource and b <= slot < c)
-                if taken + amount > capacities[resource][slot]:
-                    return False
-        held += mine
-        return True
 
 
 def _offset_of_first(part: Part, work: Work) -> int:

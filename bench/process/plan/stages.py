@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.windows import Span, bands_of, side_of
 from bench.process.parts.part import Part, StepRecord
 from bench.process.plan import slot_sets
@@ -32,15 +33,15 @@ class Opening:
 
 
 def openings(
-    words: Sequence[BandWord], *, coat: bool, wet_on_wet: bool = False
+    words: Sequence[BandWord], *, coat: bool, wet_on_wet: bool, has_window: bool
 ) -> Iterator[Opening]:
     """Yield where a step may begin after a step that leaves these bands.
 
     coat: what begins is a coat, so that a window closes for it. wet_on_wet: it goes onto a coat
-    that has not flashed off. Where the bands know no open window a coat is always abraded for.
+    that has not flashed off. has_window: the sheet knows an open window; without one a coat is
+    always abraded for, and nothing is missed.
     """
     allowed = [_is_allowed(word, coat=coat, wet_on_wet=wet_on_wet) for word in words]
-    has_window = "open" in words
     place = 0
     while place < len(words):
         abraded = coat and has_window and words[place] == "key"
@@ -63,9 +64,9 @@ def _is_allowed(word: BandWord, *, coat: bool, wet_on_wet: bool) -> bool:
     return not coat or word in ("open", "key")
 
 
-def is_always_abraded(words: Sequence[BandWord]) -> bool:
-    """Return whether a coat on it is abraded for in any case: it has no open window at all."""
-    return "key" in words and "open" not in words
+def has_window(words: Sequence[BandWord]) -> bool:
+    """Return whether a coat on it need not be abraded for: not where it has a key band alone."""
+    return "open" in words or "key" not in words
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,12 @@ def stages_of(followed: Followed, tables: EdgeTables, slack_min: float) -> tuple
             _closes(followed, tables, bands, opening.until, slack),
             opening.abraded,
         )
-        for opening in openings(words, coat=followed.is_coat, wet_on_wet=followed.wet_on_wet)
+        for opening in openings(
+            words,
+            coat=followed.is_coat,
+            wet_on_wet=followed.wet_on_wet,
+            has_window=has_window(words),
+        )
     )
 
 
@@ -162,27 +168,42 @@ def _with_slack(slot: int, slack: int, grid: Grid) -> int:
 
 
 def starts_now(
-    spans: Sequence[Span], grid: Grid, *, coat: bool, wet_on_wet: bool, slack_min: float
+    part: Part, after: StepRecord, tables: EdgeTables, slack_min: float
 ) -> tuple[int, int]:
     """Return the slots in which a part's next step may begin, and those with the abrading first.
 
-    spans: what its clock says now. The first slot is free of slack: who is there begins.
+    By what its clock says now. The first slot is free of slack: who is there begins.
     """
-    starts = abraded = 0
-    slack = slots_of(slack_min)
+    grid, below = tables.grid, part.clock_step()
+    if below is None:
+        return slot_sets.between(0, grid.horizon), 0
+    spans = clocks_of(part, tables.around).spans
     words: list[BandWord] = [span.word for span in spans]
-    for opening in openings(words, coat=coat, wet_on_wet=wet_on_wet):
+    followed = Followed(part, below, after, 0.0)
+    starts = abraded = 0
+    for opening in openings(
+        words,
+        coat=followed.is_coat,
+        wet_on_wet=followed.wet_on_wet,
+        has_window=has_window([band.word for band in bands_left(tables, below)]),
+    ):
         ends = [spans[place].end for place in opening.after]
         if None in ends:
             break
         since = max((grid.up(end.timestamp()) for end in ends if end), default=0)
-        last = spans[opening.until].end if opening.until is not None else None
         until = grid.horizon
-        if last is not None:
-            closes = min(grid.down(last.timestamp()), grid.horizon)
-            until = max(closes - slack, min(closes, 1))
+        if opening.until is not None:
+            until = _last_start(spans[opening.until], grid, slots_of(slack_min))
         if opening.abraded:
             abraded |= slot_sets.between(since, until)
         else:
             starts |= slot_sets.between(since, until)
     return starts, abraded
+
+
+def _last_start(span: Span, grid: Grid, slack: int) -> int:
+    """Return the slot that is too late for what a band lets begin."""
+    if span.end is None:
+        return grid.horizon
+    closes = min(grid.down(span.end.timestamp()), grid.horizon)
+    return max(closes - slack, min(closes, 1))

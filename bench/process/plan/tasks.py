@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
@@ -13,9 +12,8 @@ from bench.process.plan import slot_sets
 from bench.process.plan.chains import Work
 from bench.process.plan.conditions_ahead import slots_outside_limits, until_then
 from bench.process.plan.figures import PlanInputs
-from bench.process.plan.grid import Grid, slots_of
+from bench.process.plan.grid import Grid
 from bench.process.plan.places import releases_isocyanate
-from bench.process.plan.problem import Stage
 
 
 @dataclass(frozen=True)
@@ -118,30 +116,6 @@ class Domains:
             until = self.grid.up(self.inputs.masks_until.timestamp())
             fits &= ~slot_sets.between(0, until + mixing)
         return fits
-
-
-def without_no_window(
-    starts: int, length: int, offset: int, stages: Sequence[Stage], slack_min: float
-) -> int:
-    """Return the starts after which the next step would find a window; all where none does.
-
-    A step that leaves no window is refused when it is begun.
-    """
-    plain = [stage for stage in stages if not stage.abraded]
-    if not plain or any(stage.closes is None for stage in plain):
-        return starts
-    slack = slots_of(slack_min)
-    barred = 0
-    for start in slot_sets.members(starts):
-        end, face = start + length, start + offset
-        if end >= len(plain[0].opens) or plain[0].opens[end] >= len(plain[0].opens):
-            continue
-        if all(
-            stage.closes is not None and stage.opens[end] >= stage.closes[face] + slack
-            for stage in plain
-        ):
-            barred |= 1 << start
-    return starts & ~barred or starts
 
 
 def agreed_slot(at: datetime | None, grid: Grid) -> int | None:
