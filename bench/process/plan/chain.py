@@ -6,13 +6,13 @@ never earlier, what closes never later, than the problem says.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
 from bench.process.plan.problem import Problem, Stage, Task, Wait
 from bench.process.plan.room import is_fixed_abraded
-from bench.process.plan.slot_sets import between
+from bench.process.plan.slot_sets import between, slots_where
 
 Table = Sequence[int]
 
@@ -177,7 +177,7 @@ class Chains:
         known = self._tables.get(key)
         if known is None:
             ends = enumerate(step.empty_by)
-            known = (_slots(step.end(abraded, slot) <= empty for slot, empty in ends),)
+            known = (slots_where(step.end(abraded, slot) <= empty for slot, empty in ends),)
             self._tables[key] = known
         return known[0]
 
@@ -212,8 +212,8 @@ class Chains:
             never = [self.problem.horizon + 1] * len(opens)
             ends = list(map(min, closes or never, life or never))
             self._known[key] = Windows(
-                _slots(opened < ended for opened, ended in zip(opens, ends, strict=True)),
-                _slots(opened > ended for opened, ended in zip(opens[1:], ends, strict=False)),
+                slots_where(opened < ended for opened, ended in zip(opens, ends, strict=True)),
+                slots_where(opened > ended for opened, ended in zip(opens[1:], ends, strict=False)),
             )
         return self._known[key]
 
@@ -245,8 +245,3 @@ class Chains:
             self._tables[key] = list(accumulate(reversed(table), min))[::-1]
             self._tables["kept", id(table)] = table  # its id stays its own
         return self._tables[key]
-
-
-def _slots(marks: Iterable[bool]) -> int:
-    """Return as a set the slots that are marked, the first mark for slot 0."""
-    return int("".join("1" if mark else "0" for mark in marks)[::-1] or "0", 2)

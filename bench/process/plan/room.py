@@ -1,7 +1,7 @@
 """What a plan in the making holds: hands, places, air and pots, as counters made of sets of slots.
 
-A counter is a list of sets: the first has the slots in which at least one is held, the second those
-with two, and so on. What is free is then read off with a few operations on whole sets.
+A counter is a number for each slot, kept by its binary digits: the first set has the slots whose
+number is odd, and so on. What is free is then read off with a few operations on whole sets.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task, span
-from bench.process.plan.slot_sets import between, short_of, starts_meeting
+from bench.process.plan.slot_sets import between, slots_where, starts_meeting
 
 # Slots before and after a pot's life that what is sprayed from it may hold.
 MARGIN = 24
@@ -34,9 +34,12 @@ class Limits:
         """Read a problem."""
         self.problem = problem
         self.all = between(0, problem.horizon)
-        self.short = [
-            [short_of(list(r.capacity)[: problem.horizon], n) for n in range(max(r.capacity) + 2)]
-            for r in problem.resources
+        self.levels = [
+            [
+                (most, slots_where(capacity == most for capacity in each.capacity) & self.all)
+                for most in sorted(set(each.capacity))
+            ]
+            for each in problem.resources
         ]
         self.by_resource: list[list[int]] = [[] for _ in problem.resources]
         for number, limit in enumerate(problem.day_limits):
@@ -50,11 +53,6 @@ class Limits:
             yield from task.airs
         for paint in self.problem.paints:
             yield from (*paint.mixing_airs, *paint.flush_airs)
-
-    def short_of(self, resource: int, amount: int) -> int:
-        """Return the slots in which there is less than an amount of a resource at all."""
-        short = self.short[resource]
-        return short[amount] if amount < len(short) else self.all
 
 
 class Room:
@@ -110,9 +108,9 @@ class Room:
         key = resource, amount
         known = self._known.get(key)
         if known is None:
-            known = self.limits.short_of(resource, amount)
-            for count, layer in enumerate(self.held[resource], 1):
-                known |= layer & self.limits.short_of(resource, amount + count)
+            known = 0
+            for most, slots in self.limits.levels[resource]:
+                known |= slots & _above(self.held[resource], most - amount)
             self._known[key] = known
         return known
 
@@ -144,9 +142,8 @@ class Room:
                 blocked |= self.full_days(hold.resource, need)
             met |= starts_meeting(blocked, hold.before + lead, length + hold.after)
         for air in airs:
-            other = self.airs[air.air][1 - air.side]
-            if other:
-                met |= starts_meeting(other[0], air.before + lead, length + air.after)
+            other = _above(self.airs[air.air][1 - air.side], 0)
+            met |= starts_meeting(other, air.before + lead, length + air.after)
         return met
 
     def work_meeting(self, number: int, length: int) -> int:
@@ -180,12 +177,11 @@ class Room:
     def over(self) -> int:
         """Return the slots in which more is held than there is, and the days that are too full."""
         slots = 0
-        for number, counter in enumerate(self.held):
-            for count, layer in enumerate(counter, 1):
-                slots |= layer & self.limits.short_of(number, count)
+        for number in range(len(self.held)):
+            slots |= self.blocked(number, 0)
         for a, b in self.airs:
             if a and b:
-                slots |= a[0] & b[0]
+                slots |= _above(a, 0) & _above(b, 0)
         for filled, limit in zip(self.filled, self.problem.day_limits, strict=True):
             if filled > limit.most:
                 slots |= between(limit.since, limit.until)
@@ -344,9 +340,7 @@ class Room:
         for hold in holds:
             start, end = max(0, since - hold.before), min(horizon, until + hold.after)
             slots = between(start, end)
-            counter = self.held[hold.resource]
-            for _ in range(hold.amount):
-                _add(counter, slots) if sign > 0 else _remove(counter, slots)
+            _count(self.held[hold.resource], slots, sign * hold.amount)
             for number in self.limits.by_resource[hold.resource]:
                 limit = self.problem.day_limits[number]
                 shared = min(end, limit.until) - max(start, limit.since)
@@ -354,8 +348,7 @@ class Room:
                     self.filled[number] += sign * hold.amount * shared
         for air in airs:
             slots = between(since - air.before, min(horizon, until + air.after))
-            counter = self.airs[air.air][air.side]
-            _add(counter, slots) if sign > 0 else _remove(counter, slots)
+            _count(self.airs[air.air][air.side], slots, sign)
 
 
 class Unflushed:
@@ -387,10 +380,10 @@ class Unflushed:
         counter = self.room.airs[air.air][1 - air.side]
         if not counter:
             return 0
-        others = counter[0] >> self.since & self.life
+        others = _above(counter, 0) >> self.since & self.life
         for own in self.paint.flush_airs:
             if own.air == air.air and own.side != air.side:
-                twice = counter[1] >> self.since if len(counter) > 1 else 0
+                twice = _above(counter, 1) >> self.since
                 others &= ~between(self.flush[0] - own.before, self.flush[1] + own.after) | twice
         return others
 
@@ -421,22 +414,32 @@ def is_fixed_abraded(task: Task) -> bool:
     return bool(~task.starts & task.abraded_starts & 1 << at)
 
 
-def _add(counter: list[int], slots: int) -> None:
-    for place, layer in enumerate(counter):
-        counter[place] = layer | slots
-        slots &= layer
-        if not slots:
-            return
-    if slots:
-        counter.append(slots)
+def _count(counter: list[int], slots: int, amount: int) -> None:
+    """Add an amount to the numbers of some slots, or take it from them."""
+    adds, amount, low = amount > 0, abs(amount), 0
+    while amount:
+        if amount & 1:
+            carry, place = slots, low
+            while carry:
+                while place >= len(counter):
+                    counter.append(0)
+                digit = counter[place]
+                counter[place] = digit ^ carry
+                carry &= digit if adds else ~digit
+                place += 1
+        amount, low = amount >> 1, low + 1
 
 
-def _remove(counter: list[int], slots: int) -> None:
-    for place in range(len(counter) - 1, -1, -1):
-        taken = counter[place] & slots
-        counter[place] ^= taken
-        slots ^= taken
-        if not slots:
-            break
-    while counter and not counter[-1]:
-        counter.pop()
+def _above(counter: list[int], number: int) -> int:
+    """Return the slots whose number is above a given one; all of them where that is below zero."""
+    if number < 0:
+        return -1
+    above, equal = 0, -1
+    for place in range(max(len(counter), number.bit_length()) - 1, -1, -1):
+        digit = counter[place] if place < len(counter) else 0
+        if number >> place & 1:
+            equal &= digit
+        else:
+            above |= equal & digit
+            equal &= ~digit
+    return above

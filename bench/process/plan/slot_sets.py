@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 
 def between(since: int, until: int) -> int:
@@ -50,6 +50,11 @@ def runs(slots: int) -> Iterator[tuple[int, int]]:
         yield at + skip, at + skip + count
         slots >>= count
         at += skip + count
+
+
+def slots_where(marks: Iterable[bool]) -> int:
+    """Return the slots that are marked, the first mark for slot 0."""
+    return int("".join("1" if mark else "0" for mark in marks)[::-1] or "0", 2)
 
 
 def short_of(capacity: Sequence[int], amount: int) -> int:
