@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 
 def between(since: int, until: int) -> int:
     """Return the slots from ``since`` up to, not with, ``until``; none of them before slot 0."""
-    since = max(0, since)
-    return ((1 << (until - since)) - 1) << since if until > since else 0
+    if since < 0:
+        since = 0
+    return (1 << until) - (1 << since) if until > since else 0
 
 
 def first(slots: int) -> int:
