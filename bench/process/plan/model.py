@@ -120,10 +120,7 @@ class Model:
         plain, abraded = {}, {}
         for number in self.moving:
             task = self.problem.tasks[number]
-            starts = task.starts if task.fixed is None else 1 << task.fixed
-            later = task.abraded_starts if task.fixed is None else 0
-            plain[number] = self.ground.starts(task, starts)
-            abraded[number] = self.ground.starts(task, later, task.abrading) if later else 0
+            plain[number], abraded[number] = self.ground.possible(task)
         windows(self.problem, self.pieces, plain, abraded, most)
         works = {}
         for number in sorted(self.moving):

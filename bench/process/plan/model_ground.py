@@ -76,6 +76,16 @@ class Ground:
             slots &= ~slot_sets.starts_meeting(other, air.before + lead, length + air.after)
         return slots
 
+    def possible(self, task: Task) -> tuple[int, int]:
+        """Return where a task may begin, and where with the abrading first, by what is left."""
+        starts, later = task.starts, task.abraded_starts
+        if task.fixed is not None:
+            fixed = 1 << task.fixed
+            is_abraded = not task.starts & fixed and bool(task.abraded_starts & fixed)
+            starts, later = (0, fixed) if is_abraded else (fixed, 0)
+        abraded = self.starts(task, later, task.abrading) if later else 0
+        return self.starts(task, starts) if starts else 0, abraded
+
     def starts(self, task: Task, slots: int, more: int = 0) -> int:
         """Return where a task may begin that lasts ``more`` slots longer, by what is left."""
         kept = 0

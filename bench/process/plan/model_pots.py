@@ -193,7 +193,7 @@ class Pots:
                 held.only_enforce_if(pot.is_used)
         if pot.opener is None and pot.last_end is None:
             model.lines.clause(negated(pot.is_used), *pot.joins.values())
-        if paint.flush:
+        if paint.flush and (pot.joins or pot.last_end is not None):
             self._flush(paint_number, pot)
 
     def _flush(self, paint_number: int, pot: Pot) -> None:

@@ -119,6 +119,18 @@ def windows(
     _settle(held, waits)
 
 
+def start_windows(problem: Problem) -> Windows:
+    """Return the start slots of every task by what it and what its piece allow, nothing else there."""
+    from bench.process.plan.model_ground import Ground
+
+    ground = Ground(problem, {}, range(len(problem.pieces)))
+    plain, abraded = {}, {}
+    for number, task in enumerate(problem.tasks):
+        plain[number], abraded[number] = ground.possible(task)
+    windows(problem, range(len(problem.pieces)), plain, abraded, None)
+    return Windows(problem, plain, abraded)
+
+
 def _settle(held: Windows, waits: list[Wait]) -> None:
     for _ in range(MOST_ROUNDS):
         if not any([held.follow(wait) for wait in waits]):

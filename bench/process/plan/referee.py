@@ -179,13 +179,9 @@ def improve(
 
 def _least_prices(problem: Problem) -> list[int]:
     """Return what each piece counts if it is ready as early as it could be alone."""
-    from bench.process.plan.model_windows import Windows, windows
+    from bench.process.plan.model_windows import start_windows
 
-    plain = {n: task.starts for n, task in enumerate(problem.tasks)}
-    plain |= {n: 1 << t.fixed for n, t in enumerate(problem.tasks) if t.fixed is not None}
-    abraded = {n: task.abraded_starts for n, task in enumerate(problem.tasks)}
-    windows(problem, range(len(problem.pieces)), plain, abraded, None)
-    ends = Windows(problem, plain, abraded).ends
+    ends = start_windows(problem).ends
     return [
         min(piece.price[first : last + 1], default=0)
         for piece in problem.pieces
