@@ -118,6 +118,12 @@ def step_words(step: AgreedStep, now: datetime) -> str:
     return f"{format_clock(step.begins, now)} tag {step.tag} {step.name}{share}{before}"
 
 
+def who_words(step: AgreedStep, now: datetime) -> str:
+    """Say when a step begins and who begins it: "07:50 tag 2 Etch primer, mist: Una"."""
+    who = f": {' and '.join(step.painters)}" if step.painters else ""
+    return f"{step_words(step, now)}{who}"
+
+
 def begin_by_words(step: AgreedStep, now: datetime) -> str:
     """Say by when a step begins at the latest: "begin by 14:05: tag 12 Gloss 1"."""
     closes = step.closes or step.begins

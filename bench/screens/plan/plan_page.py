@@ -7,8 +7,9 @@ from datetime import date, datetime, time, timedelta
 from typing import ClassVar
 
 from bench.process.ahead.attendance import Stay, open_hours
-from bench.process.plan.agreed import AgreedStep, WorkPlan
+from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.day_page import (
+    Lane,
     begin_by_words,
     begun_by,
     days_of,
@@ -16,10 +17,11 @@ from bench.process.plan.day_page import (
     lanes,
     next_of,
     step_words,
+    who_words,
 )
 from bench.process.plan.drafting import Draft
 from bench.process.plan.late_steps import late_steps, late_words, move_words, moves
-from bench.process.plan.plan_words import worth_words
+from bench.process.plan.plan_words import count_words, worth_words
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
@@ -104,7 +106,7 @@ class PlanPage(BenchScreen[None]):
         closes = ranges[-1][1].astimezone(zone)
         return opens, closes
 
-    def _lanes(self, plan: WorkPlan, shown: Stay) -> Sequence:
+    def _lanes(self, plan: WorkPlan, shown: Stay) -> Sequence[Lane]:
         needs = StepNeeds(self.bench.view)
         return lanes(plan, shown, self.bench.view.painters, needs.takes_space, needs.wears_mask)
 
@@ -114,7 +116,7 @@ class PlanPage(BenchScreen[None]):
         if self.draft is not None:
             yield from self._of_draft(self.draft, now)
         else:
-            for step in late_steps(plan, self._in_hand(), now):
+            for step in late_steps(plan, self.bench.view.in_hand(), now):
                 yield late_words(plan, step, now), "refused"
         if shown[0].date() == now.date():
             yield from self._next(plan, now)
@@ -125,7 +127,7 @@ class PlanPage(BenchScreen[None]):
             after = self._hours_of(self.days[self.day + 1], now)
             firsts = first_of(plan, (after[0], after[0] + timedelta(days=1)))
             for step in firsts:
-                yield f"then {self._named(step, now)}", "dim"
+                yield f"then {who_words(step, now)}", "dim"
 
     def _of_draft(self, draft: Draft, now: datetime) -> Iterator[PageRow]:
         for words in worth_words(draft):
@@ -138,7 +140,8 @@ class PlanPage(BenchScreen[None]):
         for left in draft.left_out:
             yield f"not planned: tag {left.tag}: {left.reason}", "dim"
         if draft.assumed:
-            yield f"nobody typed: {', '.join(draft.assumed)}", "dim"
+            count = len(draft.assumed)
+            yield f"{count_words(count, 'figure')} that nobody typed (?): / then set-up", "dim"
 
     def _next(self, plan: WorkPlan, now: datetime) -> Iterator[PageRow]:
         for name in self.bench.view.painters:
@@ -147,16 +150,6 @@ class PlanPage(BenchScreen[None]):
                 yield f"{name} next:", "bold"
             for step in steps:
                 yield f"  {step_words(step, now)}", ""
-
-    @staticmethod
-    def _named(step: AgreedStep, now: datetime) -> str:
-        who = "+".join(step.painters)
-        return f"{step_words(step, now)}{f' {who}' if who else ''}"
-
-    def _in_hand(self) -> set[str]:
-        placed = self.bench.view.everything()
-        currents = {each.part.tag: each.part.current() for each in placed}
-        return {tag for tag, r in currents.items() if r is not None and r.status == "in hand"}
 
     def _broken(self, rows: Iterator[PageRow], width: int) -> list[PageRow]:
         return [

@@ -12,6 +12,7 @@ from bench.process.actions.test_opinions import Opinion, tested_step
 from bench.process.ahead.cold_nights import Cold, cold_of, dew_point_of
 from bench.process.attention.alarms import Alarm, current_alarms
 from bench.process.attention.forgotten_work import asked_from
+from bench.process.attention.plan_tasks import late_tasks
 from bench.process.attention.todo_list import Task, tasks
 from bench.process.clocks.conditions import Conditions
 from bench.process.clocks.part_clocks import Environment, clocks_of, readings_since
@@ -158,7 +159,27 @@ class BenchView:
 
     def wants(self, now: datetime) -> tuple[Task, ...]:
         """List the tasks, the most urgent first."""
-        return tasks(self._states(now), self.pots, self.local(now), self.guns, self._cold())
+        states, local = self._states(now), self.local(now)
+        return tasks(states, self.pots, local, self.guns, self._cold(), self._late(local))
+
+    def in_hand(self) -> frozenset[str]:
+        """Return the tags of the parts of which a step is begun."""
+        currents = ((part.part.tag, part.part.current()) for part in self.everything())
+        return frozenset(tag for tag, r in currents if r is not None and r.status == "in hand")
+
+    def _late(self, now: datetime) -> tuple[Task, ...]:
+        """Return what is late by the agreed plan, worked out once a minute."""
+        minute = now.replace(second=0, microsecond=0)
+        if minute not in self._late_at:
+            stands = {part.part.tag: part.part.stand for part in self.everything()}
+            self._late_at.clear()
+            self._late_at[minute] = late_tasks(self.plan, stands, self.in_hand(), minute)
+        return self._late_at[minute]
+
+    @cached_property
+    def _late_at(self) -> dict[datetime, tuple[Task, ...]]:
+        """The late steps at the minute that was asked for last."""
+        return {}
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """List the tasks that alarm, answered or not, the most urgent first."""

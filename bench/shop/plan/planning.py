@@ -10,12 +10,13 @@ from bench.process.plan import embedded, messages, referee
 from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.building import build
 from bench.process.plan.checking import Cost, cost
-from bench.process.plan.drafting import draft
+from bench.process.plan.drafting import Draft, draft
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import Schedule
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
 from bench.shop.plan.inputs import plan_inputs
+from bench.shop.plan.planner_process import Ended, PlannerProcess
 from bench.store.queries import bench_rows
 
 SEED = 1
@@ -101,3 +102,23 @@ def plan_question(shop: Shop, effort: Effort = Effort()) -> PlanQuestion:
     with shop.store.reading() as session:
         line = bench_rows.last_line_number(session)
     return PlanQuestion(plan_inputs(shop), line, effort)
+
+
+def plan_now(shop: Shop, effort: Effort = Effort()) -> tuple[Draft, str] | Refusal:
+    """Plan and wait for the end; why it is not proven, empty where it is or could be.
+
+    Raises StoreFault.
+    """
+    best: Draft | None = None
+    note = ""
+    for answer in PlannerProcess(plan_question(shop, effort)).wait():
+        if isinstance(answer, Refusal):
+            return answer
+        if isinstance(answer, Draft):
+            best = answer
+        if isinstance(answer, NotProven):
+            note = answer.reason
+        if isinstance(answer, Ended) and answer.fault and best is None:
+            return Refusal("no plan was made", answer.fault, "plan again")
+    assert best is not None
+    return best, note

@@ -20,6 +20,7 @@ from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import Hours
 from bench.process.parts.durations import Length
 from bench.process.parts.part import Part
+from bench.process.plan.plan_events import plan_events
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.bench_view import BenchView, find_part, read_bench
 from bench.shop.core.mappers import by_key, untrained_painters
@@ -199,6 +200,10 @@ def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refus
         everything, tag = [placed_part], placed_part.part.tag
     pots, guns = (view.pots, view.guns) if target is None else ((), ())
     rings = upcoming_events(((p.part, p.clocks) for p in everything), pots, guns, now)
+    tags = {placed.part.tag for placed in everything}
+    begins = plan_events(view.plan, view.in_hand(), view.local(now))
+    planned = [event for event in begins if event.key.split("/")[0] in tags]
+    rings = tuple(sorted((*rings, *planned), key=lambda event: (event.edge.shown, event.key)))
     with shop.store.reading() as session:
         opened_at = bench_rows.first_line_at(session) or now
         sequence = bench_rows.last_line_number(session)
