@@ -72,13 +72,15 @@ def _stretches(steps: Iterable[AgreedStep]) -> tuple[Stretch, ...]:
     """Return what fills a lane: mixing, abrading and the step, one behind the other."""
     stretches = []
     for step in steps:
-        since, sign = step.starts, "m"
-        for then, after in ((step.abrading_from, "/"), (step.begins, "=")):
-            if then is not None and then > since:
-                stretches.append(Stretch(since, then, step.tag, sign))
-                since = then
-            sign = after
-        stretches.append(Stretch(since, step.ends, step.tag, "="))
+        before = ((step.mixes_at, "m"), (step.abrading_from, "/"))
+        phases = sorted((at, sign) for at, sign in before if at is not None)
+        phases.append((step.begins, "="))
+        ends = [*(at for at, _ in phases[1:]), step.ends]
+        stretches += [
+            Stretch(since, until, step.tag, sign)
+            for (since, sign), until in zip(phases, ends, strict=True)
+            if since < until
+        ]
     return tuple(stretches)
 
 
