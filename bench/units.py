@@ -88,6 +88,7 @@ PINT = {
 
 _KINDS = {
     "second": "a time, such as 15 min, 4 h or 7 d",
+    "second / metre ** 2": "a time for each area, such as 6 min/m2",
     "minute": "a time, such as 15 min or 4 h",
     "hour": "a time, such as 4 h or 15 min",
     "degC": "a temperature, such as 18 C or 68 F",

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bench.process.ahead.quote import QuoteHours, QuoteItem, span_words
+from bench.process.ahead.quote import QuoteHours, QuoteItem
+from bench.process.parts.durations import span_words
+from bench.process.stock.paint_use import use_words
 from bench.process.stock.shopping import (
     ShoppingLine,
     amount_words,
@@ -32,7 +34,8 @@ def _blocks(found: Quote) -> Iterator[Block]:
     yield Table(("Product", "Takes", "Tins"), (34, 10, 33), tuple(map(_paint, found.paint.wanted)))
     yield from (Say(f"{unknown_words(each, 'lot')}.") for each in found.paint.unknown)
     yield Say("Losses are counted for the least of the paint that lands on a part.")
-    yield Heading("Hours, as long as past steps took")
+    yield from (Say(f"{use_words(own, found.products)}.") for own in found.paint.own)
+    yield Heading("Hours, as past steps of this shop took")
     yield from _hours(found.hours)
 
 
@@ -55,11 +58,11 @@ def _hours(hours: QuoteHours) -> Iterator[Block]:
     rows = [
         (
             *(each.name, str(each.times), str(each.past)),
-            span_words(each.usual, each.shortest, each.longest),
+            span_words(each.usual, each.shorter, each.longer, each.doubt),
         )
         for each in hours.lengths
     ]
-    rows += [(name, "", "0", "no past steps: not counted") for name in hours.uncounted]
-    yield Table(("Step", "Times", "Past", "Each"), (29, 5, 4, 38), tuple(rows))
+    yield Table(("Step", "Times", "Past", "In all"), (29, 5, 4, 38), tuple(rows))
     yield Say(f"In all: {hours.words}.")
-    yield Say("Drying, waiting and curing are not in it. A lot counts once, whatever its size.")
+    yield Say("In brackets: two of three such steps lie between. ? under 5 past steps.")
+    yield Say("Drying, waiting and curing are not in it.")

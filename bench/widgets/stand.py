@@ -20,7 +20,8 @@ from bench.widgets.theme import word_style
 class StandLook:
     """What is drawn of a stand. alarm: one of its alarms was not answered; notes: of its part.
 
-    rework: the pieces of its lot that left it for rework, and stand nowhere.
+    rework: the pieces of its lot that left it for rework, and stand nowhere; planned: when the
+    agreed plan begins its next step, in words.
     """
 
     number: int
@@ -30,6 +31,7 @@ class StandLook:
     alarm: bool = False
     notes: tuple[str, ...] = ()
     rework: tuple[Part, ...] = ()
+    planned: str = ""
 
 
 def stand_block(
@@ -50,7 +52,7 @@ def stand_block(
         notes = [f"note: {text}" for text in look.notes]
         rework = [f"{lot.tag} x{lot.count} REWORK, no stand" for lot in look.rework]
         if height < 12:
-            who = " | ".join([text for text in (*rework, who, *notes) if text])
+            who = " | ".join([text for text in (*rework, look.planned, who, *notes) if text])
         lines += [
             line(part_words(part), width, "bold"),
             line(step_words(part), width),
@@ -58,7 +60,8 @@ def stand_block(
             line(who, width, "dim"),
         ]
         if height >= 12:
-            lines.append(line(after_words(part), width, "dim"))
+            after = " | ".join(filter(None, (look.planned, after_words(part))))
+            lines.append(line(after, width, "dim"))
             lines += [line(text, width, "bold") for text in (*rework, *notes)]
     lines = fill(lines, width, height)
     if look.chosen:

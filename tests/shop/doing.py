@@ -64,6 +64,11 @@ def read_20c(shop: Shop) -> None:
 def before_the_coat(shop: Shop, number: int = 1) -> None:
     """A bracket of zinc on a stand, all before its etch mist already done."""
     done(placement.place(shop, number, "Kit", route="zinc-new", shape="bracket"))
+    skip_to_coat(shop, number)
+
+
+def skip_to_coat(shop: Shop, number: int) -> None:
+    """What is before the first coat on a stand came done already."""
     while part(shop, str(number)).current().step.kind != "coat":  # type: ignore[union-attr]
         done(holds_and_rework.skip(shop, number, "Kit", "already done"))
 

@@ -18,6 +18,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from bench.process.ahead.quote import QuoteItem, part_of_item, quote_hours
+from bench.process.parts.durations import Length, PastStep, usual_length
 from bench.process.sheets.product import Film, Product, Thinner
 from bench.process.sheets.route import Route, Shape, Step
 from bench.process.stock.shopping import (
@@ -49,7 +50,6 @@ ROUTE = Route("steel", "Steel", "steel", STEPS)
 FRAME = QuoteItem(ROUTE, Shape("frame", "Frame", ("ALL",)), 7.5)
 BRACKETS = QuoteItem(ROUTE, Shape("bracket", "Bracket", ("A",), like="small"), 0.03, 40)
 SIZES = {("epoxy", "base"): 2000.0, ("epoxy", "hardener"): 1000.0, ("epoxy", "thinner"): 500.0}
-HOURS_S = {"blast": [3600.0, 1800.0, 5400.0, 20.0]}
 
 
 def lines_of(*items: QuoteItem) -> dict[str, tuple[str, str, str]]:
@@ -84,11 +84,23 @@ def test_whole_tins_are_bought_and_a_lot_without_an_area_is_said() -> None:
     assert lines_of(FRAME, unknown)["base"][2] == ": 1 of 2 lots counted"
 
 
-def test_hours_are_those_of_past_steps_with_their_spread_and_never_invented() -> None:
-    """Two lots: 2 x 60 min, from 2 x 30 to 2 x 90; the fourth length says nothing."""
-    hours = quote_hours([FRAME, BRACKETS], HOURS_S)
-    assert (hours.lengths[0].past, hours.lengths[0].times) == (3, 2)
-    assert hours.total("usual") == timedelta(hours=2)
-    assert hours.words == "at least 2 h (1 h to 3 h)"
-    assert hours.uncounted == ("epoxy",), "a cure is no work"
-    assert quote_hours([FRAME], {}).words == "no past steps: no hours can be said"
+def test_hours_are_the_routes_corrected_by_past_steps_with_their_spread() -> None:
+    """By hand: blasting 15 min + 6 a m2 is 60 min on 7.5 m2 and 22.2 min on 1.2 m2.
+
+    Six past steps took twice what their route says: the logarithm ln 2 x 6 / 9 is 0.4621, so times
+    1.5874. 60 becomes 95.24 min, 22.2 becomes 35.24. The spread is 0.35 x 3 / 9 = 0.11667, and
+    exp(0.11667) = 1.12374. The coat is nowhere in the log: 10 min + 3 a m2, spread 0.35.
+    """
+    past = [PastStep("blast", "work", "", 7200.0, 3600.0)] * 6
+
+    def length(step: Step, area_m2: float | None) -> Length:
+        return usual_length(step, "", area_m2, past)
+
+    blast, epoxy = quote_hours([FRAME, BRACKETS], length).lengths
+    assert (blast.name, blast.times, blast.past, blast.doubt) == ("blast", 2, 6, "")
+    assert blast.usual.total_seconds() / 60 == pytest.approx(95.24 + 35.24, abs=0.02)
+    assert blast.longer / blast.usual == pytest.approx(1.12374, abs=1e-4)
+    assert blast.usual / blast.shorter == pytest.approx(1.12374, abs=1e-4)
+    assert (epoxy.past, epoxy.doubt) == (0, "?"), "a cure is no work"
+    assert epoxy.usual == timedelta(minutes=10 + 3 * 7.5 + 10 + 3 * 1.2)
+    assert quote_hours([FRAME], length).words == "2 h 08 min? (1 h 48 min to 2 h 34 min)"

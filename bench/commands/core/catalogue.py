@@ -14,6 +14,7 @@ from bench.commands.subjects.jobs import JOBS
 from bench.commands.subjects.measuring import MEASURING
 from bench.commands.subjects.parts import PARTS
 from bench.commands.subjects.people import PEOPLE
+from bench.commands.subjects.planning import PLANNING
 from bench.commands.subjects.pots import POTS
 from bench.commands.subjects.setup import SETUP
 from bench.commands.subjects.stock import STOCK
@@ -39,7 +40,20 @@ HELP = Group("to read", (
 ))  # fmt: skip
 
 GROUPS = (
-    *(PARTS, JOBS, MEASURING, POTS, STOCK, PEOPLE, AIR, RECORDS, SETUP, DATA, CALCULATIONS),
+    *(
+        PARTS,
+        JOBS,
+        PLANNING,
+        MEASURING,
+        POTS,
+        STOCK,
+        PEOPLE,
+        AIR,
+        RECORDS,
+        SETUP,
+        DATA,
+        CALCULATIONS,
+    ),
     HELP,
 )
 

@@ -43,19 +43,19 @@ def _data(found: Quote) -> dict[str, Any]:
         "paint": shopping_data(found.paint),
         "hours": {
             "usual_s": seconds("usual"),
-            "shortest_s": seconds("shortest"),
-            "longest_s": seconds("longest"),
+            "shorter_s": seconds("shorter"),
+            "longer_s": seconds("longer"),
             "steps": [
                 {
                     "step": each.name,
                     "times": each.times,
                     "past_steps": each.past,
+                    "placeholder": bool(each.doubt),
                     "usual_s": each.usual.total_seconds(),
-                    "shortest_s": each.shortest.total_seconds(),
-                    "longest_s": each.longest.total_seconds(),
+                    "shorter_s": each.shorter.total_seconds(),
+                    "longer_s": each.longer.total_seconds(),
                 }
                 for each in found.hours.lengths
             ],
-            "not_counted": list(found.hours.uncounted),
         },
     }

@@ -12,6 +12,7 @@ from bench.commands.reports.bench_data import air_data, equipment_data, iso, not
 from bench.process.parts.notes import Note, note_words
 from bench.process.stock.equipment import air_caution, air_sum, now_words
 from bench.shop.core.bench_view import BenchView, read_bench
+from bench.shop.people.away import absences
 from bench.shop.people.painters import training_words
 from bench.shop.queries.lookahead import held_until
 
@@ -43,10 +44,24 @@ def equipment(call: Call) -> Report:
 
 
 def painters(call: Call) -> Report:
-    """Report the shop's painters, and who is trained for isocyanate."""
-    trained = read_bench(call.shop).trained
-    data = {"painters": [{"name": name, "trained": each} for name, each in trained.items()]}
-    return Report(data, (f"{name}: {training_words(name, trained[name])}" for name in trained))
+    """Report the shop's painters, who is trained for isocyanate, and who is away when."""
+    trained, away = read_bench(call.shop).trained, absences(call.shop)
+    by_name = {name: [each.words for each in away if each.painter == name] for name in trained}
+    data = {
+        "painters": [
+            {"name": name, "trained": each, "away": by_name[name]} for name, each in trained.items()
+        ]
+    }
+    lines = [
+        f"{name}: {'; '.join([training_words(name, each), *map(away_words, by_name[name])])}"
+        for name, each in trained.items()
+    ]
+    return Report(data, lines)
+
+
+def away_words(span: str) -> str:
+    """Say when somebody is away."""
+    return f"away {span}"
 
 
 def _equipment(view: BenchView, until: Mapping[str, datetime], now: datetime) -> Iterator[str]:

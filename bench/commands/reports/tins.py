@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -11,7 +11,9 @@ from bench.commands.core.console import Report
 from bench.commands.core.plain_text import cut, plain
 from bench.commands.reports.bench_data import iso
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.process.stock.costs import Expense, Month, ProductSpending, cost_words
+from bench.process.stock.paint_use import OwnUse, use_words
 from bench.process.stock.shopping import (
     DueParts,
     Shopping,
@@ -33,6 +35,7 @@ from bench.process.stock.tins import (
     until_words,
 )
 from bench.process.wording.time_text import format_clock
+from bench.shop.core.bench_view import read_bench
 from bench.shop.stock import batch_tracing, tin_list
 from bench.shop.stock.batch_tracing import BatchTrace
 
@@ -142,12 +145,14 @@ def _traced_data(traced: BatchTrace) -> TinData:
 def shopping(call: Call) -> Report:
     """Report what the coats still to come take, less what is left in tins."""
     shopping_list = tin_list.shopping(call.shop, call.args.until)
-    return Report(
-        shopping_data(shopping_list), _shopping_lines(shopping_list, tin_list.tins(call.shop).now)
-    )
+    view = read_bench(call.shop)
+    now = view.local(call.shop.clock.now())
+    return Report(shopping_data(shopping_list), _shopping_lines(shopping_list, view.products, now))
 
 
-def _shopping_lines(shopping_list: Shopping, now: datetime) -> Iterator[str]:
+def _shopping_lines(
+    shopping_list: Shopping, products: Mapping[str, Product], now: datetime
+) -> Iterator[str]:
     if not shopping_list.wanted and not shopping_list.unknown:
         yield "no coats are to come"
     for line in shopping_list.wanted:
@@ -160,6 +165,7 @@ def _shopping_lines(shopping_list: Shopping, now: datetime) -> Iterator[str]:
         yield from due_words(shopping_list.due)
     if shopping_list.open_pots:
         yield pots_words(shopping_list.open_pots, now)
+    yield from (use_words(own, products) for own in shopping_list.own)
 
 
 def shopping_data(shopping_list: Shopping) -> TinData:
@@ -180,6 +186,22 @@ def shopping_data(shopping_list: Shopping) -> TinData:
             }
             for pot in shopping_list.open_pots
         ],
+        "own_transfer": [use_data(own) for own in shopping_list.own],
+    }
+
+
+def use_data(own: OwnUse) -> TinData:
+    """Return a shop's own transfer efficiency."""
+    least_pct, most_pct = own.percents
+    return {
+        "product": own.product,
+        "tool": own.tool,
+        "past_pots": own.pots,
+        "used_to_calculated": round(own.factor, 3),
+        "transfer_pct": round(own.transfer_pct, 1),
+        "least_pct": round(least_pct, 1),
+        "most_pct": round(most_pct, 1),
+        "used": own.counts,
     }
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.input_files import bytes_of
-from bench.commands.core.options import COUNT, FILM, INTO_FILE, Adder, option
+from bench.commands.core.options import COUNT, FILM, INTO_FILE, Adder, maybe_on_part, option
 from bench.process.refusals.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -157,5 +157,9 @@ JOBS = Group("jobs and quotes", (
         ("quote --route zinc-new --shape frame --area 7.5m2",
          "quote --route zinc-new --shape frame --area 7.5m2 "
          "--route zinc-new --shape bracket --area 0.03m2 --count 40")),
+    Command(
+        "durations", "how long steps take by this shop's log, and how much paint coats took",
+        (maybe_on_part,),
+        "bench.commands.reports.durations:durations", "reads", ("durations", "durations 3")),
 ))
 # fmt: on

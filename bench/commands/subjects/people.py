@@ -183,7 +183,7 @@ PEOPLE = Group("people and equipment", (
         (option("--by", metavar="PAINTER", required=True, help="since who left"),),
         "bench.commands.reports.handover:since", "reads", ("since --by Una",)),
     Command(
-        "painter", "list the painters, and who is trained for isocyanate",
+        "painter", "list the painters: who is trained for isocyanate, and who is away when",
         target="bench.commands.reports.sharing:painters", kind="reads", examples=("painter",)),
     Command(
         "painter add", "add a painter to the shop", (PAINTER,),
@@ -199,6 +199,14 @@ PEOPLE = Group("people and equipment", (
         (PAINTER, option("trained", choices=tuple(TRAINED), help="for isocyanate")),
         "bench.commands.subjects.people:painter_trained",
         examples=("painter trained Una yes --by Bo",)),
+    Command(
+        "away", "record when a painter is away: the plan counts on nobody who is",
+        (PAINTER,
+         option("span", metavar="FROM..TO",
+                help='days, 2026-12-24..2027-01-01, or hours: "2026-12-24 13:00..17:30"'),
+         option("--take-back", action="store_true", help="they are not away then after all")),
+        "bench.shop.people.away:away",
+        examples=("away Una 2027-12-24..2028-01-01 --by Bo",)),
     Command(
         "pin", "give, change or remove a painter's PIN, which signs overrides", (),
         "bench.commands.subjects.people:pin",

@@ -53,10 +53,11 @@ def _of(setting: Setting) -> Adder:
 def _help(setting: Setting) -> str:
     """Return what a setting is, its range, and what a shop starts with."""
     starts = ""
-    if setting.kind in ("quantity", "minutes") and setting.start is not None:
+    if setting.kind in ("quantity", "minutes") and setting.start:
         starts = f"a new shop: {setting.start:g} {setting.unit}"
     limits = "; ".join(filter(None, (setting.range if setting.unit else "", starts)))
-    return f"{setting.help} ({limits})" if limits else setting.help
+    help_words = f"{setting.help} ({limits})" if limits else setting.help
+    return help_words.replace("%", "%%")  # argparse fills in what stands behind one
 
 
 def shop(call: Call, by: str) -> Outcome | Refusal:

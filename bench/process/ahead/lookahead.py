@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
-from statistics import median
 
 from bench.process.ahead.attendance import holidays_between, somebody_in, stays, time_attended
 from bench.process.ahead.cold_nights import Cold, cold_stretches, dew_point_of, next_cold
@@ -18,6 +17,7 @@ from bench.process.clocks.part_clocks import Environment, clocks_after
 from bench.process.clocks.stand_state import Clocks, stand_state
 from bench.process.clocks.temperature import Hours
 from bench.process.clocks.windows import SHIFT, Weather, leaves_no_window
+from bench.process.parts.durations import Length
 from bench.process.parts.part import Part, StepRecord, step_as_finished
 from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
@@ -35,22 +35,11 @@ NO_WINDOW = rules.NO_WINDOW.refuses(
 )
 """Said where what a step leaves would close before it opens, or never open."""
 
-SHORTEST_KNOWN_S = 60.0
-"""First and last face nearer than this: one time was known of it, not how long it took."""
-
 SEARCHED_DAYS = 14
 SEARCH_STEP_MIN = 15
 
 _NOT_YET = ("WET", "FLASH", "DRYING", "WAIT", "KEEP OFF")
 """Words of a stand whose next step may not begin yet."""
-
-
-@dataclass(frozen=True)
-class Length:
-    """How long a step is taken to last, and from how many earlier coats; none: it is assumed."""
-
-    lasts: timedelta = USUAL_COAT
-    known_from: int = 0
 
 
 @dataclass(frozen=True)
@@ -94,12 +83,6 @@ class Ahead:
     holidays: tuple[date, ...]
     always_in: bool
     cold: tuple[Cold, ...] = ()
-
-
-def usual_length(seconds: Iterable[float]) -> Length:
-    """Return the median length of the shape's earlier coats, first face to last; else 30 min."""
-    lengths = [s for s in seconds if s >= SHORTEST_KNOWN_S]
-    return Length(timedelta(seconds=median(lengths)), len(lengths)) if lengths else Length()
 
 
 def look_ahead(
@@ -414,11 +397,7 @@ def _window_words(ahead: Ahead, now: datetime) -> str:
 
 def length_words(length: Length) -> str:
     """Say how long the step was taken to last, and why."""
-    lasts = f"it is taken to last {length.lasts.total_seconds() / 60:.0f} min"
-    if not length.known_from:
-        return f"{lasts}: assumed"
-    coats = "coat" if length.known_from == 1 else "coats"
-    return f"{lasts}: the middle of {length.known_from} earlier {coats} of this shape"
+    return f"it is taken to last {length.words}"
 
 
 def _begun_words(ahead: Ahead, now: datetime) -> str:

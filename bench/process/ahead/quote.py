@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import timedelta
-from statistics import median
 
-from bench.process.ahead.lookahead import SHORTEST_KNOWN_S
+from bench.process.parts.durations import Length, span_words
 from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
-from bench.process.sheets.route import Route, Shape
-from bench.process.wording.time_text import format_duration
+from bench.process.sheets.route import Route, Shape, Step
+from bench.process.wording.time_text import doubt_mark
 from bench.trade.film import MOST_AREA_M2
 
 MOST_PIECES = 9999
@@ -67,63 +66,64 @@ def part_of_item(item: QuoteItem, tag: str) -> Part:
 
 @dataclass(frozen=True)
 class StepLength:
-    """How long a step took so far. times: how often it is on the quote; past: steps in the log."""
+    """How long the steps of one name take, on all lots together.
+
+    times: how often it is on the quote; past: the fewest past steps that one of them rests on;
+    doubt: ``?`` where those are too few.
+    """
 
     name: str
     times: int
     past: int
-    usual: timedelta = timedelta()
-    shortest: timedelta = timedelta()
-    longest: timedelta = timedelta()
+    doubt: str
+    usual: timedelta
+    shorter: timedelta
+    longer: timedelta
 
 
 @dataclass(frozen=True)
 class QuoteHours:
-    """The hours of the steps that are in the log; uncounted: the names of those that are not."""
+    """The hours of all steps but the cure, as long as past steps took."""
 
     lengths: tuple[StepLength, ...]
-    uncounted: tuple[str, ...]
 
     def total(self, which: str) -> timedelta:
-        """Add up one length of every step: "usual", "shortest" or "longest"."""
-        each = (length.times * getattr(length, which) for length in self.lengths)
-        return sum(each, timedelta())
+        """Add up one length of every step: "usual", "shorter" or "longer"."""
+        return sum((getattr(length, which) for length in self.lengths), timedelta())
 
     @property
     def words(self) -> str:
-        """Say the hours with their spread, or that none are known."""
-        if not self.lengths:
-            return "no past steps: no hours can be said"
-        least = "at least " if self.uncounted else ""
-        return f"{least}{span_words(*(self.total(n) for n in ('usual', 'shortest', 'longest')))}"
+        """Say the hours with their spread."""
+        doubt = doubt_mark(any(length.doubt for length in self.lengths))
+        usual, shorter, longer = (self.total(n) for n in ("usual", "shorter", "longer"))
+        return span_words(usual, shorter, longer, doubt)
 
 
-def span_words(usual: timedelta, shortest: timedelta, longest: timedelta) -> str:
-    """Say a length with its spread.
+def quote_hours(
+    items: Iterable[QuoteItem], length_of: Callable[[Step, float | None], Length]
+) -> QuoteHours:
+    """Add up the work of some lots. length_of: of a step on so many m2, None where nobody knows.
 
-    >>> span_words(timedelta(minutes=90), timedelta(minutes=60), timedelta(minutes=125))
-    '1 h 30 min (1 h to 2 h 05 min)'
+    A cure is no work.
     """
-    usually, least, most = (format_duration(t.total_seconds()) for t in (usual, shortest, longest))
-    return f"{usually} ({least} to {most})"
-
-
-def quote_hours(items: Iterable[QuoteItem], past_s: Mapping[str, Sequence[float]]) -> QuoteHours:
-    """Add up the work of some lots, each step once a lot. past_s: lengths by the step's name.
-
-    A cure is no work; a length under a minute was typed afterwards and says nothing.
-    """
-    times: dict[str, int] = {}
+    by_name: dict[str, list[Length]] = {}
     for item in items:
+        area_m2 = None if item.each_m2 is None else item.each_m2 * item.count
         for step in item.route.steps:
             if step.kind != "cure":
-                times[step.name] = times.get(step.name, 0) + 1
-    lengths, uncounted = [], []
-    for name, count in times.items():
-        known = [s for s in past_s.get(name, ()) if s >= SHORTEST_KNOWN_S]
-        if known:
-            spread = (timedelta(seconds=s) for s in (median(known), min(known), max(known)))
-            lengths.append(StepLength(name, count, len(known), *spread))
-        else:
-            uncounted.append(name)
-    return QuoteHours(tuple(lengths), tuple(uncounted))
+                by_name.setdefault(step.name, []).append(length_of(step, area_m2))
+    return QuoteHours(
+        tuple(
+            StepLength(
+                name,
+                len(lengths),
+                min(length.known_from for length in lengths),
+                max(length.doubt for length in lengths),
+                *(
+                    sum((getattr(length, which) for length in lengths), timedelta())
+                    for which in ("lasts", "shorter", "longer")
+                ),
+            )
+            for name, lengths in by_name.items()
+        )
+    )

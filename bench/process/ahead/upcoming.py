@@ -12,7 +12,7 @@ from bench.process.clocks.pots import BIN_SOON_S, FLUSH_SOON_S, Gun, Pot
 from bench.process.clocks.stand_state import Clocks, needs_test
 from bench.process.parts.part import Part
 
-EventKind = Literal["opens", "closes", "cured", "bin by", "flush by"]
+EventKind = Literal["opens", "closes", "cured", "bin by", "flush by", "begin"]
 
 WARNED: dict[EventKind, tuple[timedelta, ...]] = {
     "opens": (timedelta(0),),
@@ -20,6 +20,7 @@ WARNED: dict[EventKind, tuple[timedelta, ...]] = {
     "cured": (timedelta(0),),
     "bin by": (timedelta(seconds=BIN_SOON_S), timedelta(0)),
     "flush by": (timedelta(seconds=FLUSH_SOON_S),),
+    "begin": (timedelta(minutes=15),),
 }
 """How long before it somebody hears of it (house rule)."""
 

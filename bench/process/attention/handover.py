@@ -9,12 +9,14 @@ from datetime import datetime, timedelta
 from bench.process.ahead.attendance import Stay, nobody_in, open_hours
 from bench.process.attention.alarms import Alarm
 from bench.process.attention.next_day import day_lines
+from bench.process.attention.plan_tasks import planned_lines
 from bench.process.attention.standing import Standing
 from bench.process.attention.tonight import night_lines
 from bench.process.clocks.pots import Gun, Pot
 from bench.process.clocks.temperature import Hours
 from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.notes import Note, note_words
+from bench.process.plan.agreed import WorkPlan
 from bench.process.stock.equipment import Equipment, now_words
 from bench.process.wording.display_units import METRIC, ShopUnits
 from bench.process.wording.time_text import format_clock
@@ -78,12 +80,13 @@ def sections(
     shift: Shift,
     now: datetime,
     units: ShopUnits = METRIC,
+    plan: WorkPlan | None = None,
 ) -> tuple[Section, ...]:
     """Return the sections of the hand-over in the order in which whoever comes next needs them.
 
     What the next shop day starts with; what may be missed before it; the alarms nobody answered;
-    what is taken, booked or noted; what was done today. alarms: those, most harm first; now: in the
-    shop's zone.
+    what the agreed plan begins it with; what is taken, booked or noted; what was done today.
+    alarms: those, most harm first; now: in the shop's zone.
     """
     pots = tuple(pots)
     starts, in_use = shift.day[0], [item for item in equipment if item.holder or item.queue]
@@ -100,6 +103,9 @@ def sections(
         Section("alarms", "ALARMS NOT ANSWERED", (asked,) if asked else ()),
     )
     kept = (
+        Section(
+            "plan", f"THE PLAN FOR {starts:%a %d %b}".upper(), (*planned_lines(plan, shift.day),)
+        ),
         Section("equipment", "EQUIPMENT", tuple(_in_use(t, now, units) for t in in_use)),
         Section("booked out", "PARTS BOOKED OUT", tuple(_booked_out(parts))),
         Section("notes", "NOTES", tuple(_note(note, now) for note in notes)),

@@ -35,8 +35,12 @@ def tasks(
     now: datetime,
     guns: Iterable[Gun] = (),
     cold: Iterable[tuple[Part, Sequence[Cold]]] = (),
+    late: Iterable[Task] = (),
 ) -> tuple[Task, ...]:
-    """Return the to-do list in order of harm, then of how little time is left."""
+    """Return the to-do list in order of harm, then of how little time is left.
+
+    late: what the agreed plan has begun before now.
+    """
     ranked: list[tuple[tuple[int, float], Task]] = []
     for part, state in parts:
         away = part.stand is None and state.word != "CURED"
@@ -53,6 +57,7 @@ def tasks(
         ranked += [
             (cold_urgency(c, now), cold_task(part, c, now)) for c in next_cold(stretches, now)
         ]
+    ranked += [((HARM.index("OPEN"), float("-inf")), want) for want in late]
     return tuple(want for _, want in sorted(ranked, key=lambda entry: entry[0]))
 
 

@@ -53,9 +53,10 @@ class Task:
     starts: where it may begin; abraded_starts: where it may with the abrading first, which takes
     ``abrading`` slots of it (then it lasts so much longer). longer_starts: starts that run into a
     break, by which it lasts ``longer`` slots more. opening_starts: where it may begin if it is
-    mixed for. paint: what it takes a pot of, None where none; ml of it. mixes: mixings of its own
-    where one cup does not hold it (then it shares none). fixed: its start where it cannot be moved.
-    was: its start in the plan that was agreed; move_price: what moving it counts.
+    mixed for (its abrading too: the mixing comes before that). paint: what it takes a pot of, None
+    where none; ml of it. mixes: mixings of its own where one cup does not hold it (then it shares
+    none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its start in the
+    plan that was agreed; move_price: what moving it counts.
     """
 
     piece: int
@@ -81,9 +82,10 @@ class Task:
 class Paint:
     """A paint that is mixed: mixing takes a pair of hands before the first coat that uses the pot.
 
-    empty_by: by the slot in which the coat it is mixed for begins to be sprayed, the slot by which
-    the last coat from that pot has ended. flush: slots for which one pair of hands cleans the gun
-    after the last coat from the pot. hands: the resource. airs: of the flush and of the mixing.
+    empty_by: by the slot in which the task it is mixed for begins, which is where the mixing ends,
+    the slot by which the last coat from that pot has ended. flush: slots for which one pair of
+    hands cleans the gun after the last coat from the pot. hands: the resource. airs: of the flush
+    and of the mixing.
     """
 
     key: str
@@ -110,7 +112,8 @@ class Stage:
     """A stretch in which a task may begin (with abrading: in which the abraded work may).
 
     opens: the first slot, by the slot in which the task before it ended. closes: the slot that is
-    too late, by the slot in which ``Wait.first`` began; None where it never closes.
+    too late, by the slot in which ``Wait.first`` itself began, after its abrading; None where it
+    never closes.
     """
 
     opens: Sequence[int]
@@ -137,9 +140,9 @@ class Piece:
     """A part, or a lot of alike ones: its tasks in order.
 
     done_day: the day by whose end it is ready, by the slot in which its last task ends. price: what
-    it counts to be ready on that day, lateness and priority in it. promised_day: the last that is
-    not late. stand: the resource of which it holds one from its first task (from slot 0 where
-    ``is_on_stand``) to ``stand_after`` slots after its last.
+    it counts to be ready on that day, lateness and priority in it, by the same slot. promised_day:
+    the last that is not late. stand: the resource of which it holds one from its first task (from
+    slot 0 where ``is_on_stand``) to ``stand_after`` slots after its last.
     """
 
     key: str

@@ -42,6 +42,10 @@ class Step:
     test is not passed. hazards: names out of ``process/safety/hazards.py`` that come of the step
     itself, such as "dust". measure: kinds out of ``measurement_kinds.py`` that are wanted of it; no
     step waits for them. accept: their limits.
+    labour_s, labour_s_m2: how long it keeps hands busy, for each lot and for each m2; hands: pairs
+    of them; follow_s: the longest pause before the next step, 0 at once; abrading_s: what it takes
+    to abrade below it after a missed window; spray_space: whether it takes one; place: where it is
+    done, empty for the shop's one room. Not typed, they are as ``labour.py`` takes them to be.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -64,6 +68,13 @@ class Step:
     reminders: tuple[str, ...] = ()
     measure: tuple[str, ...] = ()
     accept: tuple[Accepted, ...] = ()
+    labour_s: float | None = None
+    labour_s_m2: float | None = None
+    hands: Literal[1, 2] | None = None
+    follow_s: float | None = None
+    abrading_s: float | None = None
+    spray_space: bool | None = None
+    place: str = ""
 
 
 def tool_key(step: Step, product: Product | None) -> str:
@@ -162,6 +173,7 @@ def _check_step(
         partial(_check_soak, step, here),
         partial(_check_measured, step, here),
         partial(_check_own_bands, step, here),
+        partial(check_labour, step, here),
     )
 
 
@@ -215,6 +227,41 @@ def _check_measured(step: Step, here: tuple[str | int, ...]) -> None:
     of_coat = {"wft", "dft"} & {*step.measure}
     if of_coat and step.kind != "coat":
         raise BadSheet((*here, "measure"), f"only a coat has a film; take '{min(of_coat)}' out")
+
+
+MOST_LABOUR_S = 24 * 3600.0
+MOST_LABOUR_S_M2 = 8 * 3600.0
+MOST_FOLLOW_S = 7 * 24 * 3600.0
+MOST_PLACE = 30
+"""Longest name of a place, in letters: it stands in a lane's title."""
+
+_LABOUR = ("labour_s", "labour_s_m2", "hands", "follow_s", "abrading_s", "spray_space", "place")
+
+
+def check_labour(step: Step, here: tuple[str | int, ...] = ()) -> None:
+    """Raise BadSheet with every fault of what a step says of its work."""
+    if step.kind == "cure":
+        typed = [name for name in _LABOUR if getattr(step, name) not in (None, "")]
+        words = "a cure is no work; take it out"
+        raise_each([BadSheet((*here, name), words) for name in typed])
+        return
+    faults = []
+    for name, word, least_s, most_s, right in (
+        ("labour_s", "labour", 1, MOST_LABOUR_S, "over 0, up to 24 h"),
+        ("labour_s_m2", "labour_m2", 0, MOST_LABOUR_S_M2, "from 0 to 8 h/m2"),
+        ("follow_s", "follow", 0, MOST_FOLLOW_S, "from 0 to 7 d"),
+        ("abrading_s", "abrading", 1, MOST_LABOUR_S, "over 0, up to 24 h"),
+    ):
+        value = getattr(step, name)
+        if value is not None and not least_s <= value <= most_s:
+            faults.append(BadSheet((*here, name), f"{word} {value / 60:g} min; it is {right}"))
+    if step.abrading_s is not None and step.kind != "coat":
+        words = "only a coat is abraded for; take it out"
+        faults.append(BadSheet((*here, "abrading_s"), words))
+    if len(step.place) > MOST_PLACE:
+        words = f"place has {len(step.place)} letters; write up to {MOST_PLACE}"
+        faults.append(BadSheet((*here, "place"), words))
+    raise_each(faults)
 
 
 def _check_own_bands(step: Step, here: tuple[str | int, ...]) -> None:

@@ -11,8 +11,9 @@ from bench.process.clocks.pots import Pot, pot_word
 from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
-from bench.process.sheets.route import Shape
+from bench.process.sheets.route import Shape, tool_key
 from bench.process.stock.mixing import ratio_with_thinner
+from bench.process.stock.paint_use import OwnUse, Uses, transfer_by
 from bench.process.stock.tins import SLACK_ML, Tin, sound_ml
 from bench.process.wording.display_units import (
     METRIC,
@@ -38,6 +39,7 @@ class Need:
     """What one coat takes, in ml of each part of its product; "" where nothing is mixed.
 
     guessed: it rests on a placeholder. unknown: why it cannot be calculated; ml is empty then.
+    own: the shop's own transfer efficiency that it is calculated by, None by the table's.
     """
 
     tag: str
@@ -45,6 +47,7 @@ class Need:
     ml: Mapping[str, float]
     guessed: bool = False
     unknown: str = ""
+    own: OwnUse | None = None
 
 
 def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
@@ -62,9 +65,16 @@ def coats_to_come(part: Part) -> tuple[StepRecord, ...]:
 
 
 def need_of(
-    part: Part, record: StepRecord, products: Mapping[str, Product], shapes: Mapping[str, Shape]
+    part: Part,
+    record: StepRecord,
+    products: Mapping[str, Product],
+    shapes: Mapping[str, Shape],
+    uses: Uses | None = None,
 ) -> Need:
-    """Return what a coat on all pieces of a part takes, losses counted for the least that lands."""
+    """Return what a coat on all pieces of a part takes, losses counted for the least that lands.
+
+    uses: what the shop's own pots say lands.
+    """
     key = record.step.product
     product, shape = products.get(key), shapes.get(part.shape)
     if product is None:
@@ -74,9 +84,11 @@ def need_of(
     area_m2 = shape.area_m2 if part.area_m2 is None else part.area_m2
     if area_m2 is None:
         return Need(part.tag, key, {}, unknown=NO_AREA)
-    tool = record.step.tool or product.tool
+    tool = tool_key(record.step, product)
+    own = (uses or {}).get((key, tool))
+    own = own if own is not None and own.counts else None
     try:
-        by_role = _ml_by_role(product, area_m2 * part.count, tool, shape.like)
+        by_role = _ml_by_role(product, area_m2 * part.count, tool, shape.like, own)
     except ValueError as fault:
         return Need(part.tag, key, {}, unknown=str(fault))
     typical = part.area_m2 is None and shape.source == "placeholder"
@@ -85,10 +97,13 @@ def need_of(
         key,
         by_role,
         bool(product.doubt_of("film", "volume_solids_pct", "ratio")) or typical,
+        own=own,
     )
 
 
-def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[str, float]:
+def _ml_by_role(
+    product: Product, area_m2: float, tool: str, like: str, own: OwnUse | None
+) -> dict[str, float]:
     """Return the ml of each part that a coat takes. Raises ValueError with what is not known."""
     if product.film is None or product.volume_solids_pct is None:
         raise ValueError(f"{product.name}: no film or no volume solids on its sheet")
@@ -105,17 +120,27 @@ def _ml_by_role(product: Product, area_m2: float, tool: str, like: str) -> dict[
         product.film.target_um,
         product.volume_solids_pct,
         100 * thinner / (1 - thinner),
-        transfer(LIKE_TOOLS.get(tool, tool), like).least_pct,
+        transfer_by(own, table_transfer_pct(tool, like)),
     )
     return {role: share * job.mixed_l * 1000 for role, share in shares.items()}
 
 
+def table_transfer_pct(tool: str, like: str) -> float:
+    """Return the least that lands by the table, in percent. Raises ValueError without a figure."""
+    return transfer(LIKE_TOOLS.get(tool, tool), like).least_pct
+
+
 def all_needs(
-    parts: Iterable[Part], products: Mapping[str, Product], shapes: Mapping[str, Shape]
+    parts: Iterable[Part],
+    products: Mapping[str, Product],
+    shapes: Mapping[str, Shape],
+    uses: Uses | None = None,
 ) -> tuple[Need, ...]:
     """Return what every coat still to come on some parts takes."""
     return tuple(
-        need_of(part, record, products, shapes) for part in parts for record in coats_to_come(part)
+        need_of(part, record, products, shapes, uses)
+        for part in parts
+        for record in coats_to_come(part)
     )
 
 
@@ -198,13 +223,14 @@ class Shopping:
 
     open_pots: of products on the list, and not past their life. They are named, not counted: nobody
     measured what is left in a pot, and nobody knows whether it is used before it goes off. due: the
-    parts it is for, None where it is for all.
+    parts it is for, None where it is for all. own: the shop's own transfer efficiencies in it.
     """
 
     wanted: tuple[ShoppingLine, ...]
     unknown: tuple[Unknown, ...]
     open_pots: tuple[Pot, ...] = ()
     due: DueParts | None = None
+    own: tuple[OwnUse, ...] = ()
 
 
 def shopping(
@@ -275,6 +301,7 @@ def shopping(
             for pot in pots
             if pot.total_ml is not None and pot_word(pot, now) != "BIN" and pot.product in coated
         ),
+        own=tuple(dict.fromkeys(need.own for need in needs if need.own is not None)),
     )
 
 

@@ -18,6 +18,7 @@ from bench.screens.parts import part_flows
 from bench.screens.parts.jobs import list_jobs
 from bench.screens.parts.log import JournalPage
 from bench.screens.parts.search import FindPart
+from bench.screens.plan.plan_page import PlanPage
 from bench.screens.setup import data_sheets
 from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.equipment_and_notes import equipment_and_notes
@@ -107,6 +108,7 @@ ACTIONS = (
     Action("find a part, the log", partial(open_menu, group=LOOK_BACK), SHOP),
     Action("set-up", partial(open_menu, group=SET_UP), SHOP),
     Action("spray helper: set-up, faces, next pass", page(SprayHelper), SHOP, "g", "spray helper"),
+    Action("the plan: what when, by whom", page(PlanPage), SHOP, "u", "the plan"),
     Action("tonight's temperature, and the week's", forecast, SET_UP),
     Action("holidays: days the shop is closed", holidays, SET_UP),
     Action("data sheets: products", data_sheets.products, SET_UP, "l", "data sheets"),

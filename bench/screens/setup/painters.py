@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from bench.process.attention.handover import HandoverBlock, pages
+from bench.process.calendar.absence import LIKE, Absence
 from bench.process.parts.log_entry import LogEntry
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.keys import KeyWord, Method
@@ -16,6 +17,7 @@ from bench.screens.dialogs.pin import do_signed
 from bench.screens.dialogs.questions import ask_text, choose, choose_text, is_sure
 from bench.shop.core.transaction import Outcome
 from bench.shop.people import handover as handing
+from bench.shop.people.away import absences, away
 from bench.shop.people.handover import ChangesSince, HandOver, handover_of
 from bench.shop.people.painters import add_painter, painter_gone, set_trained, training_words
 from bench.widgets.lines import Line, ends, line, text_lines, wrapped
@@ -36,6 +38,7 @@ async def painters(bench: Paintbench) -> None:
         Action(f"what others did since {bench.painter} left", since_left),
         Action("who is trained for isocyanate", training),
         Action("a painter comes or has left the shop", come_and_go),
+        Action("who is away when", who_is_away),
     ]
     await menu(bench, "Who signs in?", actions)
 
@@ -55,6 +58,22 @@ async def come_and_go(bench: Paintbench) -> None:
         done = bench.do(painter_gone, bench.painter, name)
         if isinstance(done, Outcome) and name == bench.painter:
             bench.painter = bench.view.painters[0]
+
+
+async def who_is_away(bench: Paintbench) -> None:
+    """Record when a painter is away, or take one back."""
+    known = absences(bench.shop)
+    choices: list[tuple[str, Absence | str]] = [(name, name) for name in bench.view.painters]
+    choices += [(f"{each.painter} is not away {each.words}", each) for each in known]
+    notes = ["The plan counts on nobody who is away."]
+    picked = await choose(bench, "Who is away?", choices, notes)
+    if isinstance(picked, Absence):
+        bench.do(away, bench.painter, picked.painter, picked.words, take_back=True)
+    elif picked is not None:
+        asked = ["Days, or hours of a day:", LIKE]
+        span = await ask_text(bench, f"When is {picked} away?", "", asked)
+        if span:
+            bench.do(away, bench.painter, picked, span)
 
 
 async def training(bench: Paintbench) -> None:

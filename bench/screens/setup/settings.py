@@ -16,7 +16,7 @@ from bench.shop.environment.probe_text import MEASURED
 from bench.shop.settings.kiosk_limits import KioskLimits, alarm_command_to_run
 from bench.shop.settings.setting_list import BY_KEY, Setting
 from bench.shop.settings.settings_change import ON_A_KIOSK, set_alarm, set_settings
-from bench.shop.settings.shop_settings import ShopSettings
+from bench.shop.settings.shop_settings import PLAN_KEYS, ShopSettings
 from bench.zones import zone_words
 
 if TYPE_CHECKING:
@@ -35,6 +35,7 @@ def _every_setting(house: ShopSettings, allowed: KioskLimits, terminal: str) -> 
     by = clearance.measured
     measured = f", measured {by.on:%d %b %Y} by {by.by}" if by else "? (not measured)"
     changes, mixing = (f"{stored[key]:g}" if stored[key] else "?" for key in EXTRACTION)
+    typed = sum(house.of_plan(key) is not None for key in PLAN_KEYS)
     units = ", ".join(str(unit) for unit in vars(house.units).values())
     return [
         Action(f"hours: {week_words(hours.days)}", _asks("week")),
@@ -48,6 +49,7 @@ def _every_setting(house: ShopSettings, allowed: KioskLimits, terminal: str) -> 
         Action(f"time zone: {zone_words(house.zone_name)}", _asks("zone")),
         Action(f"extraction: {changes} air changes an hour, mixing factor {mixing}", _extraction),
         Action(f"break: {break_words(hours.lunch)}", _asks("lunch")),
+        Action(f"figures for the plan: {typed} of {len(PLAN_KEYS)} typed", _for_the_plan),
     ]
 
 
@@ -120,6 +122,7 @@ ASKED = {"quantity": _numbers, "minutes": _numbers, "number": _numbers, "yes": _
 
 _day_and_night = _asks("day_c", "night_c", title="Usual day and night")
 _cup = _asks("cup_ml", "cup_step_ml", title="The mixing cup")
+_for_the_plan = _asks(*PLAN_KEYS, title="Figures for the plan")
 _extraction = _asks(*EXTRACTION, title="Extraction")
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.costs import ProductSpending, cost_words
+from bench.process.stock.paint_use import use_words
 from bench.process.stock.shopping import (
     buy_words,
     need_words,
@@ -42,6 +43,7 @@ def to_buy(bench: Paintbench) -> tuple[str, list[PageRow]]:
         rows.append((f"    {need_words(entry, units)}, {tags_words(entry.tags)}", "dim"))
     rows += [(unknown_words(unknown), "urgent") for unknown in page.unknown]
     rows += [(pots_words(page.open_pots, bench.now()), "")] if page.open_pots else []
+    rows += [(use_words(own, bench.view.products), "") for own in page.own]
     if not rows:
         return "To buy", [("No part on the bench waits for a coat.", "")]
     return "To buy for the parts on the bench", [*rows, ("", ""), (LOSSES, "dim")]

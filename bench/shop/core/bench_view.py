@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -12,6 +12,7 @@ from bench.process.actions.test_opinions import Opinion, tested_step
 from bench.process.ahead.cold_nights import Cold, cold_of, dew_point_of
 from bench.process.attention.alarms import Alarm, current_alarms
 from bench.process.attention.forgotten_work import asked_from
+from bench.process.attention.plan_tasks import late_tasks
 from bench.process.attention.todo_list import Task, tasks
 from bench.process.clocks.conditions import Conditions
 from bench.process.clocks.part_clocks import Environment, clocks_of, readings_since
@@ -21,6 +22,7 @@ from bench.process.clocks.temperature import Hours, Reading
 from bench.process.parts.measurements import Measurement
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Part
+from bench.process.plan.agreed import WorkPlan
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import AtWork, LastRelease, Room, room_of
 from bench.process.sheets.product import Product
@@ -49,6 +51,8 @@ from bench.shop.core.temperature_cache import Air
 from bench.shop.core.transaction import Shop, StoreFault, Target, no_stand, no_tag
 from bench.shop.environment.masks import at_work, last_released
 from bench.shop.people.wrong_pins import has_pin
+from bench.shop.plan.agreed_plan import agreed_plan_of
+from bench.shop.queries.durations import LATELY, read_durations
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session
 from bench.store.queries import bench_rows, measurement_rows, people_rows
@@ -82,7 +86,8 @@ class BenchView:
     line: the number of the newest line of the journal then; recorded_since: when its first one was
     written. at_work, released: what is, and what was last put into the air. notes: those on the
     bench itself; left: who went home, and when; trained: who is trained for isocyanate, None where
-    nobody recorded it; asked: when work in hand is asked about, by the part's tag.
+    nobody recorded it; asked: when work in hand is asked about, by the part's tag; plan: the one
+    that is agreed, with its steps that are not done.
     """
 
     stands: tuple[tuple[int, PlacedPart | None], ...]
@@ -107,6 +112,7 @@ class BenchView:
     trained: dict[str, bool | None]
     tin_ratios: dict[str, TinRatio]
     asked: dict[str, datetime]
+    plan: WorkPlan | None
 
     @property
     def doubtful(self) -> bool:
@@ -153,7 +159,27 @@ class BenchView:
 
     def wants(self, now: datetime) -> tuple[Task, ...]:
         """List the tasks, the most urgent first."""
-        return tasks(self._states(now), self.pots, self.local(now), self.guns, self._cold())
+        states, local = self._states(now), self.local(now)
+        return tasks(states, self.pots, local, self.guns, self._cold(), self._late(local))
+
+    def in_hand(self) -> frozenset[str]:
+        """Return the tags of the parts of which a step is begun."""
+        currents = ((part.part.tag, part.part.current()) for part in self.everything())
+        return frozenset(tag for tag, r in currents if r is not None and r.status == "in hand")
+
+    def _late(self, now: datetime) -> tuple[Task, ...]:
+        """Return what is late by the agreed plan, worked out once a minute."""
+        minute = now.replace(second=0, microsecond=0)
+        if minute not in self._late_at:
+            stands = {part.part.tag: part.part.stand for part in self.everything()}
+            self._late_at.clear()
+            self._late_at[minute] = late_tasks(self.plan, stands, self.in_hand(), minute)
+        return self._late_at[minute]
+
+    @cached_property
+    def _late_at(self) -> dict[datetime, tuple[Task, ...]]:
+        """The late steps at the minute that was asked for last."""
+        return {}
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
         """List the tasks that alarm, answered or not, the most urgent first."""
@@ -238,7 +264,7 @@ class ChangeWatch:
 def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> BenchView:
     """Give the bench as a session's rows have it."""
     products = products_of(session)
-    house = settings_of(session)
+    house, shapes = settings_of(session), shapes_of(session)
     parts = list(_parts_and_tests(session))
     pots = bench_rows.pots_here(session)
     mixing_hours = (pot.mixed_at for pot in pots)
@@ -269,7 +295,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         painters=tuple(painter.name for painter in painters),
         with_pin=frozenset(painter.name for painter in painters if has_pin(painter.pin)),
         routes=routes_of(session),
-        shapes=shapes_of(session),
+        shapes=shapes,
         tools=tools_of(session),
         clock=clock,
         line=bench_rows.last_line_number(session),
@@ -278,19 +304,28 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
         tin_ratios=tin_ratios_of(session),
-        asked=_questions_at(session, (part for part, _ in parts), house.hours),
+        plan=agreed_plan_of(session),
+        asked=_questions_at(session, (part for part, _ in parts), products, shapes, house.hours),
     )
 
 
-def _questions_at(session: Session, parts: Iterable[Part], hours: Hours) -> dict[str, datetime]:
+def _questions_at(
+    session: Session,
+    parts: Iterable[Part],
+    products: Mapping[str, Product],
+    shapes: Mapping[str, Shape],
+    hours: Hours,
+) -> dict[str, datetime]:
     """When each piece of work in hand is asked about, by the part's tag."""
-    at_work = {part.tag: part.current() for part in parts}
-    in_hand = {tag: r for tag, r in at_work.items() if r is not None and r.status == "in hand"}
-    names = {record.step.name for record in in_hand.values()}
-    lately_s = bench_rows.durations_lately_s(session, names) if names else {}
+    at_work = [(part, part.current()) for part in parts]
+    in_hand = [(part, r) for part, r in at_work if r is not None and r.status == "in hand"]
+    if not in_hand:
+        return {}
+    names = {record.step.name for _, record in in_hand}
+    durations = read_durations(session, products, shapes, hours, LATELY, names)
     questions = {
-        tag: asked_from(record, lately_s.get(record.step.name, ()), hours)
-        for tag, record in in_hand.items()
+        part.tag: asked_from(record, durations.of_part(record.step, part), hours)
+        for part, record in in_hand
     }
     return {tag: at for tag, at in questions.items() if at is not None}
 

@@ -27,6 +27,7 @@ from bench.store.schema.tables import (
     ReadingRow,
     RouteRow,
     TinRow,
+    WorkPlanRow,
 )
 
 WatchedRow = (
@@ -41,6 +42,7 @@ WatchedRow = (
     | InstrumentRow
     | MeasurementRow
     | JobRow
+    | WorkPlanRow
 )
 """What two painters may reach for at once."""
 

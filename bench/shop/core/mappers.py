@@ -11,6 +11,7 @@ from operator import attrgetter
 from typing import Any, TypeVar, cast
 
 from bench.process.actions.test_opinions import Opinion
+from bench.process.calendar.absence import Absence
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.pots import Drop, Gun, Pot, flush_by, pot_clock, warmest_reading
 from bench.process.clocks.temperature import FOR_GOOD, Reading
@@ -33,6 +34,7 @@ from bench.store.databases.database import Session
 from bench.store.log.journal import as_plain
 from bench.store.queries import bench_rows, measurement_rows, people_rows
 from bench.store.schema.tables import (
+    AwayRow,
     EquipmentRow,
     InstrumentRow,
     JobRow,
@@ -184,6 +186,12 @@ def step_of(row: StepRow) -> Step:
     return step
 
 
+def plan_read(plan: str) -> Step:
+    """Give a step's plan of the JSON that a row holds; the same text is read once."""
+    step: Step = _parse_once(Step, plan)
+    return step
+
+
 def opinion_of(row: TestRow) -> Opinion:
     """Give one painter's opinion of a test."""
     return Opinion(row.at, row.painter, row.passed, row.wait_s)
@@ -218,6 +226,12 @@ def _day(text: str) -> date | None:
 def instruments_of(session: Session) -> dict[str, Instrument]:
     """List every instrument by its name, those that are gone too."""
     return {row.name: instrument_of(row) for row in measurement_rows.instruments(session)}
+
+
+def absence_of(row: AwayRow) -> Absence:
+    """Give when a painter is away."""
+    ends = (datetime.fromisoformat(text) for text in (row.begins, row.ends))
+    return Absence(row.painter, *ends)
 
 
 def job_of(row: JobRow) -> Job:

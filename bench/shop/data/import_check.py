@@ -12,7 +12,7 @@ from datetime import date, time
 from functools import cache, cached_property, partial
 from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, Field, create_model
+from pydantic import AwareDatetime, BaseModel, Field, NaiveDatetime, create_model
 
 from bench.clock import CorrectedClock
 from bench.process.parts.job import PaintSystem, Photo, Promise, Received
@@ -20,7 +20,7 @@ from bench.process.parts.part import Mark
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product, check_measured, check_texts
-from bench.process.sheets.route import Route, Shape, SprayTool, Step
+from bench.process.sheets.route import Route, Shape, SprayTool, Step, check_labour
 from bench.process.stock.instruments import INSTRUMENT_KINDS
 from bench.process.wording.display_units import ShopUnits
 from bench.process.wording.text_rules import clean_name
@@ -66,13 +66,14 @@ NAMES = {
     "instrument": ("name", "number"),
     "measurement": ("face", "instrument"),
     "stand": ("name",),
+    "away": ("painter",),
 }
 """What of each table somebody typed as a name."""
 
 WANTED = {
     *(("painter", "name"), ("part", "tag"), ("part", "name")),
     *(("equipment", "name"), ("instrument", "name")),
-    ("job", "name"),
+    *(("job", "name"), ("away", "painter")),
 }
 """Those that cannot be empty."""
 
@@ -170,6 +171,11 @@ READ_AS: Mapping[tuple[str, str], Any] = {
     ("job", "received"): Received,
     ("job", "system"): PaintSystem,
     ("job", "photos"): list[Photo],
+    ("away", "begins"): NaiveDatetime,
+    ("away", "ends"): NaiveDatetime,
+    ("plan", "planner"): Literal["bench", "referee"],
+    ("plan", "limits"): dict[str, int | float],
+    ("plan_step", "painters"): list[str],
 }
 """What a column is read as: one of JSON, or of a day or a word."""
 
@@ -221,6 +227,8 @@ def _check_held(kind: Any, value: Any) -> None:
     for each in value_read.steps if isinstance(value_read, Route) else (value_read,):
         if isinstance(each, Product | Step):
             check_measured(each.accept, getattr(each, "measure", ()))
+        if isinstance(each, Step):
+            check_labour(each)
 
 
 def _check_setting(key: str, value: Any) -> None:

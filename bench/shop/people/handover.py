@@ -74,7 +74,7 @@ def handover_of(
     parts = [Standing(p.part, p.clocks, p.state(at), p.cold) for p in view.everything()]
     shift = next_shift(view.house.hours, now)
     facts = (view.pots, view.guns, view.equipment, view.every_note(), alarms, done)
-    blocks = sections(parts, *facts, shift, now, view.house.units)
+    blocks = sections(parts, *facts, shift, now, view.house.units, view.plan)
     room = room_in_full(view.room(at), now)
     who = who_is_in(view.painters, view.left, now)
     return HandOver(now, shift.night[1], who, room, blocks)

@@ -11,18 +11,21 @@ from datetime import datetime, timedelta
 from bench.process.actions.begin_rules import objections_to_begin
 from bench.process.ahead.attendance import Stay, nobody_in
 from bench.process.ahead.day_strip import StripMark, signs_of
-from bench.process.ahead.lookahead import Ahead, Length, look_ahead, mix_against, usual_length
+from bench.process.ahead.lookahead import Ahead, look_ahead, mix_against
 from bench.process.ahead.unattended import MissedEvent, missed_while_closed
 from bench.process.ahead.upcoming import UpcomingEvent, upcoming_events
 from bench.process.attention.todo_list import Task, cold_tasks
 from bench.process.clocks.pots import Pot, pot_if_mixed
 from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import Hours
+from bench.process.parts.durations import Length
 from bench.process.parts.part import Part
+from bench.process.plan.plan_events import plan_events
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.bench_view import BenchView, find_part, read_bench
 from bench.shop.core.mappers import by_key, untrained_painters
 from bench.shop.core.transaction import Shop, Target
+from bench.shop.queries.durations import usual_length_of
 from bench.shop.stock.tin_usage import tins_of_coat
 from bench.store.databases.database import Session
 from bench.store.queries import bench_rows
@@ -157,13 +160,11 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
 
 
 def length_of(session: Session, part: Part) -> Length:
-    """Estimate how long the next step lasts: a wash by its zones, a coat as its shape's did."""
+    """Estimate how long a part's next step lasts; a wash goes by its zones."""
     record = part.current()
-    if record is not None and record.step.kind == "dwell":
+    if record is None or record.step.kind in ("dwell", "cure"):
         return Length(timedelta(0))
-    if record is None or record.step.kind != "coat":
-        return Length()
-    return usual_length(bench_rows.coat_lengths_s(session, part.shape))
+    return usual_length_of(session, record.step, part)
 
 
 @dataclass(frozen=True)
@@ -199,6 +200,10 @@ def upcoming(shop: Shop, target: Target | None = None) -> UpcomingEvents | Refus
         everything, tag = [placed_part], placed_part.part.tag
     pots, guns = (view.pots, view.guns) if target is None else ((), ())
     rings = upcoming_events(((p.part, p.clocks) for p in everything), pots, guns, now)
+    tags = {placed.part.tag for placed in everything}
+    begins = plan_events(view.plan, view.in_hand(), view.local(now))
+    planned = [event for event in begins if event.key.split("/")[0] in tags]
+    rings = tuple(sorted((*rings, *planned), key=lambda event: (event.edge.shown, event.key)))
     with shop.store.reading() as session:
         opened_at = bench_rows.first_line_at(session) or now
         sequence = bench_rows.last_line_number(session)

@@ -100,6 +100,13 @@ MEANINGS: dict[str, str] = {
     "reminders": "what to mind, line by line",
     "measure": "kinds of measurement that are wanted of it, such as dft; no step waits for them",
     "accept": "limits of what is measured, by kind, least and most",
+    "labour": "how long it keeps hands busy, for each lot, over 0, up to 24 h",
+    "labour_m2": "and for each m2 of it, up to 8 h/m2",
+    "hands": "pairs of hands it takes",
+    "follow": "longest pause before the next step, up to 7 d; 0 min: at once",
+    "abrading": "of a coat: abrading below it after a missed window, up to 24 h",
+    "spray_space": "takes a spray space; else what is sprayed does",
+    "place": "where it is done, up to 30 letters; else in the shop's one room",
 }
 """What each key of a product, a route or a step says, with its range."""
 

@@ -22,6 +22,13 @@ SHIPPED_BY_NONE = {
     "induction": 'induction = "15 min"',
     "wear": 'wear = ["chemical goggles"]',
     "wet_on_wet": "wet_on_wet = true",
+    "labour": 'labour = "20 min"',
+    "labour_m2": 'labour_m2 = "6 min/m2"',
+    "hands": "hands = 2",
+    "follow": 'follow = "5 min"',
+    "abrading": 'abrading = "30 min"',
+    "spray_space": "spray_space = true",
+    "place": 'place = "wash bay"',
 }
 """Examples of what no shipped product or route has."""
 
@@ -63,7 +70,7 @@ def _rows(
             if len(lines.get(key, "")) < len(line) <= MOST_EXAMPLE:
                 lines[key] = line
     for key, value in schema["properties"].items():
-        one_of = f": {', '.join(value['enum'])}" if "enum" in value else ""
+        one_of = f": {', '.join(map(str, value['enum']))}" if "enum" in value else ""
         inside = ", ".join(_keys_inside(value, defs))
         says = f"{value['description']}{one_of}{f'; its keys: {inside}' if inside else ''}"
         example = lines.get(key) or SHIPPED_BY_NONE.get(key, "")

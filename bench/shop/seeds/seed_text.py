@@ -99,6 +99,8 @@ def _plain(name: str, value: Any) -> Any:
 
 
 def _quantity(value: float, unit: str) -> str:
+    if unit == "second / metre ** 2":
+        return f"{_seconds(value)}/m2"
     return _seconds(value) if unit == "second" else f"{_number(value)} {_UNIT_TEXT[unit]}"
 
 

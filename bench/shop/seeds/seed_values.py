@@ -41,6 +41,10 @@ QUANTITIES: dict[str, dict[str, tuple[str, str]]] = {
         "area": ("area_m2", "metre ** 2"),
         "needs": ("needs_l_min", "litre / minute"),
         "gives": ("gives_l_min", "litre / minute"),
+        "labour": ("labour_s", "second"),
+        "labour_m2": ("labour_s_m2", "second / metre ** 2"),
+        "follow": ("follow_s", "second"),
+        "abrading": ("abrading_s", "second"),
     },
     "limits": {
         "metal_least": ("metal_least_c", "degC"),

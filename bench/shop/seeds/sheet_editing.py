@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from bench.process.actions.begin_rules import clashes_ahead
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.labour import labour_notes
 from bench.process.sheets.layers import clashes_on_route
 from bench.process.sheets.plausibility import questions
 from bench.process.sheets.product import BadSheet, Product, check_each
@@ -125,7 +126,7 @@ def set_route(shop: Shop, by: str, key: str, text: str) -> Outcome | Refusal:
         row = act.session.get(RouteRow, key) or RouteRow(key=key, position=last, plan={})
         tags = [part.tag for part in bench_rows.parts_here(act.session) if part.route == key]
         note = f"tag {', '.join(tags)}: the steps stay as they are" if tags else ""
-        act.notes += too_much_on_route(route, products)
+        act.notes += [*too_much_on_route(route, products), *labour_notes(route)]
         return _store_sheet(act, row, "plan", old, route, note)
 
 

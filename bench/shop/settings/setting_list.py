@@ -108,6 +108,8 @@ _WARMTH: dict[str, Any] = {
     "most": WARMEST_READING_C,
 }
 
+_OF_THE_PLAN: dict[str, Any] = {"kind": "quantity", "unit": "min", "least": 0.0}
+
 PROBES = {
     "air": "a plain, hwmon, iio or 1-wire file with the air's temperature",
     "metal": "the same for the metal's",
@@ -243,6 +245,37 @@ SETTINGS: tuple[Setting, ...] = (
         help='what the tag scanner sends first, such as ~; "" for nothing',
         notes=("One to three signs that are on no key of the keypad, such as ~.",
               "Empty: whatever comes faster than a hand types and ends in Enter is a tag.")),
+    Setting(
+        key="spray_spaces", kind="number", start=0.0, unit="in all", least=0.0, most=6.0,
+        right="from 1 to 6; 0: not typed", read="{:g} spray spaces", option="spray-spaces",
+        asks="spray spaces", help="how many parts can be sprayed at once",
+        told=("For the plan. 0: not typed, the plan takes a placeholder, marked ?.",)),
+    Setting(
+        key="mixing_min", start=0.0, most=240.0, right="from 1 min to 4 h; 0: not typed",
+        read="mixing {:g} min", option="mixing", asks="mixing takes",
+        help="how long mixing a pot takes: 15min", **_OF_THE_PLAN),
+    Setting(
+        key="flush_min", start=0.0, most=240.0, right="from 1 min to 4 h; 0: not typed",
+        read="flushing {:g} min", option="flush", asks="flushing a gun takes",
+        help="how long flushing a gun takes: 10min", **_OF_THE_PLAN),
+    Setting(
+        key="handling_min", start=0.0, most=30 * LONGEST_MIN,
+        right="from 1 min to 30 d; 0: not typed", read="handling after {:g} min",
+        option="handling", asks="off its stand, after the last coat",
+        help="how long after its last coat a part leaves its stand: 24h",
+        **_OF_THE_PLAN),
+    Setting(
+        key="full_pct", kind="number", start=0.0, unit="%", least=0.0, most=100.0,
+        right="from 50 to 100 %; 0: not typed", read="{:g} % of a day is planned",
+        option="full-day", asks="of a day's hands are planned",
+        help="how much of a day's hands is planned, in percent: 85",
+        told=("Under 100 %, a late step does not push the rest of the week.",)),
+    Setting(
+        key="closing_slack_min", start=0.0, most=240.0, right="from 1 min to 4 h; 0: not typed",
+        read="{:g} min before a window closes", option="closing-slack",
+        asks="next coat before its window closes",
+        help="so long before a window closes the plan begins the next coat: 15min",
+        **_OF_THE_PLAN),
     Setting(key="bell", kind="yes", start=False),
     Setting(key="alarm_command", kind="text", start=()),
     Setting(key="alarm_command_s", kind="quantity", start=10.0),

@@ -18,7 +18,7 @@ from bench.shop.data.backups import MOST_PATH, set_second_place
 from bench.shop.environment.probe_text import MEASURED
 from bench.shop.settings.kiosk_limits import COMMAND, WHERE, AllowedFolders, first_outside
 from bench.shop.settings.setting_list import BY_KEY, DEFAULTS
-from bench.shop.settings.shop_settings import stored_week
+from bench.shop.settings.shop_settings import PLAN_KEYS, stored_week
 from bench.store.schema.tables import SettingRow
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
 from bench.zones import near, setting_of, zone_words
@@ -64,6 +64,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
             _clearance(act, values, of("clearance_min"), of("measured_by"), of("measured_on")),
             _extraction(values, of("air_changes_h"), of("mixing_factor")),
             _cup(values, of("cup_ml"), of("cup_step_ml")),
+            _of_plan(values, new_values),
             set_second_place(values, of("backup_to"), shop.store.place, shop.allowed.backups),
             _backup_room(values, of("backup_mb")),
             _theme(values, of("theme"), of("theme_here"), shop.terminal),
@@ -277,6 +278,26 @@ def _theme(values: dict[str, Any], theme: str | None, here: str | None, terminal
     themes = {**values["themes"], **({terminal: here} if here else {})}
     values["themes"] = {name: its for name, its in themes.items() if its != values["theme"]}
     return [f"{theme} screens"] * bool(theme) + [f"{here} on {terminal}"] * bool(here)
+
+
+LEAST_FULL_PCT = 50.0
+
+
+def _of_plan(values: dict[str, Any], typed: Mapping[str, Any]) -> list[str] | Refusal:
+    """Set what only the plan reads; 0 takes a figure back to the placeholder."""
+    words = []
+    for key in PLAN_KEYS:
+        figure = typed.get(key)
+        if figure is None:
+            continue
+        setting = BY_KEY[key]
+        least = LEAST_FULL_PCT if key == "full_pct" else 1.0
+        whole = key != "spray_spaces" or figure == int(figure)
+        if figure and (figure < least or not whole):
+            return Refusal(setting.read.format(figure), "", setting.range)
+        values[key] = figure
+        words.append(setting.read.format(figure) if figure else f"{setting.asks}: not typed")
+    return words
 
 
 def _urgent_first(values: dict[str, Any], urgent_first: bool | None) -> list[str]:

@@ -19,6 +19,11 @@ from bench.shop.environment.probe_text import EVERY_MIN, MEASURED, Probes
 from bench.shop.settings.setting_list import PLACEHOLDER_MIN
 from bench.trade.solvent import clearance_min
 
+PLAN_KEYS = (
+    *("spray_spaces", "mixing_min", "flush_min", "handling_min", "full_pct", "closing_slack_min"),
+)
+"""Settings that only the plan reads; 0 is stored until somebody types one."""
+
 
 @dataclass(frozen=True)
 class ShopSettings:
@@ -83,6 +88,10 @@ class ShopSettings:
     def cup_step_ml(self) -> float:
         """How far apart its marks are."""
         return float(self.stored["cup_step_ml"])
+
+    def of_plan(self, key: str) -> float | None:
+        """Give a figure of ``PLAN_KEYS`` as the shop typed it, None until then."""
+        return float(self.stored[key]) or None
 
     @property
     def bell(self) -> bool:

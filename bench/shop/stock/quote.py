@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,15 +14,14 @@ from bench.process.ahead.quote import (
     quote_hours,
 )
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.process.stock.shopping import Shopping, all_needs
 from bench.process.stock.shopping import shopping as listed
 from bench.shop.core.mappers import by_key, products_of, routes_of, settings_of, shapes_of
 from bench.shop.core.transaction import Shop
+from bench.shop.queries.durations import durations_of
+from bench.shop.queries.paint_use import uses_of
 from bench.shop.stock.tin_list import sizes_ml
-from bench.store.queries import bench_rows
-
-PAST_STEPS = 2000
-"""So many of the newest steps that were done say how long a step takes."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +42,7 @@ class Quote:
     paint: Shopping
     hours: QuoteHours
     now: datetime
+    products: Mapping[str, Product]
 
 
 def quote(shop: Shop, asked: Sequence[AskedItem]) -> Quote | Refusal:
@@ -62,13 +62,13 @@ def quote(shop: Shop, asked: Sequence[AskedItem]) -> Quote | Refusal:
                 return refused
             items.append(item)
         parts = [part_of_item(item, str(number)) for number, item in enumerate(items, start=1)]
-        needs = all_needs(parts, products, shapes)
+        needs = all_needs(parts, products, shapes, uses_of(session, products, shapes))
         now = shop.clock.now()
-        names = {step.name for item in items for step in item.route.steps}
-        past_s = bench_rows.durations_lately_s(session, names, PAST_STEPS)
+        durations = durations_of(session)
         return Quote(
             tuple(items),
             listed(needs, (), products, sizes_ml(session, needs, products), now),
-            quote_hours(items, past_s),
+            quote_hours(items, durations.of),
             now.astimezone(settings_of(session).hours.zone),
+            products,
         )

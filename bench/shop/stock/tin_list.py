@@ -24,6 +24,7 @@ from bench.process.stock.tins import Tin, TinPlan
 from bench.shop.core.bench_view import read_bench
 from bench.shop.core.mappers import by_key, job_of, products_of, settings_of
 from bench.shop.core.transaction import Shop
+from bench.shop.queries.paint_use import uses_of
 from bench.shop.stock.tin_usage import plan_of, tins_listed
 from bench.store.databases.database import Session
 from bench.store.queries import job_rows, tin_rows
@@ -82,7 +83,8 @@ def shopping(shop: Shop, until: date | None = None) -> Shopping:
         jobs = map(job_of, job_rows.every_job(session))
         promised = {job.name.lower(): job.promised for job in jobs if job.promised is not None}
         due = due_until(parts, promised, until) if until is not None else None
-        needs = all_needs(due.parts if due else parts, view.products, view.shapes)
+        uses = uses_of(session, view.products, view.shapes)
+        needs = all_needs(due.parts if due else parts, view.products, view.shapes, uses)
         tins = tins_listed(session, view.products, view.house.hours.zone)
         sizes = sizes_ml(session, needs, view.products)
     found = listed(needs, tins, view.products, sizes, shop.clock.now(), view.pots)

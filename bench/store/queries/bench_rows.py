@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from functools import cache
@@ -213,22 +213,6 @@ def tests_here(session: Session) -> dict[tuple[int, int], list[TestRow]]:
     return tests
 
 
-def coat_lengths_s(session: Session, shape: str, newest: int = 400) -> list[float]:
-    """Say how long coats on a shape took, first face to last, of its newest finished steps."""
-    query = (
-        select(StepRow)
-        .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
-        .where(PartRow.shape == shape, StepRow.status == "done")
-        .order_by(col(StepRow.id).desc())
-        .limit(newest)
-    )
-    return [
-        (step.last_at - step.first_at).total_seconds()
-        for step in session.exec(query).all()
-        if step.plan["kind"] == "coat" and step.first_at and step.last_at
-    ]
-
-
 def sprayed_since(session: Session, since: datetime) -> list[StepRow]:
     """List the sprayed coats begun since an instant."""
     query = select(StepRow).where(col(StepRow.sprayed).is_(True), col(StepRow.first_at) >= since)
@@ -249,32 +233,49 @@ def in_hand(session: Session) -> list[StepRow]:
 
 _DONE_LATELY = (
     sql_select(
+        col(StepRow.id),
+        cast(_STEP["plan"], Text).label("plan"),
         col(StepRow.plan)["name"].as_string().label("name"),
         col(StepRow.first_at),
         col(StepRow.last_at),
+        col(PartRow.shape),
+        col(PartRow.area_m2),
+        col(PartRow.count),
     )
+    .join(PartRow, col(StepRow.part_id) == col(PartRow.id))
     .where(col(StepRow.status) == "done")
+    .where(col(StepRow.first_at).is_not(None), col(StepRow.last_at).is_not(None))
     .order_by(col(StepRow.id).desc())
     .limit(bindparam("newest"))
-    .subquery()
 )
-_NAMED_LATELY = sql_select(_DONE_LATELY).where(
-    _DONE_LATELY.c.name.in_(bindparam("names", expanding=True)),
-    _DONE_LATELY.c.first_at.is_not(None),
-    _DONE_LATELY.c.last_at.is_not(None),
-)
+_LATELY = _DONE_LATELY.subquery()
+_NAMED_LATELY = sql_select(_LATELY).where(_LATELY.c.name.in_(bindparam("names", expanding=True)))
 
 
-def durations_lately_s(
-    session: Session, names: Iterable[str], newest: int = 200
-) -> dict[str, list[float]]:
-    """Say how long steps of some names took, in seconds, among the newest that were done."""
-    durations: dict[str, list[float]] = {}
-    for name, first_at, last_at in columns_of(
-        session, _NAMED_LATELY, {"names": list(names), "newest": newest}
-    ):
-        durations.setdefault(name, []).append((last_at - first_at).total_seconds())
-    return durations
+def done_lately(session: Session, newest: int, names: Collection[str] = ()) -> list[Any]:
+    """Give so many of the finished steps whose parts came last, the last begun first.
+
+    Of each its id, plan as JSON, name, first and last hour, and its part's shape, area and count.
+    names: of those only steps that are called so.
+    """
+    query = _NAMED_LATELY if names else _DONE_LATELY
+    named = {"names": list(names)} if names else {}
+    rows = columns_of(session, query, {"newest": newest, **named})
+    return sorted(rows, key=lambda row: (row.first_at, row.id), reverse=True)
+
+
+_DOUBTFUL = select(col(JournalRow.changes)).where(col(JournalRow.doubtful).is_(True))
+
+
+def doubtful_steps(session: Session) -> set[int]:
+    """List the ids of the steps of which anything was written down by a doubted clock."""
+    name = str(StepRow.__tablename__)
+    return {
+        change["after"]["id"]
+        for changes in columns_of(session, _DOUBTFUL).scalars()
+        for change in changes
+        if change["table"] == name and change["after"]
+    }
 
 
 _LAST_SPRAYED = (

@@ -6,6 +6,7 @@ from sqlmodel import Session, col, func, select
 
 from bench.store.schema.tables import (
     PROBE,
+    AwayRow,
     EquipmentRow,
     JournalRow,
     NoteRow,
@@ -19,6 +20,12 @@ _EQUIPMENT = select(EquipmentRow).order_by(col(EquipmentRow.position), col(Equip
 def equipment(session: Session) -> list[EquipmentRow]:
     """List the equipment that one painter holds at a time, in the order it is offered."""
     return list(session.exec(_EQUIPMENT).all())
+
+
+def away_rows(session: Session, since: str = "") -> list[AwayRow]:
+    """List when painters are away, the first to go first. since: such as end later, as stored."""
+    query = select(AwayRow).where(AwayRow.ends > since)
+    return list(session.exec(query.order_by(AwayRow.begins, col(AwayRow.id))).all())
 
 
 def next_position(session: Session) -> int:

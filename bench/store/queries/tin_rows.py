@@ -77,6 +77,19 @@ def coats_from_pots(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
     return [row for row in rows if ids & set(row.pots())]
 
 
+def pots_binned(session: Session, newest: int, product: str = "") -> list[MixRow]:
+    """List so many of the pots that are binned, the newest first; of one product if it is named."""
+    query = select(MixRow).where(col(MixRow.binned_at).is_not(None))
+    query = query.where(MixRow.product == product) if product else query
+    return list(session.exec(query.order_by(col(MixRow.id).desc()).limit(newest)).all())
+
+
+def coats_begun_with(session: Session, pots: Sequence[MixRow]) -> list[StepRow]:
+    """List the coats that were begun with one of some pots, finished or not."""
+    query = select(StepRow).where(col(StepRow.mix_id).in_([pot.id for pot in pots]))
+    return list(session.exec(query.order_by(col(StepRow.id))).all())
+
+
 def pots_mixed_before(session: Session, product: str, at: datetime, most: int) -> list[MixRow]:
     """List the pots of a product that were mixed up to an instant, the newest first."""
     query = select(MixRow).where(MixRow.product == product, MixRow.mixed_at <= at)

@@ -131,6 +131,32 @@ TO_4 = (
 """Jobs, what was measured on a part, and with which instrument."""
 
 
+TO_5 = (
+    """CREATE TABLE away (
+        id ROW_NUMBER NOT NULL PRIMARY KEY, painter VARCHAR NOT NULL, begins VARCHAR NOT NULL,
+        ends VARCHAR NOT NULL
+    )""",
+    """CREATE TABLE plan (
+        id ROW_NUMBER NOT NULL PRIMARY KEY, made_at DATETIME NOT NULL, line INTEGER NOT NULL,
+        until DATETIME NOT NULL, agreed BOOLEAN NOT NULL, planner VARCHAR NOT NULL,
+        seed INTEGER NOT NULL, limits JSON NOT NULL, price FLOAT NOT NULL, bound FLOAT,
+        proven BOOLEAN NOT NULL
+    )""",
+    "CREATE INDEX ix_plan_agreed ON plan (agreed)",
+    """CREATE TABLE plan_step (
+        id ROW_NUMBER NOT NULL PRIMARY KEY, plan_id INTEGER NOT NULL REFERENCES plan (id),
+        step_id INTEGER NOT NULL REFERENCES step (id), begins DATETIME NOT NULL,
+        ends DATETIME NOT NULL, painters JSON NOT NULL, share INTEGER NOT NULL,
+        shares INTEGER NOT NULL, abrading_from DATETIME, closes DATETIME, pot INTEGER,
+        mixes_at DATETIME, open_pot VARCHAR NOT NULL, doubt BOOLEAN NOT NULL
+    )""",
+    "CREATE INDEX ix_plan_step_plan_id ON plan_step (plan_id)",
+    "CREATE INDEX ix_plan_step_step_id ON plan_step (step_id)",
+    "CREATE INDEX ix_journal_doubtful ON journal (doubtful)",
+)
+"""When painters are away, and the plan. What was written down by a doubted clock is found soon."""
+
+
 PIN_HASH = '"pin": "scrypt '
 """How a PIN's hash begins in the row images of versions 1 and 2."""
 
@@ -176,7 +202,7 @@ def _run(statements: Sequence[str]) -> Migration:
     return run
 
 
-MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3, _run(TO_4))
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3, _run(TO_4), _run(TO_5))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 

@@ -278,6 +278,68 @@ class MeasurementRow(Row, table=True):
     struck: bool = False
 
 
+class AwayRow(Row, table=True):
+    """When a painter is away: days and hours of the shop's calendar, which no clock moves.
+
+    begins, ends: as 2026-12-24T00:00, the end not in it.
+    """
+
+    __tablename__ = "away"
+    id: int | None = Field(default=None, primary_key=True)
+    painter: str
+    begins: str
+    ends: str
+
+
+class WorkPlanRow(Row, table=True):
+    """A plan that was agreed, now or earlier; of those only one is ``agreed``.
+
+    line: the newest entry of the log when it was made; until: how far it goes; planner: who made
+    it, ``bench`` or ``referee``; seed, limits: the same make the same plan of the same bench;
+    price: what it counts; bound: what none can be under, where that is known; proven: that none is
+    better. Its hours are of the calendar: no clock moves them.
+    """
+
+    __tablename__ = "plan"
+    id: int | None = Field(default=None, primary_key=True)
+    made_at: datetime
+    line: int
+    until: datetime
+    agreed: bool = Field(default=False, index=True)
+    planner: str = "bench"
+    seed: int = 0
+    limits: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    price: float = 0.0
+    bound: float | None = None
+    proven: bool = False
+
+
+class PlanStepRow(Row, table=True):
+    """When a step, or a share of a long one, is planned to begin and end, and by whom.
+
+    share, shares: which of how many; abrading_from: when the abrading before it begins, None
+    without; closes: when it is too late to begin it; pot: steps of one number are sprayed from one
+    pot, None from none; mixes_at: when that pot is mixed for it, None where it joins one; open_pot:
+    the letter of a pot that stood there mixed; doubt: its length is a placeholder.
+    """
+
+    __tablename__ = "plan_step"
+    id: int | None = Field(default=None, primary_key=True)
+    plan_id: int = Field(foreign_key="plan.id", index=True)
+    step_id: int = Field(foreign_key="step.id", index=True)
+    begins: datetime
+    ends: datetime
+    painters: list[str] = Field(default_factory=list, sa_type=JSON)
+    share: int = 1
+    shares: int = 1
+    abrading_from: datetime | None = None
+    closes: datetime | None = None
+    pot: int | None = None
+    mixes_at: datetime | None = None
+    open_pot: str = ""
+    doubt: bool = False
+
+
 class NoteRow(Row, table=True):
     """What a painter wants the others to know of one part, or of the bench (no part)."""
 
@@ -383,7 +445,7 @@ class JournalRow(Row, table=True):
     text: str
     changes: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     undoes: int | None = Field(default=None, foreign_key="journal.id", unique=True)
-    doubtful: bool = False
+    doubtful: bool = Field(default=False, index=True)
     released_at: datetime | None = Field(default=None, index=True)
     released: str = ""
     checksum: str = ""
@@ -406,6 +468,7 @@ KEPT: dict[str, type[SQLModel]] = {
             InstrumentRow,
         ),
         *(PartRow, NoteRow, StepRow, TestRow, DefectRow, MixRow, ReadingRow, MeasurementRow),
+        *(AwayRow, WorkPlanRow, PlanStepRow),
     )
 }
 """The tables whose state the journal holds, parents before children."""

@@ -12,12 +12,13 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from bench.process.ahead.cold_nights import Cold, DewPoint, cold_of, dew_point_of, next_cold
-from bench.process.ahead.lookahead import Length, ahead_words, look_ahead
+from bench.process.ahead.lookahead import USUAL_COAT, ahead_words, look_ahead
 from bench.process.attention.alarms import Alarm, current_alarms
 from bench.process.attention.todo_list import tasks
 from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.stand_state import stand_state
 from bench.process.clocks.temperature import Forecast, Hours, Reading
+from bench.process.parts.durations import Length
 from bench.process.parts.part import Part
 from bench.process.sheets.product import Limits, Product
 from bench.trade.ageing import Side
@@ -64,7 +65,7 @@ def words(part: Part, around: Environment, now: datetime) -> list[str]:
 def before_the_trigger(around: Environment, now: datetime = EVENING) -> str:
     both = coated(after(0), after(0))
     part = replace(both, steps=both.steps[1:])
-    ahead = look_ahead(part, clocks_of(part, around), around, now, Length())
+    ahead = look_ahead(part, clocks_of(part, around), around, now, Length(USUAL_COAT))
     assert ahead is not None
     return ahead_words(ahead, now)
 

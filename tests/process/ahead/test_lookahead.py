@@ -16,16 +16,14 @@ from bench.process.ahead.lookahead import (
     NO_WINDOW,
     USUAL_COAT,
     Ahead,
-    Length,
     ahead_words,
-    length_words,
     look_ahead,
-    usual_length,
 )
 from bench.process.clocks.edges import Edge
 from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.temperature import Hours, Reading
 from bench.process.clocks.windows import Span
+from bench.process.parts.durations import Length
 from bench.process.parts.part import Mark, Part, StepRecord
 from bench.process.sheets.product import Band, Limits, Product, Until
 from bench.process.sheets.route import Step
@@ -357,12 +355,12 @@ def test_a_surface_laid_bare_is_primed_in_time_or_not_begun() -> None:
         part("work", "coat"), steps=(StepRecord(1, blast), *part("work", "coat").steps[1:])
     )
     at = MON.replace(hour=14)
-    found = ahead(EPOXY, at, of=of, length=Length())
+    found = ahead(EPOXY, at, of=of, length=Length(USUAL_COAT))
     assert found.closes is not None
     assert found.closes.edge.at == at + timedelta(minutes=240), "from the first bared metal"
     assert ahead_words(found, at) == "if started now: opens 14:30, closes 18:00 (shop closed)."
     late = MON.replace(hour=16, minute=30)
-    assert ahead_words(ahead(EPOXY, late, of=of, length=Length()), late) == (
+    assert ahead_words(ahead(EPOXY, late, of=of, length=Length(USUAL_COAT)), late) == (
         "if started now: opens 17:00, closes 20:30 (shop closed). Start after Tue 07:30."
     )
 
@@ -468,14 +466,3 @@ def test_24_h_are_24_h_across_both_summer_time_changes(at: datetime, opens: str)
     assert found.opens is not None
     assert found.opens.edge.at.astimezone(UTC) == at + timedelta(hours=24)
     assert f"opens {opens}" in ahead_words(found, local)
-
-
-def test_how_long_a_coat_takes_is_the_median_of_its_shapes_earlier_ones_or_assumed() -> None:
-    assert usual_length([]) == Length(USUAL_COAT, 0)
-    assert usual_length([0.0, 59.9]) == Length(USUAL_COAT, 0), "one time was known, no length"
-    assert usual_length([60.0]) == Length(timedelta(minutes=1), 1)
-    assert usual_length([600.0, 1500.0, 0.0, 5400.0]) == Length(timedelta(minutes=25), 3)
-    assert length_words(usual_length([])) == "it is taken to last 30 min: assumed"
-    assert length_words(usual_length([900.0])) == (
-        "it is taken to last 15 min: the middle of 1 earlier coat of this shape"
-    )

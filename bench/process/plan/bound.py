@@ -1,0 +1,210 @@
+"""What no plan can be below: a bound by columns, far better than a solver's own on a full bench.
+
+Each piece alone takes its cheapest chain where hands, places and pots have prices; what they would
+bring for all that there is goes off. That is a bound for any prices that are not below zero. Good prices
+come from a linear program over the chains found so far (Dantzig and Wolfe 1960), smoothed towards the
+prices that gave the best bound (Wentges 1997).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import ceil, gcd
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from bench.process.plan.bound_columns import Chain, Column, chains
+from bench.process.plan.bound_rows import Rows
+from bench.process.plan.checking import LEFT_OUT_PRICE
+from bench.process.plan.model_windows import Windows, start_windows
+from bench.process.plan.problem import Problem, Schedule
+from bench.process.plan.referee import needed
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats: TypeAlias = NDArray[np.float64]
+
+SMOOTHING = 0.5
+MOST_DAYS_A_PIECE = 6
+
+
+@dataclass(frozen=True)
+class Bound:
+    """What no plan can be below, and after how many rounds that was found."""
+
+    price: int
+    rounds: int
+
+
+def lower_bound(
+    problem: Problem,
+    rounds: int = 60,
+    better: Callable[[int], bool] | None = None,
+    most: int | None = None,
+) -> Bound:
+    """Return what no plan can be below.
+
+    rounds: of the linear program. better: told each better bound; returns False to end. most: what
+    a plan that is there counts: it ends where the bound has come to it. Raises NoReferee.
+    """
+    needed()
+    windows = start_windows(problem)
+    lonely = [
+        piece
+        for piece, each in enumerate(problem.pieces)
+        if not all(windows.plain[n] | windows.abraded[n] for n in each.tasks)
+    ]
+    if lonely:
+        return Bound(LEFT_OUT_PRICE * len(lonely), 0)
+    return Columns(problem, windows).bound(rounds, better, most)
+
+
+class Columns:
+    """The linear program over chains, and the bound that its prices give."""
+
+    def __init__(self, problem: Problem, windows: Windows) -> None:
+        """Make the rows, without any column."""
+        import numpy as np
+        from ortools.linear_solver import pywraplp
+
+        self.problem = problem
+        self.chains = chains(problem, windows)
+        self.rows = Rows(problem, self.chains)
+        self.grain = grain(problem)
+        self.solver: Any = pywraplp.Solver.CreateSolver("GLOP")
+        free = -self.solver.infinity()
+        self.pieces = [self.solver.Constraint(1.0, 1.0) for _ in self.chains]
+        mosts = [row.most for row in self.rows.stretches]
+        mosts += [row.standing for row in self.rows.pot_rows]
+        self.mosts = np.array(mosts)
+        self.held = [self.solver.Constraint(free, most) for most in mosts]
+        self.objective = self.solver.Objective()
+        self.objective.SetMinimization()
+        for piece in self.pieces:
+            column = self._variable(float(LEFT_OUT_PRICE))
+            piece.SetCoefficient(column, 1.0)
+        self._add_pots()
+        self.seen: set[Column] = set()
+
+    def _variable(self, price: float) -> Any:
+        variable = self.solver.NumVar(0.0, self.solver.infinity(), "")
+        self.objective.SetCoefficient(variable, price)
+        return variable
+
+    def _add_pots(self) -> None:
+        """Add for each paint and day how many pots are mixed."""
+        rows, mix = self.rows, float(self.problem.weights.mix)
+        self.gives: list[dict[int, float]] = [{} for _ in rows.pot_days]
+        self.takes: list[dict[int, float]] = [{} for _ in rows.pot_days]
+        for place, row in enumerate(rows.pot_rows):
+            self.gives[row.day][len(rows.stretches) + place] = row.each
+        for number in range(len(rows.pot_days)):
+            for place in rows.days_of_pot(number):
+                self.takes[number][place] = float(rows.pot_hands(number)[1])
+            variable = self._variable(mix)
+            for place, amount in self.gives[number].items():
+                self.held[place].SetCoefficient(variable, -amount)
+            for place, amount in self.takes[number].items():
+                self.held[place].SetCoefficient(variable, amount)
+
+    def bound(
+        self, rounds: int, better: Callable[[int], bool] | None, most: int | None
+    ) -> Bound:
+        """Return the best bound of so many rounds."""
+        import numpy as np
+
+        centre = np.zeros(len(self.mosts))
+        best, prices = -np.inf, centre
+        done = 0
+        for done in range(1, rounds + 1):
+            value, columns = self._value(self._scaled(prices))
+            if value > best:
+                told = self._rounded(best)
+                best, centre = value, prices
+                if self._rounded(best) > told and better and not better(self._rounded(best)):
+                    break
+            if most is not None and self._rounded(best) >= most:
+                break
+            added = self._add(columns)
+            if added or done == 1:
+                status = self.solver.Solve()
+                assert status == self.solver.OPTIMAL, status
+            total = self.objective.Value()
+            if self._rounded(best) >= self._rounded(total):
+                break
+            duals = np.maximum(0.0, np.array([-row.dual_value() for row in self.held]))
+            smooth = SMOOTHING if added else 0.0
+            if not added and np.array_equal(prices, duals):
+                break
+            prices = smooth * centre + (1.0 - smooth) * duals
+        return Bound(max(0, self._rounded(best)), done)
+
+    def _rounded(self, value: float) -> int:
+        if value == float("-inf"):
+            return -LEFT_OUT_PRICE
+        return ceil((value - 1e-4) / self.grain) * self.grain
+
+    def _scaled(self, prices: Floats) -> Floats:
+        """Return prices under which no pot is worth more than it counts to mix it."""
+        scaled = prices.copy()
+        for gives, takes in zip(self.gives, self.takes, strict=True):
+            worth = sum(prices[place] * amount for place, amount in gives.items())
+            price = self.problem.weights.mix + sum(prices[p] * amount for p, amount in takes.items())
+            if worth > price:
+                for place in gives:
+                    scaled[place] *= price / worth
+        return scaled
+
+    def _value(self, prices: Floats) -> tuple[float, list[Column]]:
+        """Return the bound that prices give, and the cheapest chains under them."""
+        total, columns = -float(prices @ self.mosts), []
+        for chain, priced in zip(self.chains, self.rows.priced(self.chains, prices), strict=True):
+            least, found = chain.cheapest(priced)
+            total += min(least, float(LEFT_OUT_PRICE))
+            columns += found
+        return total, columns
+
+    def _add(self, columns: Sequence[Column]) -> int:
+        """Add the columns that are not in the program yet; return how many."""
+        added = 0
+        for column in columns:
+            if column in self.seen:
+                continue
+            self.seen.add(column)
+            added += 1
+            variable = self._variable(column.price)
+            self.pieces[column.piece].SetCoefficient(variable, 1.0)
+            weights = self.rows.weights(self.chains[column.piece], column)
+            for place, weight in weights.items():
+                self.held[place].SetCoefficient(variable, weight)
+        return added
+
+
+def column_of(chain: Chain, schedule: Schedule) -> Column | None:
+    """Return a schedule's chain of a piece; None where it has none, or not among its options."""
+    import numpy as np
+
+    places, price = [], 0.0
+    for options in chain.options:
+        placed = schedule.placed[options.number]
+        if placed is None:
+            return None
+        lead = options.task.abrading if placed.is_abraded else 0
+        found = np.flatnonzero(
+            (options.start == placed.start) & (options.begin == placed.start + lead)
+        )
+        if not len(found):
+            return None
+        places.append(int(found[0]))
+        price += float(options.price[places[-1]])
+    return Column(chain.piece, tuple(places), price)
+
+
+def grain(problem: Problem) -> int:
+    """Return what everything that counts is a multiple of."""
+    found = gcd(problem.weights.missed, problem.weights.mix)
+    for piece in problem.pieces:
+        found = gcd(found, *set(piece.price))
+    return max(1, gcd(found, *(task.move_price for task in problem.tasks)))

@@ -1,0 +1,402 @@
+"""From the bench as it stands to the question a plan answers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from bench.process.ahead.lookahead import NO_WINDOW
+from bench.process.parts.part import Part
+from bench.process.plan import slot_sets
+from bench.process.plan.built import BuiltPlan, StepOfTask, TaskOf
+from bench.process.plan.chains import (
+    LeftOut,
+    Work,
+    first_face_of,
+    longest_in_hand,
+    steps_to_do,
+    works_of,
+)
+from bench.process.plan.edge_tables import EdgeTables
+from bench.process.plan.figures import PlanInputs
+from bench.process.plan.going_on import allow_what_goes_on, fix_agreed
+from bench.process.plan.grid import Grid, slots_of
+from bench.process.plan.means import (
+    HANDS,
+    STANDS,
+    day_limits,
+    holds_of,
+    is_masked,
+    means_of,
+)
+from bench.process.plan.no_window import (
+    NoWindow,
+    ends_that_never_dry,
+    last_starts,
+    starts_in_time,
+    with_identity,
+)
+from bench.process.plan.paints import amount_of, is_mixed, mixing_slots, open_pots, paint_of
+from bench.process.plan.places import Places
+from bench.process.plan.problem import Paint, Piece, Problem, Stage, Task, Wait, Weights
+from bench.process.plan.readiness import Readiness, readiness_of
+from bench.process.plan.stages import (
+    Followed,
+    bands_left,
+    has_window,
+    stages_of,
+    starts_now,
+)
+from bench.process.plan.tasks import Domains, agreed_slot
+from bench.process.plan.which_parts import against_planning
+from bench.process.wording.time_text import doubt_mark
+
+
+def build(inputs: PlanInputs) -> BuiltPlan:
+    """Build the question a plan of the bench answers, with the way back.
+
+    Parts that no plan can have are left out, each with its reason.
+    """
+    grid = Grid.of(inputs.now, inputs.days, inputs.around.hours)
+    return _Builder(inputs, grid).build()
+
+
+@dataclass
+class _Builder:
+    """Gathers the tasks, waits and pieces, part by part."""
+
+    inputs: PlanInputs
+    grid: Grid
+    tasks: list[Task] = field(default_factory=list)
+    named: list[TaskOf] = field(default_factory=list)
+    waits: list[Wait] = field(default_factory=list)
+    pieces: list[Piece] = field(default_factory=list)
+    left_out: list[LeftOut] = field(default_factory=list)
+    assumed: dict[str, None] = field(default_factory=dict)
+    paint_places: dict[str, str] = field(default_factory=dict)
+
+    def build(self) -> BuiltPlan:
+        inputs, grid = self.inputs, self.grid
+        self.tables = EdgeTables(grid, inputs.around)
+        chains = [(part, self._works(part)) for part in inputs.parts]
+        planned = [(part, works) for part, works in chains if works]
+        busy = max((longest_in_hand(works, grid) for _, works in planned), default=1)
+        self.tables = EdgeTables(grid, inputs.around, (0, busy))
+        self.means, self.places = means_of(inputs, grid), Places(inputs)
+        self.domains = Domains(inputs, grid)
+        self.stages: dict[object, tuple[Stage, ...]] = {}
+        self.ready: dict[object, Readiness] = {}
+        for part, works in planned:
+            self._add(part, works)
+        paints = self._paints()
+        standing = open_pots(inputs.pots, {p.key: n for n, p in enumerate(paints)}, inputs, grid)
+        self._take_stands()
+        allow_what_goes_on(self.tasks, self.means)
+        pots = tuple(pot for _, pot in standing)
+        soon = slots_of(inputs.shop.fixed_min)
+        fix_agreed(self.tasks, self.waits, paints, pots, self.means, soon)
+        longest = max((t.length * t.holds[0].amount for t in self.tasks), default=0)
+        problem = Problem(
+            horizon=grid.horizon,
+            resources=self.means.resources(),
+            tasks=tuple(self.tasks),
+            waits=tuple(self.waits),
+            pieces=tuple(self.pieces),
+            paints=paints,
+            open_pots=pots,
+            day_limits=day_limits(inputs, grid, self.means, longest),
+            weights=Weights(inputs.prices.missed, inputs.prices.mix),
+        )
+        return BuiltPlan(
+            problem,
+            grid,
+            tuple(self.named),
+            tuple(letter for letter, _ in standing),
+            tuple(self.left_out),
+            tuple(self.assumed),
+        )
+
+    # --- which parts -----------------------------------------------------------------------------
+
+    def _works(self, part: Part) -> tuple[Work, ...]:
+        """Return a part's works; none where it is left out."""
+        reason = against_planning(part, self.inputs)
+        works = works_of(part, self.inputs, self.tables, self._extra_min(part))
+        if reason:
+            self.left_out.append(LeftOut(part.tag, reason))
+            return ()
+        if isinstance(works, LeftOut):
+            self.left_out.append(works)
+            return ()
+        return works
+
+    def _extra_min(self, part: Part) -> dict[int, float]:
+        """Return what comes on top of a step's labour, in minutes by its number."""
+        extra: dict[int, float] = {}
+        records = steps_to_do(part)
+        for n, record in enumerate(records):
+            more = self.inputs.shop.mask_change_min if is_masked(record, self.inputs) else 0.0
+            before = records[n - 1] if n else part.clock_step()
+            if before is not None and record.step.kind == "coat":
+                words = [band.word for band in bands_left(self.tables, before)]
+                if not has_window(words):
+                    more += self.inputs.figures_of(part, record).abrading_min
+            extra[record.number] = more
+        return extra
+
+    # --- one part --------------------------------------------------------------------------------
+
+    def _add(self, part: Part, works: Sequence[Work]) -> None:
+        """Add a part; where one of its steps would leave no window, leave it out."""
+        tasks, waits = len(self.tasks), len(self.waits)
+        try:
+            self._add_works(part, works, tasks)
+        except NoWindow as none:
+            del self.tasks[tasks:], self.named[tasks:], self.waits[waits:]
+            self.left_out.append(LeftOut(part.tag, f"{none.step}: {NO_WINDOW}"))
+        else:
+            self._add_piece(part, works, tasks)
+
+    def _add_works(self, part: Part, works: Sequence[Work], first: int) -> None:
+        for place, work in enumerate(works):
+            stages = self._stages(part, works, place) if place else ()
+            if stages:
+                self._keep_window(part, works, place, stages, first)
+            self._add_task(part, work, len(self.pieces), place, stages)
+            self._keep_dry(part, work, first + place)
+            if place:
+                self._add_waits(part, works, place, stages, first)
+
+    def _add_piece(self, part: Part, works: Sequence[Work], first: int) -> None:
+        ready = self._readiness(part, works)
+        self.pieces.append(
+            Piece(
+                key=part.tag,
+                tasks=tuple(range(first, len(self.tasks))),
+                done_day=ready.done_day,
+                price=ready.price,
+                promised_day=ready.promised_day,
+                priority=ready.weight,
+                stand=self.means.number(STANDS),
+                is_on_stand=part.stand is not None,
+                stand_after=slots_of(self.inputs.shop.handling_h * 60),
+            )
+        )
+
+    def _add_task(
+        self, part: Part, work: Work, piece: int, place: int, stages: Sequence[Stage]
+    ) -> None:
+        record, product = work.first, self.inputs.around.products.get(work.first.step.product)
+        abrading = slots_of(work.figures.abrading_min)
+        starts_at, may_abrade = None, any(stage.abraded for stage in stages)
+        if place == 0 and not work.is_in_hand:
+            starts_at = starts_now(part, record, self.tables, self.inputs.shop.slack_min)
+            may_abrade = bool(starts_at[1])
+        starts = self.domains.starts_of(part, work, abrading=abrading if may_abrade else 0)
+        plain, abraded = starts.plain, starts.abraded
+        if starts_at is not None:
+            plain &= starts_at[0]
+            abraded &= starts_at[1]
+        paint, ml, mixes, opening = None, 0, 1, 0
+        if record.step.kind == "coat" and product is not None and is_mixed(product):
+            paint = self._paint_number(product.key, work.figures.place)
+            amount = amount_of(part, record, self.inputs)
+            if amount.assumed:
+                self.assumed[f"tag {part.tag}, {record.step.name}: {amount.ml}? ml"] = None
+            ml, mixes = amount.ml, -(-amount.ml // int(self.inputs.shop.cup_ml))
+            mixing = mixing_slots(product, self.inputs)
+            opening = self.domains.opening_starts(mixing, isocyanate=product.isocyanate)
+        was = agreed_slot(self.inputs.agreed.get((part.tag, record.number)), self.grid)
+        soon = was is not None and self.grid.shop_day_of[was] <= 1
+        move = self.inputs.prices.move
+        task = Task(
+            piece=piece,
+            number=place,
+            length=work.length,
+            starts=1 if work.is_in_hand else plain,
+            abraded_starts=0 if work.is_in_hand else abraded,
+            abrading=abrading if abraded else 0,
+            longer=starts.longer,
+            longer_starts=0 if work.is_in_hand else starts.longer_starts & plain,
+            holds=holds_of(work, self.inputs, self.means),
+            airs=self.places.airs_of(part, work),
+            paint=None if work.is_in_hand else paint,
+            ml=ml,
+            mixes=mixes,
+            opening_starts=opening,
+            fixed=0 if work.is_in_hand else None,
+            was=was if work.share[0] == 1 and not work.is_in_hand else None,
+            move_price=(2 * move if soon else move) if was is not None else 0,
+        )
+        self.tasks.append(task)
+        self.named.append(self._name(part, work))
+
+    def _name(self, part: Part, work: Work) -> TaskOf:
+        steps, offset = [], 0
+        for record, slots, labour in zip(work.records, work.slots, work.labour, strict=True):
+            steps.append(StepOfTask(record.number, record.step.name, offset, slots, work.share))
+            offset += slots
+            if not labour.past_steps and not work.figures.typed:
+                self.assumed[f"{record.step.name}: {labour.minutes:g}? min"] = None
+        doubt = doubt_mark(not all(labour.past_steps for labour in work.labour))
+        masked = any(is_masked(record, self.inputs) for record in work.records)
+        return TaskOf(part.tag, tuple(steps), work.figures.hands, doubt, masked)
+
+    # --- from one work to the next ---------------------------------------------------------------
+
+    def _stages(self, part: Part, works: Sequence[Work], place: int) -> tuple[Stage, ...]:
+        before, work = works[place - 1], works[place]
+        if work.share[0] > 1:
+            same = range(self.grid.horizon + 1)
+            return (Stage(same),)
+        begun, past_first = first_face_of(part, works, place - 1)
+        followed = Followed(
+            part,
+            before.last,
+            work.first,
+            work.figures.abrading_min,
+            past_first,
+            0 if past_first else _offset_of_first(part, works[begun]),
+        )
+        key = self._stages_key(followed)
+        if key not in self.stages:
+            self.stages[key] = stages_of(followed, self.tables, self.inputs.shop.slack_min)
+        return self.stages[key]
+
+    def _stages_key(self, followed: Followed) -> object:
+        """Return what two parts share whose stages are the same."""
+        before, after = followed.before, followed.after
+        if before.status != "todo" or followed.past_first is not None or before.step.continues:
+            return followed.part.tag, before.number
+        return (
+            *(before.step.kind, before.step.product, bands_left(self.tables, before)),
+            *(followed.is_coat, followed.wet_on_wet, after.step.kind),
+            *(slots_of(followed.abrading_min), followed.first_offset),
+        )
+
+    def _add_waits(
+        self, part: Part, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
+    ) -> None:
+        begun, _ = first_face_of(part, works, place - 1)
+        if works[place].share[0] > 1:
+            begun = place - 1
+        before, after = first + place - 1, first + place
+        self.waits.append(Wait(before, first + begun, after, stages))
+        follow = works[place - 1].figures.follow_min
+        if follow is None or works[place].share[0] > 1:
+            return
+        waited = any(stage.opens[n] > n for stage in stages for n in (0, self.grid.horizon // 2))
+        if waited:
+            return
+        task, same = self.tasks[before], range(self.grid.horizon + 1)
+        closes = [
+            min(n + task.length + slots_of(follow) + 1, self.grid.never)
+            + (task.longer if task.longer_starts >> n & 1 else 0)
+            for n in same
+        ]
+        follows = tuple(Stage(same, closes, abraded) for abraded in (False, True))
+        self.waits.append(Wait(before, before, after, follows))
+
+    def _keep_window(
+        self, part: Part, works: Sequence[Work], place: int, stages: Sequence[Stage], first: int
+    ) -> None:
+        """Take the starts out of the work before that would leave this one no window.
+
+        Where a mist was begun earlier, its build is begun no later than that.
+        """
+        number, work = first + place - 1, works[place - 1]
+        task, slack_min = self.tasks[number], self.inputs.shop.slack_min
+        latest = last_starts(task.length, stages, slack_min)
+        if latest is None or task.fixed is not None or works[place].share[0] > 1:
+            return
+        begun, past_first = first_face_of(part, works, place - 1)
+        if past_first is not None:
+            in_time = slot_sets.between(0, latest[0])
+            self._keep_starts(number, work, in_time, in_time >> task.abrading)
+        elif begun == place - 1:
+            longer = last_starts(task.length + task.longer, stages, slack_min) or latest
+            plain = starts_in_time(task.starts & ~task.longer_starts, latest)
+            plain |= starts_in_time(task.longer_starts, longer)
+            abraded = starts_in_time(task.abraded_starts << task.abrading, latest)
+            self._keep_starts(number, work, plain, abraded >> task.abrading)
+        else:
+            self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
+            mist = self.tasks[first + begun]
+            opens = self._stages(part, works, begun + 1)[0].opens
+            in_time = sum(
+                1 << face
+                for face in slot_sets.members(mist.starts | mist.abraded_starts << mist.abrading)
+                if face + mist.length < len(opens)
+                and (opens[face + mist.length] < latest[face] or latest[face] > self.grid.horizon)
+            )
+            if mist.fixed is None:
+                self._keep_starts(first + begun, works[begun], in_time, in_time >> mist.abrading)
+
+    def _keep_dry(self, part: Part, work: Work, number: int) -> None:
+        """Take the starts out after which what a work leaves would never dry."""
+        task, never = self.tasks[number], ends_that_never_dry(part, work.last, self.tables)
+        if never and task.fixed is None:
+            barred = never >> task.length
+            self._keep_starts(number, work, ~barred, ~(barred >> task.abrading))
+
+    def _keep_starts(self, number: int, work: Work, plain: int, abraded: int) -> None:
+        """Keep some of the starts of a task. Raises NoWindow where that leaves it none."""
+        task = self.tasks[number]
+        starts, abraded = task.starts & plain, task.abraded_starts & abraded
+        if not starts | abraded and task.starts | task.abraded_starts:
+            raise NoWindow(work.last.step.name)
+        longer = task.longer_starts & starts
+        self.tasks[number] = replace(
+            task, starts=starts, abraded_starts=abraded, longer_starts=longer
+        )
+
+    def _readiness(self, part: Part, works: Sequence[Work]) -> Readiness:
+        last, job = works[-1].last, self.inputs.jobs.get(part.tag)
+        promise = (job.promised, job.promise, job.priority) if job else None
+        thick = part.tag if last.step.continues else ""
+        key = (last.step.kind, last.step.product, bands_left(self.tables, last), promise, thick)
+        if key not in self.ready:
+            shop = self.inputs.shop
+            self.ready[key] = readiness_of(
+                part, last, job, self.tables, shop.handling_h, self.inputs.prices
+            )
+        return self.ready[key]
+
+    # --- what the parts share --------------------------------------------------------------------
+
+    def _paint_number(self, key: str, place: str) -> int:
+        self.paint_places.setdefault(key, place)
+        return list(self.paint_places).index(key)
+
+    def _paints(self) -> tuple[Paint, ...]:
+        """Return the paints that are mixed, each with what all its coats take."""
+        products, number = self.inputs.around.products, self.means.number(HANDS)
+        paints = []
+        for n, (key, place) in enumerate(self.paint_places.items()):
+            total_ml = sum(task.ml for task in self.tasks if task.paint == n)
+            paints.append(
+                paint_of(
+                    products[key], total_ml, number, self.inputs, self.tables, self.places, place
+                )
+            )
+        return tuple(paints)
+
+    def _take_stands(self) -> None:
+        """Take the stands of parts that are in no plan, and never count fewer than are full."""
+        planned = {piece.key for piece in self.pieces}
+        others = sum(p.stand is not None and p.tag not in planned for p in self.inputs.parts)
+        standing = sum(piece.is_on_stand for piece in self.pieces)
+        left = max(self.inputs.shop.stands - others, standing)
+        self.means.always(STANDS, left)
+
+
+def _offset_of_first(part: Part, work: Work) -> int:
+    """Return how far into a work its last step, or the mist that one goes on with, begins."""
+    offsets, offset = [], 0
+    for slots in work.slots:
+        offsets.append(offset)
+        offset += slots
+    place = len(work.records) - 1
+    while place and work.records[place].step.continues:
+        place -= 1
+    return offsets[place]

@@ -1,0 +1,173 @@
+"""A part's steps as a chain of work: what is done in one go, and what is split over several."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from bench.process.parts.part import Part, StepRecord
+from bench.process.plan.edge_tables import EdgeTables
+from bench.process.plan.figures import LabourTime, PlanInputs, StepFigures
+from bench.process.plan.grid import Grid, slots_of
+from bench.process.plan.stages import bands_left
+from bench.process.sheets.product import TOO_SOON
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A part that no plan has, and why, in words."""
+
+    tag: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Work:
+    """What is done in one go: one step, steps that follow at once, or a share of a long one.
+
+    slots: of each of its records. share: which of how many shares of one step it is. remaining:
+    it goes on now.
+    """
+
+    records: tuple[StepRecord, ...]
+    figures: StepFigures
+    slots: tuple[int, ...]
+    labour: tuple[LabourTime, ...]
+    share: tuple[int, int] = (1, 1)
+    is_in_hand: bool = False
+
+    @property
+    def length(self) -> int:
+        """Return its slots."""
+        return sum(self.slots)
+
+    @property
+    def first(self) -> StepRecord:
+        """Return the step it begins with."""
+        return self.records[0]
+
+    @property
+    def last(self) -> StepRecord:
+        """Return the step it ends with."""
+        return self.records[-1]
+
+
+def steps_to_do(part: Part) -> tuple[StepRecord, ...]:
+    """Return the steps in hand and to do; a cure is no work."""
+    return tuple(r for r in part.steps if r.status in ("todo", "in hand") and r.step.kind != "cure")
+
+
+def works_of(
+    part: Part, inputs: PlanInputs, tables: EdgeTables, extra_min: dict[int, float]
+) -> tuple[Work, ...] | LeftOut:
+    """Return a part's work in order, or why none can be planned.
+
+    extra_min: what is added to the minutes of a step, by its number: masks, an abrading always due.
+    """
+    grid = tables.grid
+    longest = max((until - since for since, until in grid.stays), default=0)
+    blocks = _blocks(part, inputs, tables, extra_min)
+    works: list[Work] = []
+    for block in blocks:
+        if block.is_in_hand or block.length <= longest:
+            works.append(block)
+        elif not block.figures.can_pause:
+            hours = block.length / 12
+            return LeftOut(
+                part.tag,
+                f"{block.first.step.name} takes {hours:.1f} h, longer than somebody is in "
+                f"({longest / 12:.1f} h): split the lot, or type its labour",
+            )
+        else:
+            works += _shares(block, longest)
+    return tuple(works)
+
+
+def _blocks(
+    part: Part, inputs: PlanInputs, tables: EdgeTables, extra_min: dict[int, float]
+) -> list[Work]:
+    blocks: list[Work] = []
+    for record in steps_to_do(part):
+        figures = inputs.figures_of(part, record)
+        labour = inputs.length_of(part, record)
+        slots = max(1, slots_of(labour.minutes + extra_min.get(record.number, 0.0)))
+        if record.status == "in hand" and record.first_at is not None:
+            gone_min = (tables.grid.start - record.first_at).total_seconds() / 60
+            slots = max(1, slots_of(max(labour.minutes - gone_min, 0.0)))
+        work = Work((record,), figures, (slots,), (labour,), is_in_hand=record.status == "in hand")
+        before = blocks[-1] if blocks else None
+        if before is not None and follows_at_once(before, tables):
+            blocks[-1] = _joined(before, work)
+        else:
+            blocks.append(work)
+    return blocks
+
+
+def follows_at_once(before: Work, tables: EdgeTables) -> bool:
+    """Return whether what follows is done at once: it is wanted so, and nothing has to dry."""
+    waits = any(band.word in (*TOO_SOON, "shut") for band in bands_left(tables, before.last))
+    return before.figures.follow_min == 0 and not waits
+
+
+def _joined(before: Work, work: Work) -> Work:
+    """Return two steps as one block, which is done without a pause."""
+    ours, theirs = before.figures, work.figures
+    figures = replace(
+        theirs,
+        hands=max(ours.hands, theirs.hands),
+        takes_space=ours.takes_space or theirs.takes_space,
+        is_dusty=ours.is_dusty or theirs.is_dusty,
+        abrading_min=ours.abrading_min,
+        can_pause=False,
+    )
+    return replace(
+        before,
+        records=before.records + work.records,
+        figures=figures,
+        slots=before.slots + work.slots,
+        labour=before.labour + work.labour,
+    )
+
+
+def _shares(block: Work, longest: int) -> Iterator[Work]:
+    """Split work that may be laid down over several stays, in equal shares of half a stay."""
+    count = -(-block.length // max(1, longest // 2))
+    for n in range(count):
+        slots = block.length * (n + 1) // count - block.length * n // count
+        yield replace(block, slots=(slots,), share=(n + 1, count))
+
+
+def first_face_of(part: Part, works: Sequence[Work], place: int) -> tuple[int, datetime | None]:
+    """Return the work in which the first face of the coat lies that work ``place`` ends with.
+
+    With it, when that face was done, where it is over: then the place says nothing.
+    """
+    record = works[place].last
+    begun = place
+    while works[begun].share[0] > 1:
+        begun -= 1
+    if record.first_at is not None and record.status == "in hand":
+        return begun, part.coat_first_at(record)
+    if not record.step.continues:
+        return begun, None
+    mist = _mist_before(part, record)
+    if mist is None:
+        return begun, None
+    if mist.first_at is not None:
+        return begun, part.coat_first_at(mist)
+    here = next(n for n, work in enumerate(works) if mist in work.records)
+    return (here, None) if here == place else first_face_of(part, works[: here + 1], here)
+
+
+def _mist_before(part: Part, record: StepRecord) -> StepRecord | None:
+    """Return the coat that a build goes on with, done or to be done; None where it has none."""
+    earlier = [r for r in part.steps if r.number < record.number]
+    before = next((r for r in reversed(earlier) if r.status != "struck"), None)
+    is_coat = before is not None and before.step.kind == "coat" and before.status != "skipped"
+    return before if is_coat else None
+
+
+def longest_in_hand(works: Sequence[Work], grid: Grid) -> int:
+    """Return the slot by which what goes on now has ended."""
+    return min(max((w.length for w in works if w.is_in_hand), default=1), grid.horizon)

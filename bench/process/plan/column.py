@@ -1,0 +1,437 @@
+"""The best place for all the steps of one piece, everything else staying where it is.
+
+A column is one piece's chain with the start of every step. The steps are walked once, forwards:
+for each, and for each sum of what was counted so far, the set of starts that can be reached. Then
+it is walked back from the best end. What one piece's steps take from each other is not in those
+sets: ``placing`` asks the room, and tries again without the start that was in the way.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from bench.process.plan.chain import Link, Step
+from bench.process.plan.problem import Placed, span, work_start
+from bench.process.plan.room import Room
+from bench.process.plan.slot_sets import between, first, last, last_in
+
+Joins: TypeAlias = list[tuple[int, int]]
+Origin: TypeAlias = "tuple[Reached | None, Link | None, int | None]"
+
+
+@dataclass
+class Reached:
+    """Starts of one step that can be reached at a price. own: the step whose pot is still in use.
+
+    origins: from where, through which stage, from which pot (as ``Room.pots`` keys it), where to.
+    """
+
+    price: int
+    own: int | None
+    abraded: int
+    slots: int
+    origins: list[tuple[Reached | None, Link | None, int | None, int]] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Wish:
+    """How a column is chosen among those that count the same. late: as late as its end allows."""
+
+    late: bool = False
+    may_abrade: bool = False
+
+
+@dataclass
+class Bans:
+    """What a column must not use: starts by step, and pots by (step, pot)."""
+
+    starts: list[int]
+    pots: set[tuple[int, int]] = field(default_factory=set)
+
+
+class Column:
+    """The search for one piece's best column in a room."""
+
+    def __init__(self, room: Room, chain: tuple[Step, ...], wish: Wish, bans: Bans) -> None:
+        """Prepare it; nothing is searched yet."""
+        self.room, self.chain, self.wish = room, chain, wish
+        self.banned, self.refused = bans.starts, bans.pots
+        self.weights = room.problem.weights
+        self.horizon = room.problem.horizon
+        self.layers: list[list[Reached]] = []
+
+    def best(self, prices: Sequence[int]) -> tuple[int, list[Placed]] | int | None:
+        """Return the price and the column; the step at which the way back was lost; None for none.
+
+        prices: the piece's, by the slot in which its last step ends.
+        """
+        domains = self._domains()
+        if domains is None:
+            return None
+        for at in range(len(self.chain)):
+            self.layers.append(self._layer(at, domains[at]))
+            if not self.layers[-1]:
+                return None
+        step, found = self.chain[-1], None
+        for entry in self.layers[-1]:
+            if entry.own is None:
+                start = first(entry.slots)
+                end = step.end(entry.abraded, start)
+                key = entry.price + prices[end], end, start
+                if found is None or key < found[0]:
+                    found = key, entry, start
+        if found is None:
+            return None
+        column = self._back(found[1], found[2])
+        return column if isinstance(column, int) else (found[0][0], column)
+
+    # Forwards
+
+    def _domains(self) -> list[tuple[int, int]] | None:
+        domains = []
+        for at, step in enumerate(self.chain):
+            pair = [0, 0]
+            for abraded in (0, 1):
+                starts = step.starts[abraded] & ~self.banned[at]
+                if abraded and not self.wish.may_abrade and step.task.fixed is None:
+                    starts = 0
+                if starts and step.is_waited_for:
+                    starts &= self._in_time(step, abraded)
+                if starts and step.task.paint is None:
+                    starts &= self._free(step, abraded)
+                pair[abraded] = starts
+            if not any(pair):
+                return None
+            domains.append((pair[0], pair[1]))
+        return domains
+
+    def _free(self, step: Step, abraded: int) -> int:
+        """Return the starts from which a step finds all it holds."""
+        if step.task.fixed is not None:
+            return between(0, self.horizon)
+        return ~self.room.work_meeting(step.number, step.lengths[abraded])
+
+    def _layer(self, at: int, domain: tuple[int, int]) -> list[Reached]:
+        step = self.chain[at]
+        raw: list[
+            tuple[int, int | None, int, int, tuple[Reached | None, Link | None, int | None]]
+        ] = []
+        for abraded in (0, 1):
+            slots = domain[abraded]
+            if not slots:
+                continue
+            slots &= self._outside(step, abraded)
+            for links in step.far_links:
+                slots &= self._far(step, links, abraded)
+            if not slots:
+                continue
+            price = self.weights.missed * abraded
+            sources = list(self._sources(at, step, abraded, slots))
+            can = 0
+            for _, _, reached in sources:
+                can |= reached
+            joins: Joins = []
+            free = -1 if step.task.paint is None else self._free(step, abraded)
+            if step.task.paint is not None:
+                joins = self._joins(at, step, abraded, can, free)
+            for source, link, reached in sources:
+                base = price + (source.price if source else 0)
+                own = source.own if source else None
+                shares = own is not None and self.chain[own].task.paint == step.task.paint
+                for number, join in () if shares else joins:
+                    if use := reached & join:
+                        raw.append((base, own, abraded, use, (source, link, number)))
+                if can := reached & free:
+                    for pot, more, kept, use in self._mixed(at, step, abraded, own, can):
+                        raw.append((base + more, kept, abraded, use, (source, link, pot)))
+        was = step.task.was
+        if was is not None and step.task.move_price:
+            split = []
+            for price, own, abraded, use, origin in raw:
+                split.append((price, own, abraded, use & 1 << was, origin))
+                split.append(
+                    (price + step.task.move_price, own, abraded, use & ~(1 << was), origin)
+                )
+            raw = split
+        entries: dict[tuple[int, int | None, int], Reached] = {}
+        covered: dict[tuple[int | None, int], int] = {}
+        for price, own, abraded, use, origin in sorted(raw, key=lambda r: r[0]):
+            key = price, own, abraded
+            entry = entries.get(key)
+            if entry is None:
+                use &= ~covered.get((own, abraded), 0)
+                if not use:
+                    continue
+                entry = entries[key] = Reached(price, own, abraded, 0)
+            entry.slots |= use
+            entry.origins.append((*origin, use))
+            covered[own, abraded] = covered.get((own, abraded), 0) | use
+        return list(entries.values())
+
+    def _sources(
+        self, at: int, step: Step, abraded: int, slots: int
+    ) -> Iterator[tuple[Reached | None, Link | None, int]]:
+        if at == 0:
+            yield None, None, slots
+            return
+        back = step.task.abrading if abraded else 0
+        for source in self.layers[at - 1]:
+            for link in step.links:
+                if link.abraded != bool(abraded):
+                    continue
+                shared = source.own
+                if shared is not None and self.chain[shared].task.paint != step.task.paint:
+                    shared = None
+                can = slots & self._reach(source, link, shared) >> back
+                if can:
+                    yield source, link, can
+
+    def _reach(self, source: Reached, link: Link, shared: int | None = None) -> int:
+        """Return where work may begin through a stage, from any of the starts of a source.
+
+        shared: the step whose pot it shares, if it does; the work ends within that pot's life.
+        """
+        opens, horizon = link.opens[source.abraded], self.horizon
+        if link.closes is None and shared is None:
+            return between(opens[first(source.slots)], horizon)
+        windows = (link.alone if shared is None else link.shared)[source.abraded]
+        slots = rest = source.slots & windows.valid
+        # Where a stretch of starts ends, or where no window reaches on to that of the next start.
+        breaks, reach, at = ~slots >> 1 | windows.gaps, 0, -1
+        while rest:
+            at += 1 + first(rest)
+            since, until = opens[at], 0
+            if since >= horizon:
+                break
+            while True:
+                at += first(breaks >> at)
+                until = max(until, self._closing(source, link, at, shared))
+                rest = slots >> at + 1
+                further = last_in(rest, bisect_right(opens, until) - 2 - at)
+                if further is None:
+                    break
+                at += 1 + further
+            reach |= between(since, min(until, horizon))
+        return reach
+
+    def _closing(self, source: Reached, link: Link, at: int, shared: int | None) -> int:
+        """Return before which slot work begins, by a start of the step before it, at the latest."""
+        until = self.horizon
+        if link.closes is not None:
+            counts = self._latest(source, link.before, at, link.first)
+            until = 0 if counts is None else link.closes[source.abraded][counts]
+        if shared is not None:
+            counts = self._latest(source, link.before, at, shared)
+            step = self.chain[link.before + 1]
+            life = 0 if counts is None else step.empty_by[counts] - step.task.length + 1
+            until = min(until, life)
+        return until
+
+    def _latest(self, entry: Reached, at: int, start: int, target: int) -> int | None:
+        """Return the latest start of an earlier step from which a step's start can be reached."""
+        if at == target:
+            return start
+        found: int | None = None
+        begins = start + (self.chain[at].task.abrading if entry.abraded else 0)
+        for source, link, _, use in entry.origins:
+            if source is None or link is None or not use >> start & 1:
+                continue
+            latest = last_in(source.slots, bisect_right(link.opens[source.abraded], begins) - 1)
+            if latest is not None:
+                latest = self._latest(source, at - 1, latest, target)
+            if latest is not None and (found is None or latest > found):
+                found = latest
+        return found
+
+    def _far(self, step: Step, links: tuple[Link, ...], abraded: int) -> int:
+        back = step.task.abrading if abraded else 0
+        reach = 0
+        for link in links:
+            if link.abraded == bool(abraded) and link.before < len(self.layers):
+                for source in self.layers[link.before]:
+                    reach |= self._reach(source, link) >> back
+        return reach
+
+    def _outside(self, step: Step, abraded: int) -> int:
+        """Return the starts allowed by tasks of other pieces, as they are placed."""
+        problem, placed = self.room.problem, self.room.placed
+        allowed = between(0, self.horizon)
+        back = step.task.abrading if abraded else 0
+        for wait in step.outside:
+            before, counts = placed[wait.before], placed[wait.first]
+            reach = 0
+            if before is not None and counts is not None:
+                ended = span(problem.tasks[wait.before], before)[1]
+                began = work_start(problem.tasks[wait.first], counts)
+                for stage in wait.stages:
+                    if stage.abraded == bool(abraded):
+                        closes = self.horizon if stage.closes is None else stage.closes[began]
+                        reach |= between(stage.opens[ended], closes)
+            allowed &= reach >> back
+        return allowed
+
+    def _in_time(self, step: Step, abraded: int) -> int:
+        """Return the starts that tasks of other pieces can bear, as they are placed."""
+        problem, placed = self.room.problem, self.room.placed
+        allowed = between(0, self.horizon)
+        for wait in step.is_waited_for:
+            after = placed[wait.after]
+            if after is None:
+                continue
+            begins, can = work_start(problem.tasks[wait.after], after), 0
+            for stage in wait.stages:
+                if stage.abraded == after.is_abraded:
+                    since, until = 0, self.horizon
+                    if wait.before == step.number:
+                        until = bisect_right(stage.opens, begins) - step.lengths[abraded]
+                    if wait.first == step.number and stage.closes is not None:
+                        since = bisect_right(stage.closes, begins)
+                        since -= step.task.abrading if abraded else 0
+                    can |= between(since, until)
+            allowed &= can
+        return allowed
+
+    # Pots
+
+    def _mixed(
+        self, at: int, step: Step, abraded: int, own: int | None, can: int
+    ) -> Iterator[tuple[int | None, int, int | None, int]]:
+        """Yield a pot mixed by the piece itself, or none: pot, price, own still in use, starts."""
+        paint = step.task.paint
+        if paint is None:
+            yield None, 0, own, can
+            return
+        if own is not None and self.chain[own].task.paint == paint:
+            pot = self.chain[own].number
+            if flushed := can & ~self._flush(step, abraded):
+                yield pot, 0, None, flushed
+            if step.later is not None and self._holds(own, step.later):
+                yield pot, 0, own, can
+            return
+        mixed = can & step.opening[abraded]
+        if step.task.fixed is None or not mixed:
+            mixed &= ~self.room.mixing_meeting(paint)
+        if mixed:
+            price = self.weights.mix * step.task.mixes
+            if flushed := mixed & ~self._flush(step, abraded):
+                yield step.number, price, own, flushed
+            if own is None and step.later is not None and self._holds(at, step.later):
+                yield step.number, price, at, mixed
+
+    def _holds(self, own: int, until: int) -> bool:
+        """Return whether one cup holds what the steps between two take of one paint."""
+        task = self.chain[own].task
+        assert task.paint is not None
+        steps = [s.task for s in self.chain[own : until + 1] if s.task.paint == task.paint]
+        cup = self.room.problem.paints[task.paint].cup_ml
+        return sum(s.ml for s in steps) <= cup and all(s.mixes == 1 for s in steps)
+
+    def _flush(self, step: Step, abraded: int) -> int:
+        """Return the starts after which the gun cannot be cleaned at once."""
+        assert step.task.paint is not None
+        return self._ending_in(step, abraded, self.room.flush_meeting(step.task.paint))
+
+    @staticmethod
+    def _ending_in(step: Step, abraded: int, slots: int) -> int:
+        task, length = step.task, step.lengths[abraded]
+        plain = slots >> length
+        if not task.longer:
+            return plain
+        return plain & ~task.longer_starts | slots >> length + task.longer & task.longer_starts
+
+    def _joins(self, at: int, step: Step, abraded: int, can: int, unmet: int) -> Joins:
+        """Return the pots that stand in the room and from which starts a step can share each."""
+        found = []
+        task = step.task
+        for number, pot in self.room.pots.items():
+            if pot.paint != task.paint or task.ml > pot.left_ml or task.mixes > 1:
+                continue
+            if number >= 0 and self.room.problem.tasks[number].mixes > 1:
+                continue
+            if (at, number) in self.refused:
+                continue
+            within = can & step.ending_by(abraded, pot.empty_by) & -(1 << pot.since)
+            if not within:
+                continue
+            ended = pot.users[-1][0] if pot.users else 0
+            sooner = within & step.ending_by(abraded, ended)
+            later = within & ~sooner
+            sooner &= unmet
+            if later:
+                free = self.room.without_flush(pot)
+                later &= ~self._ending_in(step, abraded, free.flush_meeting())
+                if later and task.fixed is None:
+                    later &= ~free.work_meeting(step.number, step.lengths[abraded])
+            if sooner | later:
+                found.append((number, sooner | later))
+        return found
+
+    # Backwards
+
+    def _back(self, entry: Reached, start: int) -> list[Placed] | int:
+        """Walk back from an end; return the column, or the step that cannot be reached."""
+        places: list[Placed] = []
+        floors = [0] * len(self.chain)
+        ceilings = [self.horizon] * len(self.chain)
+        at = len(self.chain) - 1
+        while True:
+            picked = None
+            for source, link, pot, use in entry.origins:
+                if not use >> start & 1:
+                    continue
+                slot: int | None = 0
+                if source is not None and link is not None:
+                    slot = self._predecessor(at, entry, start, source, link, floors, ceilings)
+                if slot is not None:
+                    picked = source, pot, slot
+                    break
+            if picked is None:
+                self.banned[at] |= 1 << start
+                return at
+            source, pot, slot = picked
+            stood = ~pot if pot is not None and pot < 0 else None
+            keyed = bool(entry.abraded)
+            places.append(Placed(start, keyed, None if stood is not None else pot, stood))
+            if source is None:
+                return places[::-1]
+            entry, start, at = source, slot, at - 1
+
+    def _predecessor(
+        self, at: int, entry: Reached, start: int, source: Reached, link: Link,
+        floors: list[int], ceilings: list[int],
+    ) -> int | None:  # fmt: skip
+        """Return where the step before begins, by all that comes after it."""
+        step = self.chain[at]
+        begins = start + (step.task.abrading if entry.abraded else 0)
+        low = list(floors)
+        low[at - 1] = max(low[at - 1], 0)
+        high = min(ceilings[at - 1], bisect_right(link.opens[source.abraded], begins) - 1)
+        if link.closes is not None:
+            closes = link.closes[source.abraded]
+            low[link.first] = max(low[link.first], bisect_right(closes, begins))
+        own = source.own
+        if own is not None and self.chain[own].task.paint == step.task.paint:
+            end = step.end(entry.abraded, start)
+            low[own] = max(low[own], bisect_left(self.chain[own].empty_by, end))
+        for links in step.far_links:
+            for far in links:
+                if far.abraded == bool(entry.abraded):
+                    ceiling = bisect_right(far.opens[0], begins) - 1
+                    ceilings[far.before] = min(ceilings[far.before], ceiling)
+                    if far.closes is not None:
+                        low[far.first] = max(low[far.first], bisect_right(far.closes[0], begins))
+        slots = source.slots & between(low[at - 1], high + 1)
+        if not slots:
+            return None
+        earlier = [n for n in range(at - 1) if low[n]]
+        slot = last(slots) if self.wish.late else first(slots)
+        for n in earlier:
+            latest = self._latest(source, at - 1, slot, n)
+            if latest is None or latest < low[n]:
+                slot = last(slots)
+                break
+        floors[:] = low
+        return slot

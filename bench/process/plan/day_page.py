@@ -1,0 +1,152 @@
+"""A day of a plan: who does what when, what comes next, and what has a latest hour."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from bench.process.ahead.attendance import Stay
+from bench.process.plan.agreed import AgreedStep, WorkPlan
+from bench.process.wording.time_text import format_clock
+
+SPRAY_SPACE = "spray space"
+NOBODY = "not given yet"
+"""The lane of a step for which no painter was free for all of it."""
+
+AT_A_TIME = 3
+"""So many things each painter is shown: more nobody keeps in mind."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """What a lane shows from one instant to another: a tag, and the sign it is filled with."""
+
+    since: datetime
+    until: datetime
+    tag: str
+    sign: str
+
+
+@dataclass(frozen=True)
+class Lane:
+    """A line of the day: a painter's, or the spray space's."""
+
+    name: str
+    stretches: tuple[Stretch, ...]
+
+
+SIGNS = {"=": "work", "m": "mixing", "/": "abrading", "x": "masks on"}
+"""What fills a lane: for a legend."""
+
+
+def lanes(
+    plan: WorkPlan,
+    day: Stay,
+    painters: Sequence[str],
+    takes_space: Callable[[AgreedStep], bool],
+    wears_mask: Callable[[AgreedStep], bool],
+) -> tuple[Lane, ...]:
+    """Return a lane for each painter, one for what nobody was given, one for the spray space.
+
+    day: from when to when it is shown.
+    """
+    steps = [step for step in plan.steps if step.starts < day[1] and step.ends > day[0]]
+    by_name = [
+        Lane(name, _stretches(step for step in steps if name in step.painters)) for name in painters
+    ]
+    nobody = _stretches(step for step in steps if not step.painters)
+    space = tuple(
+        Stretch(step.begins, step.ends, step.tag, "x" if wears_mask(step) else "=")
+        for step in steps
+        if takes_space(step)
+    )
+    return (
+        *by_name,
+        *([Lane(NOBODY, nobody)] if nobody else []),
+        *([Lane(SPRAY_SPACE, space)] if space else []),
+    )
+
+
+def _stretches(steps: Iterable[AgreedStep]) -> tuple[Stretch, ...]:
+    """Return what fills a lane: mixing, abrading and the step, one behind the other."""
+    stretches = []
+    for step in steps:
+        before = ((step.mixes_at, "m"), (step.abrading_from, "/"))
+        phases = sorted((at, sign) for at, sign in before if at is not None)
+        phases.append((step.begins, "="))
+        ends = [*(at for at, _ in phases[1:]), step.ends]
+        stretches += [
+            Stretch(since, until, step.tag, sign)
+            for (since, sign), until in zip(phases, ends, strict=True)
+            if since < until
+        ]
+    return tuple(stretches)
+
+
+def next_of(plan: WorkPlan, name: str, now: datetime) -> tuple[AgreedStep, ...]:
+    """Return the next things a painter does: those that are not done, the late ones too."""
+    mine = [step for step in plan.steps if name in step.painters]
+    return tuple(sorted(mine, key=lambda step: step.starts)[:AT_A_TIME])
+
+
+def begun_by(plan: WorkPlan, day: Stay) -> tuple[AgreedStep, ...]:
+    """Return what a day has to begin by an hour of it, the soonest hour first."""
+    closing = [s for s in plan.steps if s.closes is not None and day[0] <= s.closes < day[1]]
+    return tuple(sorted(closing, key=lambda step: (step.closes or step.begins, step.starts)))
+
+
+def first_of(plan: WorkPlan, day: Stay) -> tuple[AgreedStep, ...]:
+    """Return what a day starts with: the first things of each painter, in order of their hours."""
+    there = [step for step in plan.steps if day[0] <= step.starts < day[1]]
+    names = {name for step in there for name in step.painters}
+    firsts = {
+        min((s for s in there if name in s.painters), key=lambda s: (s.starts, s.tag))
+        for name in names
+    }
+    return tuple(sorted(firsts, key=lambda step: (step.starts, step.tag)))
+
+
+def step_words(step: AgreedStep, now: datetime) -> str:
+    """Say when a step begins: "10:45 tag 12 Gloss 1 (mix 10:25)". now: in the shop's zone."""
+    before = ""
+    if step.mixes_at is not None:
+        before = f" (mix {format_clock(step.mixes_at, now)})"
+    elif step.open_pot:
+        before = f" (pot {step.open_pot})"
+    if step.abrading_from is not None:
+        before += f" (abrade {format_clock(step.abrading_from, now)})"
+    share = f" {step.share[0]}/{step.share[1]}" if step.share[1] > 1 else ""
+    return f"{format_clock(step.begins, now)} tag {step.tag} {step.name}{share}{before}"
+
+
+def who_words(step: AgreedStep, now: datetime) -> str:
+    """Say when a step begins and who begins it: "07:50 tag 2 Etch primer, mist: Una"."""
+    who = f": {' and '.join(step.painters)}" if step.painters else ""
+    return f"{step_words(step, now)}{who}"
+
+
+def begin_by_words(step: AgreedStep, now: datetime) -> str:
+    """Say by when a step begins at the latest: "begin by 14:05: tag 12 Gloss 1"."""
+    closes = step.closes or step.begins
+    return f"begin by {format_clock(closes, now)}: tag {step.tag} {step.name}"
+
+
+def planned_words(plan: WorkPlan | None, tag: str, now: datetime) -> str:
+    """Say when a part's next step is planned, for its stand: "plan 10:45"; else nothing."""
+    steps = plan.of_part(tag) if plan is not None else ()
+    if not steps:
+        return ""
+    at = steps[0].starts
+    is_late = at < now - LATE_AFTER
+    return f"plan {format_clock(at, now, weekday=False)}{' LATE' if is_late else ''}"
+
+
+LATE_AFTER = timedelta(minutes=10)
+"""Two slots: less nobody calls late (house rule)."""
+
+
+def days_of(plan: WorkPlan, now: datetime) -> tuple[date, ...]:
+    """Return the days on which something is planned, today first. now: in the shop's zone."""
+    days = {step.starts.astimezone(now.tzinfo).date() for step in plan.steps}
+    return tuple(sorted({now.date(), *(day for day in days if day >= now.date())}))

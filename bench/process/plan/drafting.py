@@ -1,0 +1,76 @@
+"""From where a schedule puts tasks to a plan that painters read and agree."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from bench.process.plan.agreed import AgreedStep, WorkPlan
+from bench.process.plan.built import BuiltPlan
+from bench.process.plan.chains import LeftOut
+from bench.process.plan.checking import Cost
+from bench.process.plan.crew import crew
+from bench.process.plan.figures import PlanInputs
+from bench.process.plan.problem import SLOT_MIN, Schedule
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A plan that nobody agreed yet, with what is known of how good it is.
+
+    schedule, cost: where the tasks are, and what that counts. left_out: parts with the reason why
+    they are in no plan; no_room: tags for which there was none. assumed: figures nobody typed.
+    """
+
+    plan: WorkPlan
+    schedule: Schedule
+    cost: Cost
+    left_out: tuple[LeftOut, ...]
+    no_room: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+
+def draft(
+    built: BuiltPlan, inputs: PlanInputs, schedule: Schedule, cost: Cost, made: WorkPlan
+) -> Draft:
+    """Write a schedule down as a plan, with who does what. made: its facts, without its steps."""
+    pieces = built.problem.pieces
+    return Draft(
+        plan=replace(made, steps=tuple(_steps(built, schedule, crew(built, schedule, inputs)))),
+        schedule=schedule,
+        cost=cost,
+        left_out=built.left_out,
+        no_room=tuple(p.key for p in pieces if schedule.placed[p.tasks[0]] is None),
+        assumed=built.assumed,
+    )
+
+
+def _steps(
+    built: BuiltPlan, schedule: Schedule, names: Sequence[tuple[str, ...]]
+) -> list[AgreedStep]:
+    steps = []
+    for step in built.steps(schedule):
+        paint = built.problem.tasks[step.task].paint
+        mixes_at = None
+        if paint is not None and step.pot == step.task:
+            mixing = SLOT_MIN * built.problem.paints[paint].mixing
+            mixes_at = step.begins - timedelta(minutes=mixing)
+        steps.append(
+            AgreedStep(
+                tag=step.tag,
+                number=step.number,
+                name=step.name,
+                begins=step.begins,
+                ends=step.ends,
+                painters=names[step.task],
+                share=step.share,
+                abrading_from=step.abrading_from,
+                closes=step.closes,
+                pot=step.pot,
+                mixes_at=mixes_at,
+                open_pot=step.open_pot,
+                doubt=bool(step.doubt),
+            )
+        )
+    return steps

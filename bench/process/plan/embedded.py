@@ -1,0 +1,172 @@
+"""Plan without a solver: a list first, then take a few pieces out and put them back better.
+
+Pieces are placed one after the other, each at its best (``placing``), in several orders. Then,
+round by round, a few are taken out, drawn by what they count more than they could, with some that
+share their days or paint, and put back in another order. What is worse is kept for a while, less
+and less of it (annealing). Limits are counted in rounds, and chance is handed in: the same question
+has the same plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from math import exp
+from random import Random
+
+from bench.process.plan import checking
+from bench.process.plan.checking import LEFT_OUT_PRICE, Cost
+from bench.process.plan.column import Wish
+from bench.process.plan.placing import Placer
+from bench.process.plan.problem import Problem, Schedule, span
+from bench.process.plan.room import Room
+
+Better = Callable[[Schedule, Cost], bool]
+
+# By how much worse a round may be to be kept, one in e: at the first round and at the last.
+WARM, COLD = 120.0, 8.0
+# What a slot counts by which a step is begun later: the last to be told apart.
+SLOT_PRICE = 0.02
+
+
+def plan(
+    problem: Problem,
+    random: Random,
+    rounds: int,
+    better: Better | None = None,
+    hint: Schedule | None = None,
+) -> Schedule:
+    """Return the best plan of so many rounds; what finds no place at all is left out.
+
+    better: told each best plan so far and what it counts; it returns False to end the search.
+    hint: a plan to begin with, what of it can still be kept.
+    """
+    return Planner(problem, random).plan(rounds, better, hint)
+
+
+class Planner:
+    """A search for the best plan of one problem."""
+
+    def __init__(self, problem: Problem, random: Random) -> None:
+        """Read the problem."""
+        self.problem, self.random, self.placer = problem, random, Placer(problem)
+        self.paints = [
+            {problem.tasks[n].paint for n in piece.tasks} - {None} for piece in problem.pieces
+        ]
+
+    def plan(self, rounds: int, better: Better | None, hint: Schedule | None) -> Schedule:
+        """Search for so many rounds."""
+        room = min(self._lists(hint), key=self.energy)
+        best, least = room, self.energy(room)
+        if better is not None and not self._tell(best, better):
+            return best.schedule()
+        now = least
+        for turn in range(rounds):
+            warmth = WARM * (COLD / WARM) ** (turn / rounds)
+            trial = self._again(room)
+            energy = self.energy(trial)
+            if energy < now or self.random.random() < exp((now - energy) / warmth):
+                room, now = trial, energy
+            if now < least:
+                is_told = better is not None and room.price() < best.price()
+                best, least = room, now
+                if is_told and better is not None and not self._tell(best, better):
+                    break
+        return best.schedule()
+
+    def _tell(self, room: Room, better: Better) -> bool:
+        schedule = room.schedule()
+        return better(schedule, checking.cost(self.problem, schedule))
+
+    def energy(self, room: Room) -> float:
+        """Return what a room counts, the slots in which its tasks begin a little."""
+        left_out = room.prices.count(None)
+        begins = sum(placed.start for placed in room.placed if placed is not None)
+        return room.price() + left_out * LEFT_OUT_PRICE + SLOT_PRICE * begins
+
+    # The list
+
+    def _lists(self, hint: Schedule | None) -> Iterable[Room]:
+        """Yield first plans: pieces placed one after the other, in several orders."""
+        pieces = self.problem.pieces
+        late = self.problem.horizon
+        due = [late if p.promised_day is None else p.promised_day for p in pieces]
+        slope = [p.price[-1] - p.price[0] for p in pieces]
+        least = self.placer.least
+        orders: tuple[Callable[[int], tuple[float, float]], ...] = (
+            lambda n: (due[n], -slope[n]),
+            lambda n: (-slope[n], due[n]),
+            lambda n: (-least[n], due[n]),
+            lambda n: (-len(pieces[n].tasks), due[n]),
+            lambda n: (due[n] / pieces[n].priority, due[n]),
+        )
+        for order in orders:
+            room = self.placer.room()
+            self._place_all(room, sorted(range(len(pieces)), key=order))
+            yield room
+
+    def _place_all(self, room: Room, pieces: Iterable[int], late: float = 0.0) -> None:
+        """Place pieces in an order, first those with something that cannot be moved."""
+        tasks = self.problem.tasks
+        ordered = sorted(
+            pieces,
+            key=lambda p: all(tasks[n].fixed is None for n in self.problem.pieces[p].tasks),
+        )
+        for piece in ordered:
+            self.placer.place(room, piece, Wish(self.random.random() < late))
+
+    # Round by round
+
+    def _again(self, room: Room) -> Room:
+        """Return a copy of a room in which some pieces were taken out and put back."""
+        random, trial = self.random, room.copy()
+        out = {piece for piece, price in enumerate(room.prices) if price is None}
+        for piece in self._drawn(room):
+            if trial.prices[piece] is not None:
+                out.update(trial.take_out(piece))
+        order = sorted(out)
+        random.shuffle(order)
+        if random.random() < 0.5:
+            gaps = self._gaps(room)
+            order.sort(key=lambda n: -gaps[n])
+        self._place_all(trial, order, 0.2)
+        return trial
+
+    def _gaps(self, room: Room) -> list[int]:
+        """Return by how much more each piece counts than it would alone."""
+        return [
+            LEFT_OUT_PRICE if price is None else price - least
+            for price, least in zip(room.prices, self.placer.least, strict=True)
+        ]
+
+    def _drawn(self, room: Room) -> list[int]:
+        """Draw the pieces to be taken out: one, and some near it."""
+        random, numbers = self.random, range(len(self.problem.pieces))
+        weights = [min(gap, 5000) + 100 for gap in self._gaps(room)]
+        seed = random.choices(numbers, weights)[0]
+        count = random.choice((1, 2, 2, 3, 3, 4, 5))
+        kind = random.randrange(4)
+        days = {p: self._days(room, p) for p in numbers}
+        if kind == 0:
+            near = [p for p in numbers if days[p] & days[seed]]
+        elif kind == 1:
+            near = [p for p in numbers if self.paints[p] & self.paints[seed]]
+        elif kind == 2:
+            ends = {p: self._end(room, p) for p in numbers}
+            near = sorted(numbers, key=lambda p: (abs(ends[p] - ends[seed]), p))[: 2 * count]
+        else:
+            near = list(numbers)
+        near = [p for p in near if p != seed]
+        return [seed, *random.sample(near, min(len(near), count - 1))]
+
+    def _days(self, room: Room, piece: int) -> set[int]:
+        table = self.problem.pieces[piece].done_day
+        return {
+            table[placed.start]
+            for n in self.problem.pieces[piece].tasks
+            if (placed := room.placed[n]) is not None
+        }
+
+    def _end(self, room: Room, piece: int) -> int:
+        number = self.problem.pieces[piece].tasks[-1]
+        placed = room.placed[number]
+        return 0 if placed is None else span(self.problem.tasks[number], placed)[1]

@@ -1,0 +1,131 @@
+"""What a plan cannot move: what goes on now, and what was agreed for the next hour."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bench.process.plan.means import Means
+from bench.process.plan.problem import Air, Hold, OpenPot, Paint, Task, Wait
+
+
+@dataclass(frozen=True)
+class _Held:
+    """What a fixed task holds, or does to an air, from one slot to another."""
+
+    what: int
+    amount: int
+    since: int
+    until: int
+
+
+def allow_what_goes_on(tasks: list[Task], means: Means) -> None:
+    """Let what goes on now go on: there is as much of everything as it holds.
+
+    Where two things that go on cannot bear each other, neither asks anything of that air.
+    """
+    going = [task for task in tasks if task.fixed == 0]
+    demand: dict[tuple[int, int], int] = {}
+    for task in going:
+        for held in _held(task, 0, task.holds):
+            for slot in range(held.since, min(held.until, means.grid.horizon)):
+                demand[held.what, slot] = demand.get((held.what, slot), 0) + held.amount
+    capacities = list(means.capacities.values())
+    for (resource, slot), amount in demand.items():
+        capacities[resource][slot] = max(capacities[resource][slot], amount)
+    sides = {(air.air, air.side) for task in going for air in task.airs}
+    both = {air for air, side in sides if (air, 1 - side) in sides}
+    for n, task in enumerate(tasks):
+        if task.fixed == 0 and both:
+            airs = tuple(air for air in task.airs if air.air not in both)
+            tasks[n] = replace(task, airs=airs)
+
+
+def fix_agreed(
+    tasks: list[Task],
+    waits: Sequence[Wait],
+    paints: Sequence[Paint],
+    pots: Sequence[OpenPot],
+    means: Means,
+    soon: int,
+) -> None:
+    """Fix what is agreed for the next ``soon`` slots, where it can still be begun then."""
+    before: dict[int, list[Wait]] = {}
+    for wait in waits:
+        before.setdefault(wait.after, []).append(wait)
+    fixed = [task for task in tasks if task.fixed == 0]
+    for n, task in enumerate(tasks):
+        if task.was is None or task.was >= soon or task.fixed is not None:
+            continue
+        if (
+            task.starts >> task.was & 1
+            and _has_pot(task, paints, pots)
+            and all(_is_over(tasks, wait, task.was) for wait in before.get(n, ()))
+            and _there_is_enough(task, fixed, means)
+        ):
+            tasks[n] = replace(task, fixed=task.was)
+            fixed.append(tasks[n])
+
+
+def _has_pot(task: Task, paints: Sequence[Paint], pots: Sequence[OpenPot]) -> bool:
+    """Return whether its pot stands there already, or can still be mixed in time."""
+    if task.paint is None or task.was is None:
+        return True
+    end = task.was + task.length
+    stands = any(
+        pot.paint == task.paint and pot.left_ml >= task.ml and pot.empty_by >= end for pot in pots
+    )
+    mixed = bool(task.opening_starts >> task.was & 1)
+    return stands or (mixed and paints[task.paint].empty_by[task.was] >= end)
+
+
+def _is_over(tasks: Sequence[Task], wait: Wait, slot: int) -> bool:
+    """Return whether a task may begin in a slot, by the fixed ones before it."""
+    before, first = tasks[wait.before], tasks[wait.first]
+    if before.fixed is None or first.fixed is None:
+        return False
+    ended = before.fixed + before.length
+    return any(
+        not stage.abraded
+        and stage.opens[ended] <= slot
+        and (stage.closes is None or slot < stage.closes[first.fixed])
+        for stage in wait.stages
+    )
+
+
+def _held(task: Task, start: int, things: Sequence[Hold]) -> list[_Held]:
+    end = start + task.length
+    return [
+        _Held(hold.resource, hold.amount, max(0, start - hold.before), end + hold.after)
+        for hold in things
+    ]
+
+
+def _breathed(task: Task, start: int, airs: Sequence[Air]) -> list[_Held]:
+    end = start + task.length
+    return [
+        _Held(2 * air.air + air.side, 1, max(0, start - air.before), end + air.after)
+        for air in airs
+    ]
+
+
+def _there_is_enough(task: Task, fixed: Sequence[Task], means: Means) -> bool:
+    """Return whether a task fits, where it was agreed, beside what is fixed already."""
+    assert task.was is not None
+    capacities = list(means.capacities.values())
+    others = [held for each in fixed for held in _held(each, each.fixed or 0, each.holds)]
+    for mine in _held(task, task.was, task.holds):
+        for slot in range(mine.since, min(mine.until, means.grid.horizon)):
+            taken = sum(
+                each.amount
+                for each in others
+                if each.what == mine.what and each.since <= slot < each.until
+            )
+            if taken + mine.amount > capacities[mine.what][slot]:
+                return False
+    airs = [breath for each in fixed for breath in _breathed(each, each.fixed or 0, each.airs)]
+    return not any(
+        mine.what == other.what ^ 1 and mine.since < other.until and other.since < mine.until
+        for mine in _breathed(task, task.was, task.airs)
+        for other in airs
+    )

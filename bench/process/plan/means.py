@@ -1,0 +1,138 @@
+"""What there is only so much of: hands, trained hands, spray spaces, equipment, air, stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from bench.process.parts.part import StepRecord
+from bench.process.plan.chains import Work
+from bench.process.plan.figures import PainterFigures, PlanInputs
+from bench.process.plan.grid import Grid, slots_of
+from bench.process.plan.problem import DayLimit, Hold, Resource
+from bench.process.stock.equipment import AIR_FED, COMPRESSOR, Equipment, kinds_needed
+
+HANDS, TRAINED, SPACES, STANDS = "hands", "trained hands", "spray spaces", "stands"
+AIR_L_MIN = "l/min of the compressor"
+
+
+@dataclass
+class Means:
+    """The resources of a plan by their keys, each with what there is of it in each slot."""
+
+    grid: Grid
+    capacities: dict[str, list[int]] = field(default_factory=dict)
+
+    def add(self, key: str, capacity: Sequence[int]) -> None:
+        """Add a resource."""
+        self.capacities[key] = list(capacity)
+
+    def always(self, key: str, amount: int) -> None:
+        """Add a resource of which there is always as much."""
+        self.add(key, [amount] * (self.grid.horizon + 1))
+
+    def number(self, key: str) -> int:
+        """Return the place of a resource."""
+        return list(self.capacities).index(key)
+
+    def has(self, key: str) -> bool:
+        """Return whether it counts at all."""
+        return key in self.capacities
+
+    def resources(self) -> tuple[Resource, ...]:
+        """Return them in order."""
+        return tuple(Resource(key, tuple(slots)) for key, slots in self.capacities.items())
+
+
+def hands(grid: Grid, painters: Iterable[PainterFigures]) -> list[int]:
+    """Return how many of some painters are in, slot by slot: those away left out."""
+    capacity = [0] * (grid.horizon + 1)
+    for painter in painters:
+        here = [0] * (grid.horizon + 1)
+        for since, until in grid.stays:
+            here[since:until] = [1] * (until - since)
+        for gone, back in painter.away:
+            first = max(0, grid.down(gone.timestamp()))
+            last = max(first, min(grid.up(back.timestamp()), grid.horizon))
+            here[first:last] = [0] * (last - first)
+        capacity = [a + b for a, b in zip(capacity, here, strict=True)]
+    return capacity
+
+
+def means_of(inputs: PlanInputs, grid: Grid) -> Means:
+    """Return what the shop has. Trained hands count apart only where not everybody is trained."""
+    means = Means(grid)
+    means.add(HANDS, hands(grid, inputs.painters))
+    trained = [painter for painter in inputs.painters if painter.trained]
+    if len(trained) < len(inputs.painters):
+        means.add(TRAINED, hands(grid, trained))
+    means.always(SPACES, inputs.shop.spray_spaces)
+    kinds = dict.fromkeys(item.kind for item in inputs.equipment if item.kind != COMPRESSOR)
+    for kind in kinds:
+        means.always(kind, sum(item.kind == kind for item in inputs.equipment))
+    gives = gives_l_min(inputs.equipment)
+    if gives is not None:
+        means.always(AIR_L_MIN, int(gives))
+    means.always(STANDS, inputs.shop.stands)
+    return means
+
+
+def gives_l_min(equipment: Iterable[Equipment]) -> float | None:
+    """Return what the compressors give in l/min, None where nobody knows it."""
+    gives = [e.gives_l_min for e in equipment if e.kind == COMPRESSOR and e.gives_l_min is not None]
+    return sum(gives) if gives else None
+
+
+def needs_l_min(kinds: Iterable[str], equipment: Sequence[Equipment]) -> float:
+    """Return what one of each kind draws in l/min, of each the hungriest."""
+    return sum(
+        max((e.needs_l_min or 0.0 for e in equipment if e.kind == kind), default=0.0)
+        for kind in dict.fromkeys(kinds)
+        if kind != COMPRESSOR
+    )
+
+
+def kinds_of(work: Work, inputs: PlanInputs) -> tuple[str, ...]:
+    """Return the kinds of equipment that work needs."""
+    return tuple(
+        dict.fromkeys(
+            kind
+            for record in work.records
+            for kind in kinds_needed(record.step, inputs.around.products.get(record.step.product))
+        )
+    )
+
+
+def is_masked(record: StepRecord, inputs: PlanInputs) -> bool:
+    """Return whether a step is done with an air-fed mask on, by painters trained for it."""
+    product = inputs.around.products.get(record.step.product)
+    return AIR_FED in kinds_needed(record.step, product)
+
+
+def holds_of(work: Work, inputs: PlanInputs, means: Means) -> tuple[Hold, ...]:
+    """Return what work holds while it lasts; a spray space until the wet part may be moved."""
+    figures = work.figures
+    here = min(figures.hands, max(means.capacities[HANDS], default=0)) or figures.hands
+    holds = [Hold(means.number(HANDS), here)]
+    if means.has(TRAINED) and any(is_masked(record, inputs) for record in work.records):
+        holds.append(Hold(means.number(TRAINED), here))
+    if figures.takes_space:
+        holds.append(Hold(means.number(SPACES), 1, after=slots_of(figures.stays_min)))
+    kinds = kinds_of(work, inputs)
+    holds += [Hold(means.number(kind), 1) for kind in kinds if means.has(kind)]
+    drawn = needs_l_min(kinds, inputs.equipment)
+    if drawn and means.has(AIR_L_MIN):
+        number = means.number(AIR_L_MIN)
+        holds.append(Hold(number, min(int(drawn), max(means.capacities[AIR_L_MIN]))))
+    return tuple(holds)
+
+
+def day_limits(inputs: PlanInputs, grid: Grid, means: Means, longest: int) -> tuple[DayLimit, ...]:
+    """Return how full each day may be planned; never less than the longest work in one go."""
+    capacity, number = means.capacities[HANDS], means.number(HANDS)
+    limits = []
+    for _, (since, until) in grid.days:
+        there = sum(capacity[since:until])
+        most = max(int(there * inputs.shop.filled_pct / 100), min(longest, there))
+        limits.append(DayLimit(number, since, until, most))
+    return tuple(limits)

@@ -1,0 +1,431 @@
+"""A problem as a model of OR-Tools CP-SAT, the same for a shop's parts and for published instances.
+
+Hands-on work is kept to the hours with somebody in by its start slots, so no calendar is left in the
+model. A wait is a step function: a clause for each step, or one line where it is the same length
+always. What stays where it is becomes less capacity and fewer start slots (``model_ground.py``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from bench.process.plan import slot_sets
+from bench.process.plan.model_ground import Ground
+from bench.process.plan.model_lines import Line, Lines, Literal, negated
+from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
+
+class NoRoom(Exception):
+    """A task has no slot left in which it could begin; its number."""
+
+    def __init__(self, task: int) -> None:
+        """Take the task's number."""
+        super().__init__(f"task {task} has no slot left")
+        self.task = task
+
+
+@dataclass
+class Work:
+    """A task as variables: its start, the start of the work itself and its end."""
+
+    number: int
+    task: Task
+    start: Line
+    begins: Line
+    end: Line
+    abraded: Literal
+    interval: cp_model.IntervalVar
+
+
+@dataclass
+class Reasons:
+    """Literals that pin a capacity, a promise or a full day, where it is asked why."""
+
+    resources: dict[int, cp_model.IntVar] = field(default_factory=dict)
+    promises: dict[int, cp_model.IntVar] = field(default_factory=dict)
+    days: dict[int, cp_model.IntVar] = field(default_factory=dict)
+
+
+@dataclass
+class Breath:
+    """What does something to the air of a place, from one line to another, where ``given``."""
+
+    start: Line
+    end: Line
+    given: Literal
+    owner: tuple[str, int]
+
+
+class Model:
+    """The model of a problem, in which some pieces move and the others stay as a schedule has them."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        pieces: Iterable[int] | None = None,
+        stays: Schedule | None = None,
+        most: int | None = None,
+        reasons: Reasons | None = None,
+    ) -> None:
+        """Build it.
+
+        pieces: those that move, all where None. stays: where the others are. most: no plan that
+        counts more is wanted. reasons: filled with literals that pin what may be the reason.
+        Raises NoRoom where a task has no start slot left, ImportError without ortools.
+        """
+        from bench.process.plan.model_pots import Pots
+        from ortools.sat.python import cp_model
+
+        self.problem = problem
+        self.cp = cp_model.CpModel()
+        self.lines = Lines(self.cp)
+        self.pieces = tuple(range(len(problem.pieces)) if pieces is None else sorted(pieces))
+        self.moving = {task for piece in self.pieces for task in problem.pieces[piece].tasks}
+        self.stays = {
+            number: placed
+            for number, placed in enumerate(stays.placed if stays else ())
+            if placed is not None and number not in self.moving
+        }
+        self.reasons = reasons
+        self.ground = Ground(problem, self.stays, self.pieces)
+        self.used: dict[int, list[tuple[cp_model.IntervalVar, int]]] = {}
+        self.breaths: dict[tuple[int, int], list[Breath]] = {}
+        self.hand_work: list[tuple[Line, int, Literal, int]] = []
+        self.price: list[cp_model.LinearExprT] = []
+        self.constant = 0
+        self.ranks = _ranks(problem)
+        self.pots = Pots(self)
+        self.works = self._works(most)
+        self._waits()
+        self.pots.share()
+        self._stands()
+        self._capacities()
+        self._airs()
+        self._days()
+        for piece in self.pieces:
+            self._price_of(piece)
+        self.cp.minimize(sum(self.price) + self.constant)
+
+    # What a task is
+
+    def _works(self, most: int | None) -> dict[int, Work]:
+        from bench.process.plan.model_windows import windows
+
+        plain, abraded = {}, {}
+        for number in self.moving:
+            task = self.problem.tasks[number]
+            plain[number], abraded[number] = self.ground.possible(task)
+        windows(self.problem, self.pieces, plain, abraded, most)
+        works = {}
+        for number in sorted(self.moving):
+            if not plain[number] | abraded[number]:
+                raise NoRoom(number)
+            works[number] = self._work(number, plain[number], abraded[number])
+        return works
+
+    def _work(self, number: int, plain: int, abraded: int) -> Work:
+        task, lines, cp = self.problem.tasks[number], self.lines, self.cp
+        slots = plain | abraded
+        start = lines.line(slots)
+        is_abraded: Literal = bool(abraded)
+        if abraded and plain:
+            is_abraded = cp.new_bool_var("")
+            self.within(start, plain, negated(is_abraded))
+            self.within(start, abraded, is_abraded)
+        if is_abraded is not False:
+            self.price.append(self.problem.weights.missed * is_abraded)
+        is_longer: Literal = False
+        if task.longer and slots & task.longer_starts:
+            is_longer = True
+            if slots & ~task.longer_starts:
+                is_longer = cp.new_bool_var("")
+                self.within(start, slots & task.longer_starts, is_longer)
+                self.within(start, slots & ~task.longer_starts, negated(is_longer))
+        begins = self._shifted(start, [(plain, 0), (abraded, task.abrading)], 0)
+        if begins is None:
+            begins = lines.line(plain | abraded << task.abrading)
+            cp.add(begins.at == start.at + task.abrading * is_abraded)
+        long = task.longer_starts if task.longer else 0
+        ends = [
+            (plain & ~long, 0),
+            (plain & long, task.longer),
+            (abraded & ~long, task.abrading),
+            (abraded & long, task.abrading + task.longer),
+        ]
+        end = self._shifted(start, ends, task.length)
+        if end is None:
+            taken = 0
+            for some, more in ends:
+                taken |= some << more + task.length
+            end = lines.line(taken)
+            more_slots = task.abrading * is_abraded + task.longer * is_longer
+            cp.add(end.at == start.at + task.length + more_slots)
+        interval = self.interval(start, end)
+        work = Work(number, task, start, begins, end, is_abraded, interval)
+        for hold in task.holds:
+            self.use(hold, self.around(work, hold.before, hold.after))
+        for air in task.airs:
+            self.breathe(air, start, end, True, ("task", number))
+        if task.move_price and task.was is not None:
+            self._moved(start, task.was, task.move_price)
+        return work
+
+    def _shifted(self, start: Line, parts: Sequence[tuple[int, int]], by: int) -> Line | None:
+        """Return a start moved by what all its slots are moved by, None where they differ."""
+        moves = {more for slots, more in parts if slots}
+        return start.later(by + moves.pop()) if len(moves) == 1 else None
+
+    def within(self, line: Line, slots: int, given: Literal) -> None:
+        """Hold that a line lies in a set of slots, where ``given``."""
+        from bench.process.plan.model_lines import domain
+
+        kept = line.slots & (slots >> line.shift if line.shift > 0 else slots << -line.shift)
+        if kept == line.slots or given is False:
+            return
+        if not kept:
+            self.lines.clause(negated(given))
+            return
+        held = self.cp.add_linear_expression_in_domain(line.var, domain(kept))
+        if given is not True:
+            held.only_enforce_if(given)
+
+    def _moved(self, start: Line, was: int, price: int) -> None:
+        if not start.slots >> was & 1:
+            self.constant += price
+            return
+        self.constant += price
+        self.price.append(-price * self.is_in(start, was, was + 1))
+
+    def is_in(self, line: Line, since: int, until: int) -> cp_model.LinearExprT:
+        """Return 1 where a line lies from a slot up to another, 0 where it does not."""
+        return _number(self.lines.from_slot(line, since)) - _number(
+            self.lines.from_slot(line, until)
+        )
+
+    # Waits
+
+    def _waits(self) -> None:
+        for wait in self.problem.waits:
+            if wait.after not in self.works:
+                continue
+            after = self.works[wait.after]
+            before, first = self.works[wait.before], self.works[wait.first]
+            for abraded in (False, True):
+                given = after.abraded if abraded else negated(after.abraded)
+                stages = [stage for stage in wait.stages if stage.abraded == abraded]
+                if given is False:
+                    continue
+                chosen: list[Literal] = [given]
+                if len(stages) != 1:
+                    chosen = [self.cp.new_bool_var("") for _ in stages]
+                    self.lines.one_of([*chosen, negated(given)])
+                for stage, literal in zip(stages, chosen, strict=True):
+                    self.lines.opens(stage.opens, before.end, after.begins, literal)
+                    if stage.closes is not None:
+                        self.lines.closes(stage.closes, first.begins, after.begins, literal)
+
+    # Capacities and airs
+
+    def interval(self, start: Line, end: Line) -> cp_model.IntervalVar:
+        """Return the interval from one line to another."""
+        if start.var.index == end.var.index:
+            return self.cp.new_fixed_size_interval_var(start.at, end.shift - start.shift, "")
+        size = self.cp.new_int_var(0, end.most - start.least, "")
+        return self.cp.new_interval_var(start.at, size, end.at, "")
+
+    def optional(self, start: Line, end: Line, given: Literal) -> cp_model.IntervalVar:
+        """Return the interval from one line to another of its own variable, where ``given``."""
+        size = end.shift - start.shift
+        return self.cp.new_optional_fixed_size_interval_var(start.at, size, given, "")
+
+    def around(self, work: Work, before: int, after: int) -> cp_model.IntervalVar:
+        """Return the interval of a task with some slots before and after it."""
+        if not before and not after:
+            return work.interval
+        return self.interval(work.start.later(-before), work.end.later(after))
+
+    def use(self, hold: Hold, interval: cp_model.IntervalVar) -> None:
+        """Let an interval hold its part of a resource."""
+        self.used.setdefault(hold.resource, []).append((interval, hold.amount))
+
+    def use_hand(self, resource: int, start: Line, end: Line, given: Literal) -> None:
+        """Let one pair of hands be busy from one line to another of its own variable."""
+        self.use(Hold(resource, 1), self.optional(start, end, given))
+        self.hand_work.append((start, end.shift - start.shift, given, resource))
+
+    def breathe(
+        self, air: Air, start: Line, end: Line, given: Literal, owner: tuple[str, int]
+    ) -> None:
+        """Let work from one line to another have its effect on an air, where ``given``."""
+        breath = Breath(start.later(-air.before), end.later(air.after), given, owner)
+        self.breaths.setdefault((air.air, air.side), []).append(breath)
+
+    def _stands(self) -> None:
+        for number in self.pieces:
+            piece = self.problem.pieces[number]
+            if piece.stand is None:
+                continue
+            end = self.works[piece.tasks[-1]].end.later(piece.stand_after)
+            if piece.is_on_stand:
+                size = self.cp.new_int_var(end.least, end.most, "")
+                interval = self.cp.new_interval_var(0, size, end.at, "")
+            else:
+                interval = self.interval(self.works[piece.tasks[0]].start, end)
+            self.use(Hold(piece.stand, 1), interval)
+
+    def _capacities(self) -> None:
+        for number, used in self.used.items():
+            left = self.ground.left[number]
+            high = max(left)
+            if sum(amount for _, amount in used) <= min(left):
+                continue
+            capacity: cp_model.LinearExprT = high
+            demands = [amount for _, amount in used]
+            intervals = [interval for interval, _ in used]
+            for since, until, there in _levels(left):
+                if 0 < there < high or (there < high and self._may_overlap_none(number)):
+                    intervals.append(self.cp.new_fixed_size_interval_var(since, until - since, ""))
+                    demands.append(high - there)
+            if self.reasons is not None:
+                pin = self.reasons.resources[number] = self.cp.new_bool_var(f"resource {number}")
+                capacity = high + sum(amount for _, amount in used) * (1 - pin)
+            if high == 1 and self.reasons is None and set(demands) == {1}:
+                self.cp.add_no_overlap(intervals)
+            else:
+                self.cp.add_cumulative(intervals, demands, capacity)
+
+    def _may_overlap_none(self, resource: int) -> bool:
+        """Return whether a stretch with nothing left has to be kept free by the solver.
+
+        Tasks are kept out of it by their start slots; a part on its stand is not.
+        """
+        return any(self.problem.pieces[piece].stand == resource for piece in self.pieces)
+
+    def _airs(self) -> None:
+        for (air, side), breaths in self.breaths.items():
+            if side:
+                continue
+            for here in breaths:
+                for there in self.breaths.get((air, 1), ()):
+                    if here.owner != there.owner:
+                        self._apart(here, there)
+
+    def _apart(self, here: Breath, there: Breath) -> None:
+        """Hold that two never overlap, where both are given."""
+        if here.start.least >= there.end.most or there.start.least >= here.end.most:
+            return
+        given = [literal for literal in (here.given, there.given) if literal is not True]
+        before: Literal | None = self._order(here, there)
+        if before is None:
+            before = self.cp.new_bool_var("")
+        if before is not False:
+            held = self.cp.add(here.end.at <= there.start.at)
+            held.only_enforce_if([*given, *([] if before is True else [before])])
+        if before is not True:
+            held = self.cp.add(there.end.at <= here.start.at)
+            held.only_enforce_if([*given, *([] if before is False else [negated(before)])])
+
+    def _order(self, here: Breath, there: Breath) -> bool | None:
+        """Return whether one is always the first, by where they can be or by their piece."""
+        if here.end.least > there.start.most:
+            return False
+        if there.end.least > here.start.most:
+            return True
+        if here.owner[0] == there.owner[0] == "task":
+            one, other = (self.ranks.get(breath.owner[1]) for breath in (here, there))
+            if one is not None and other is not None and one[0] == other[0]:
+                return one[1] < other[1]
+        return None
+
+    def _days(self) -> None:
+        from bench.process.plan.model_days import limit_days
+
+        limit_days(self)
+
+    # What it counts
+
+    def _price_of(self, number: int) -> None:
+        piece = self.problem.pieces[number]
+        end = self.works[piece.tasks[-1]].end
+        days = piece.done_day
+        if self.reasons is not None:
+            if piece.promised_day is not None:
+                pin = self.reasons.promises[number] = self.cp.new_bool_var(f"promise {number}")
+                late = next(
+                    (s for s in range(end.least, end.most + 1) if days[s] > piece.promised_day),
+                    end.most + 1,
+                )
+                self.lines.clause(negated(pin), negated(self.lines.from_slot(end, late)))
+            return
+        slots = list(slot_sets.members(end.slots))
+        worth = [piece.price[slot + end.shift] for slot in slots]
+        rises = {(b - a, t - s) for a, b, s, t in zip(worth, worth[1:], slots, slots[1:])}
+        if rises == {(1, 1)}:
+            self.constant += worth[0] - slots[0]
+            self.price.append(end.var)
+            return
+        self.constant += worth[0]
+        for here, there, slot in zip(worth, worth[1:], slots[1:]):
+            if there != here:
+                literal = self.lines.from_slot(end, slot + end.shift)
+                self.price.append((there - here) * _number(literal))
+
+    # From and to a schedule
+
+    def hint(self, schedule: Schedule) -> None:
+        """Tell the solver a schedule to begin with."""
+        for number, work in self.works.items():
+            placed = schedule.placed[number]
+            if placed is None:
+                continue
+            if work.start.slots >> placed.start & 1:
+                self.cp.add_hint(work.start.var, placed.start)
+            if not isinstance(work.abraded, bool):
+                self.cp.add_hint(work.abraded, placed.is_abraded)
+        self.pots.hint(schedule)
+
+    def schedule(self, value: Callable[[object], int]) -> Schedule:
+        """Return the schedule of a solution, of which ``value`` gives the value of a variable."""
+
+        def holds(literal: Literal) -> bool:
+            return literal if isinstance(literal, bool) else bool(value(literal))
+
+        placed: list[Placed | None] = [None] * len(self.problem.tasks)
+        for number, there in self.stays.items():
+            placed[number] = there
+        for number, work in self.works.items():
+            pot = self.pots.chosen(number, holds)
+            start = value(work.start.var) + work.start.shift
+            placed[number] = replace(pot, start=start, is_abraded=holds(work.abraded))
+        return Schedule(tuple(placed))
+
+
+def _ranks(problem: Problem) -> dict[int, tuple[int, int]]:
+    """Return the piece and the place in it of each task that waits for the one before it."""
+    follows = {(wait.before, wait.after) for wait in problem.waits}
+    return {
+        task: (number, place)
+        for number, piece in enumerate(problem.pieces)
+        if all(pair in follows for pair in pairwise(piece.tasks))
+        for place, task in enumerate(piece.tasks)
+    }
+
+
+def _levels(capacity: Sequence[int]) -> Iterable[tuple[int, int, int]]:
+    """Yield the stretches of a capacity that do not change, with what there is."""
+    since = 0
+    for slot in range(1, len(capacity) + 1):
+        if slot == len(capacity) or capacity[slot] != capacity[since]:
+            yield since, slot, capacity[since]
+            since = slot
+
+
+def _number(literal: Literal) -> cp_model.LinearExprT:
+    """Return a literal as 0 or 1 in a sum."""
+    return int(literal) if isinstance(literal, bool) else literal

@@ -1,0 +1,123 @@
+"""What a day holds: how full it may be planned, and what a model gains by knowing it day by day.
+
+A day that is not limited holds what its hands come to. That follows from the hands slot by slot, but
+a solver that is shown it finds a far better bound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from bench.process.plan import slot_sets
+from bench.process.plan.model_lines import Line, Literal
+from bench.process.plan.problem import DayLimit, Hold, Problem
+
+if TYPE_CHECKING:
+    from bench.process.plan.model import Model, Work
+    from ortools.sat.python import cp_model
+
+NIGHT_SLOTS = 36  # three hours with nobody in part two days
+
+
+def implied_days(problem: Problem) -> Iterator[DayLimit]:
+    """Yield what each day between two nights holds of a resource, where no limit says less."""
+    limited = {limit.resource for limit in problem.day_limits}
+    for number, resource in enumerate(problem.resources):
+        capacity = resource.capacity[: problem.horizon]
+        if number in limited or not capacity:
+            continue
+        some = ~slot_sets.short_of(capacity, 1) & slot_sets.between(0, len(capacity))
+        days: list[tuple[int, int]] = []
+        for since, until in slot_sets.runs(some):
+            if days and since - days[-1][1] < NIGHT_SLOTS:
+                days[-1] = days[-1][0], until
+            else:
+                days.append((since, until))
+        if len(days) > 1:
+            for since, until in days:
+                yield DayLimit(number, since, until, sum(capacity[since:until]))
+
+
+def limit_days(model: Model) -> None:
+    """Hold that no day is planned fuller than it may be."""
+    stretches = _Stretches(model)
+    for place, limit in enumerate((*model.problem.day_limits, *implied_days(model.problem))):
+        is_said = place < len(model.problem.day_limits)
+        filled = list(stretches.filled(limit))
+        most = limit.most - model.ground.filled(limit.resource, limit.since, limit.until)
+        if not filled:
+            continue
+        held = model.cp.add(sum(filled) <= most)
+        if model.reasons is not None and is_said:
+            pin = model.reasons.days[place] = model.cp.new_bool_var(f"day {place}")
+            held.only_enforce_if(pin)
+        elif model.reasons is not None and limit.resource in model.reasons.resources:
+            held.only_enforce_if(model.reasons.resources[limit.resource])
+
+
+class _Stretches:
+    """What of a model fills a resource between two slots, as sums of literals."""
+
+    def __init__(self, model: Model) -> None:
+        self.model = model
+
+    def filled(self, limit: DayLimit) -> Iterator[cp_model.LinearExprT]:
+        """Yield how many slots each piece of work fills; never more than it does."""
+        for work in self.model.works.values():
+            for hold in work.task.holds:
+                if hold.resource == limit.resource:
+                    yield from self._work(work, hold, limit)
+        for begin, size, given, resource in self.model.hand_work:
+            if resource == limit.resource:
+                yield from self._stepped(
+                    begin, lambda slot, size=size: _overlap(slot, slot + size, limit), given
+                )
+
+    def _work(self, work: Work, hold: Hold, limit: DayLimit) -> Iterator[cp_model.LinearExprT]:
+        task = work.task
+        long = task.longer_starts if task.longer else 0
+        more = task.abrading if work.abraded is True else 0
+
+        def fills(slot: int, more: int = more) -> int:
+            length = task.length + more + (task.longer if long >> slot & 1 else 0)
+            return hold.amount * _overlap(slot - hold.before, slot + length + hold.after, limit)
+
+        yield from self._stepped(work.start, fills, True)
+        if not isinstance(work.abraded, bool):
+            yield from self._stepped(
+                work.start, lambda slot: fills(slot, task.abrading) - fills(slot), work.abraded
+            )
+
+    def _stepped(
+        self, line: Line, worth: Callable[[int], int], given: Literal
+    ) -> Iterator[cp_model.LinearExprT]:
+        """Yield what a line's slot is worth, or no more than it where it is not always given."""
+        slots = list(slot_sets.members(line.slots))
+        worths = [worth(slot + line.shift) for slot in slots]
+        if not any(worths):
+            return
+        if given is not True:
+            yield from self._given(line, slots, worths, given)
+            return
+        if worths[0]:
+            yield worths[0]
+        for here, there, slot in zip(worths, worths[1:], slots[1:], strict=False):
+            if here != there:
+                yield (there - here) * self.model.is_in(line, slot + line.shift, 1 << 40)
+
+    def _given(
+        self, line: Line, slots: Sequence[int], worths: Sequence[int], given: Literal
+    ) -> Iterator[cp_model.LinearExprT]:
+        full = max(worths)
+        inside = [slot for slot, value in zip(slots, worths, strict=True) if value == full]
+        cp, since, until = self.model.cp, inside[0] + line.shift, inside[-1] + line.shift + 1
+        if sum(1 for slot in slots if inside[0] <= slot <= inside[-1]) != len(inside):
+            return
+        both = cp.new_bool_var("")
+        cp.add(both >= given + self.model.is_in(line, since, until) - 1)
+        yield full * both
+
+
+def _overlap(since: int, until: int, limit: DayLimit) -> int:
+    return max(0, min(until, limit.until) - max(since, limit.since))

@@ -1,0 +1,113 @@
+"""What is left to place work in: hands and places less what stays where it is, and starts cut to it.
+
+A task that stays (``Ground.stays``) takes its part of the capacities and of the airs, so that only
+what moves becomes a variable of the solver.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+
+from bench.process.plan import slot_sets
+from bench.process.plan.problem import Air, Hold, Placed, Problem, Task, span
+
+
+class Ground:
+    """What the tasks that stay leave of a problem's capacities and airs."""
+
+    def __init__(
+        self, problem: Problem, stays: Mapping[int, Placed], moving: Collection[int]
+    ) -> None:
+        """Take from the capacities what the tasks that stay hold; ``moving`` are pieces."""
+        self.problem, self.stays = problem, stays
+        self.left = [list(resource.capacity[: problem.horizon]) for resource in problem.resources]
+        self._air: dict[tuple[int, int], int] = {}
+        self._short: dict[tuple[int, int], int] = {}
+        for number, placed in stays.items():
+            task = problem.tasks[number]
+            self.take(span(task, placed), task.holds, task.airs)
+        self._take_stands(moving)
+
+    def _take_stands(self, moving: Collection[int]) -> None:
+        """Take the stands of the pieces that stay, or that are left out and stand there."""
+        for number, piece in enumerate(self.problem.pieces):
+            first, last = (self.stays.get(piece.tasks[n]) for n in (0, -1))
+            if number in moving or piece.stand is None or not (first or piece.is_on_stand):
+                continue
+            since = 0 if piece.is_on_stand or first is None else first.start
+            until = self.problem.horizon
+            if last is not None:
+                until = span(self.problem.tasks[piece.tasks[-1]], last)[1] + piece.stand_after
+            self.take((since, until), (Hold(piece.stand, 1),), ())
+
+    def filled(self, resource: int, since: int, until: int) -> int:
+        """Return how many slots of a resource are taken between two slots by what stays."""
+        whole = self.problem.resources[resource].capacity[since:until]
+        return sum(whole[: len(self.left[resource]) - since]) - sum(self.left[resource][since:until])
+
+    def take(self, at: tuple[int, int], holds: Iterable[Hold], airs: Iterable[Air]) -> None:
+        """Take what some work from one slot to another holds, and what it does to the air."""
+        since, until = at
+        for hold in holds:
+            left = self.left[hold.resource]
+            for slot in range(max(0, since - hold.before), min(len(left), until + hold.after)):
+                left[slot] -= hold.amount
+        for air in airs:
+            key = air.air, air.side
+            slots = slot_sets.between(since - air.before, until + air.after)
+            self._air[key] = self._air.get(key, 0) | slots
+
+    def cut(
+        self, slots: int, length: int, holds: Sequence[Hold], airs: Sequence[Air], lead: int = 0
+    ) -> int:
+        """Return the starts from which work of a length finds all it holds.
+
+        With a ``lead`` the work is that many slots long and ends where the start lies.
+        """
+        for hold in holds:
+            key = hold.resource, hold.amount
+            if key not in self._short:
+                self._short[key] = slot_sets.short_of(self.left[hold.resource], hold.amount)
+            slots &= ~slot_sets.starts_meeting(
+                self._short[key], hold.before + lead, length + hold.after
+            )
+        for air in airs:
+            other = self._air.get((air.air, 1 - air.side), 0)
+            slots &= ~slot_sets.starts_meeting(other, air.before + lead, length + air.after)
+        return slots
+
+    def possible(self, task: Task) -> tuple[int, int]:
+        """Return where a task may begin, and where with the abrading first, by what is left."""
+        starts, later = task.starts, task.abraded_starts
+        if task.fixed is not None:
+            fixed = 1 << task.fixed
+            is_abraded = not task.starts & fixed and bool(task.abraded_starts & fixed)
+            starts, later = (0, fixed) if is_abraded else (fixed, 0)
+        abraded = self.starts(task, later, task.abrading) if later else 0
+        return self.starts(task, starts) if starts else 0, abraded
+
+    def starts(self, task: Task, slots: int, more: int = 0) -> int:
+        """Return where a task may begin that lasts ``more`` slots longer, by what is left."""
+        kept = 0
+        for part, length in (
+            (slots & ~task.longer_starts if task.longer else slots, task.length + more),
+            (slots & task.longer_starts if task.longer else 0, task.length + more + task.longer),
+        ):
+            part &= slot_sets.between(0, self.problem.horizon - length + 1)
+            kept |= self.cut(part, length, task.holds, task.airs) if part else 0
+        return kept
+
+    def mixing_starts(self, task: Task, slots: int) -> int:
+        """Return at which of some slots a task's paint may have been mixed."""
+        assert task.paint is not None
+        paint = self.problem.paints[task.paint]
+        slots &= ~slot_sets.between(0, paint.mixing)
+        return self.cut(slots, 0, (Hold(paint.hands, 1),), paint.mixing_airs, lead=paint.mixing)
+
+    def flush_starts(self, paint_number: int) -> int:
+        """Return in which slots a gun may begin to be cleaned."""
+        paint = self.problem.paints[paint_number]
+        slots = slot_sets.between(0, self.problem.horizon - paint.flush + 1)
+        return self.cut(slots, paint.flush, (Hold(paint.hands, 1),), paint.flush_airs)
+
+

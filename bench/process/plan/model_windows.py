@@ -1,0 +1,139 @@
+"""Earliest and latest starts, so that a model has few slots where something can be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bench.process.plan import slot_sets
+from bench.process.plan.problem import Problem, Wait
+
+MOST_ROUNDS = 8
+
+
+class Windows:
+    """The start slots of tasks, without and with the abrading first, cut to what can follow."""
+
+    def __init__(self, problem: Problem, plain: dict[int, int], abraded: dict[int, int]) -> None:
+        """Take the start slots of each task that moves; both are changed in place."""
+        self.problem, self.plain, self.abraded = problem, plain, abraded
+
+    def parts(self, number: int) -> Iterable[tuple[dict[int, int], int, int, int]]:
+        """Yield which slots a task has, how long it lasts from them and what comes before it."""
+        task = self.problem.tasks[number]
+        long = task.longer_starts if task.longer else 0
+        for kind, more in ((self.plain, 0), (self.abraded, task.abrading)):
+            slots = kind[number]
+            if slots & ~long:
+                yield kind, slots & ~long, task.length + more, more
+            if slots & long:
+                yield kind, slots & long, task.length + more + task.longer, more
+
+    def ends(self, number: int) -> tuple[int, int]:
+        """Return the first and last slot in which a task can have ended; empty if it cannot be."""
+        lows = [slot_sets.first(slots) + length for _, slots, length, _ in self.parts(number)]
+        highs = [slot_sets.last(slots) + length for _, slots, length, _ in self.parts(number)]
+        return min(lows, default=1), max(highs, default=0)
+
+    def begins(self, number: int) -> tuple[int, int]:
+        """Return the first and last slot in which a task itself can begin, after its abrading."""
+        lows = [slot_sets.first(slots) + lead for _, slots, _, lead in self.parts(number)]
+        highs = [slot_sets.last(slots) + lead for _, slots, _, lead in self.parts(number)]
+        return min(lows, default=1), max(highs, default=0)
+
+    def end_by(self, number: int, latest: int) -> bool:
+        """Cut the starts from which a task ends later; return whether any was cut."""
+        cut = False
+        for kind, slots, length, _ in list(self.parts(number)):
+            late = slots & ~slot_sets.between(0, latest - length + 1)
+            kind[number] &= ~late
+            cut = cut or bool(late)
+        return cut
+
+    def _begin(self, kind: dict[int, int], number: int, low: int, high: int) -> bool:
+        lead = self.problem.tasks[number].abrading if kind is self.abraded else 0
+        kept = kind[number] & slot_sets.between(low - lead, high - lead + 1)
+        cut = kept != kind[number]
+        kind[number] = kept
+        return cut
+
+    def follow(self, wait: Wait) -> bool:
+        """Cut what a wait rules out at either end of its tasks; return whether any was cut."""
+        ended, last_ended = self.ends(wait.before)
+        began, last_began = self.begins(wait.first)
+        if ended > last_ended or began > last_began:
+            return False
+        cut = False
+        for kind, abraded in ((self.plain, False), (self.abraded, True)):
+            low, high = self.problem.horizon + 1, -1
+            for stage in wait.stages:
+                if stage.abraded == abraded:
+                    low = min(low, *stage.opens[ended : last_ended + 1], low)
+                    closes = self.problem.horizon + 1
+                    if stage.closes is not None:
+                        closes = max(stage.closes[began : last_began + 1])
+                    high = max(high, closes - 1)
+            cut |= self._begin(kind, wait.after, low, high)
+        begin, last_begin = self.begins(wait.after)
+        if begin > last_begin:
+            return cut
+        latest = last_ended
+        while latest > ended and all(stage.opens[latest] > last_begin for stage in wait.stages):
+            latest -= 1
+        if latest < last_ended:
+            cut |= self.end_by(wait.before, latest)
+        earliest = began
+        while earliest < last_began and all(
+            stage.closes is not None and stage.closes[earliest] <= begin for stage in wait.stages
+        ):
+            earliest += 1
+        if earliest > began:
+            for kind in (self.plain, self.abraded):
+                cut |= self._begin(kind, wait.first, earliest, last_began)
+        return cut
+
+
+def windows(
+    problem: Problem,
+    pieces: Iterable[int],
+    plain: dict[int, int],
+    abraded: dict[int, int],
+    most: int | None,
+) -> None:
+    """Cut start slots, in place, to those that can be part of a plan counting at most ``most``."""
+    held = Windows(problem, plain, abraded)
+    waits = [wait for wait in problem.waits if wait.after in plain]
+    _settle(held, waits)
+    if most is None:
+        return
+    least: dict[int, int] = {}
+    for piece in pieces:
+        first, last = held.ends(problem.pieces[piece].tasks[-1])
+        least[piece] = min(problem.pieces[piece].price[first : last + 1], default=0)
+    for piece in pieces:
+        task = problem.pieces[piece].tasks[-1]
+        first, last = held.ends(task)
+        price, spare = problem.pieces[piece].price, most - sum(least.values()) + least[piece]
+        while last > first and price[last] > spare:
+            last -= 1
+        held.end_by(task, last)
+    _settle(held, waits)
+
+
+def start_windows(problem: Problem) -> Windows:
+    """Return the start slots of every task by what it and what its piece allow, nothing else there."""
+    from bench.process.plan.model_ground import Ground
+
+    ground = Ground(problem, {}, range(len(problem.pieces)))
+    plain, abraded = {}, {}
+    for number, task in enumerate(problem.tasks):
+        plain[number], abraded[number] = ground.possible(task)
+    windows(problem, range(len(problem.pieces)), plain, abraded, None)
+    return Windows(problem, plain, abraded)
+
+
+def _settle(held: Windows, waits: list[Wait]) -> None:
+    for _ in range(MOST_ROUNDS):
+        if not any([held.follow(wait) for wait in waits]):
+            return
+
+

@@ -1,0 +1,75 @@
+"""Starts after which the next step would find no window: the bench refuses to begin at them."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+
+from bench.process.clocks.windows import side_of
+from bench.process.parts.part import Part, StepRecord
+from bench.process.plan import slot_sets
+from bench.process.plan.edge_tables import EdgeTables
+from bench.process.plan.grid import slots_of
+from bench.process.plan.problem import Stage
+from bench.process.plan.stages import bands_left
+
+
+class NoWindow(Exception):
+    """A step leaves no window wherever it is begun. step: its name."""
+
+    def __init__(self, step: str) -> None:
+        """Take the name of the step."""
+        super().__init__(step)
+        self.step = step
+
+
+def ends_that_never_dry(part: Part, record: StepRecord, tables: EdgeTables) -> int:
+    """Return the slots in which a step would end that would then never open for the next."""
+    if record.step.kind == "dwell":
+        return 0
+    never, bands = 0, bands_left(tables, record)
+    for place, band in enumerate(bands):
+        if side_of(band.word) != "opening" or band.until is None:
+            break
+        ends = tables.band_ends(part, record, bands, place)
+        digits = "".join("1" if end is None else "0" for end in reversed(ends))
+        never |= int(digits, 2)
+    return never
+
+
+def last_starts(length: int, stages: Sequence[Stage], slack_min: float) -> list[int] | None:
+    """Return the slot too late for a step, by where its coat began, to leave the next a window.
+
+    stages: of the next step. None where that is never too late.
+    """
+    plain = [stage for stage in stages if not stage.abraded]
+    if not plain:
+        return None
+    slack, latest = slots_of(slack_min), [0] * len(plain[0].opens)
+    for stage in plain:
+        if stage.closes is None:
+            return None
+        opens, beyond = stage.opens, len(stage.opens)
+        never = bisect_left(opens, beyond)
+        late = (
+            bisect_left(opens, closes + slack) - length if closes < beyond else beyond
+            for closes in stage.closes
+        )
+        each = (beyond if end + length >= never else end for end in late)
+        latest = [*map(max, latest, each)]
+    return latest
+
+
+def starts_in_time(starts: int, latest: Sequence[int]) -> int:
+    """Return the starts that are not too late, where the step's own first face counts."""
+    kept = 0
+    for since, until in slot_sets.runs(starts & slot_sets.between(0, len(latest))):
+        late = "".join("1" if n < latest[n] else "0" for n in range(until - 1, since - 1, -1))
+        kept |= int(late, 2) << since
+    return kept
+
+
+def with_identity(latest: Sequence[int]) -> tuple[Stage, ...]:
+    """Return the stages of a wait that only says by when a step is begun, abraded or not."""
+    same = range(len(latest))
+    return tuple(Stage(same, latest, abraded) for abraded in (False, True))

@@ -1,0 +1,160 @@
+"""What is mixed: by when a pot has to be empty, how long mixing takes, what a coat takes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from math import ceil
+
+from bench.process.actions.begin_rules import HARDENS
+from bench.process.clocks.pots import Pot, loads_a_gun, pot_if_mixed, pot_word, rest_of
+from bench.process.parts.part import Part, StepRecord
+from bench.process.plan.edge_tables import EdgeTables
+from bench.process.plan.figures import PlanInputs
+from bench.process.plan.grid import Grid, slots_of
+from bench.process.plan.places import Places
+from bench.process.plan.problem import OpenPot, Paint
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import tool_key
+from bench.trade.mixing import big_pot_life_s
+
+ASSUMED_SHARE = 0.25
+"""Of a cup, what a coat is taken to need where nobody can know it (house rule)."""
+
+
+def is_mixed(product: Product | None) -> bool:
+    """Return whether a coat of it wants a pot: the same as the rule of a begin."""
+    if product is None:
+        return False
+    roles = [share.role for share in product.ratio.shares] if product.ratio else []
+    return product.keeps_a_pot_clock or bool(set(roles) & set(HARDENS))
+
+
+@dataclass(frozen=True)
+class Amount:
+    """What a coat takes of its pot. ml: rounded up; assumed: nobody can know it."""
+
+    ml: int
+    assumed: bool
+
+
+def amount_of(part: Part, record: StepRecord, inputs: PlanInputs) -> Amount:
+    """Return the ml of mixed paint a coat takes; of a mist its share."""
+    ml = inputs.paint_of(part, record)
+    if ml is None:
+        return Amount(ceil(inputs.shop.cup_ml * ASSUMED_SHARE), assumed=True)
+    share = inputs.shop.mist_share if part.is_mist(record) else 1.0
+    return Amount(max(1, ceil(round(ml * share, 3))), assumed=False)
+
+
+def mixing_slots(product: Product, inputs: PlanInputs) -> int:
+    """Return the slots before a coat in which its pot is mixed, the rest after stirring among them.
+
+    Hands are wanted for all of it: who waits for a pot to rest begins nothing new.
+    """
+    if product.ratio is None:
+        return slots_of(inputs.shop.activating_min)
+    return slots_of(
+        inputs.shop.mixing_min
+        + max(0.0, _met_before_min(product, inputs) - inputs.shop.mixed_before_min)
+    )
+
+
+def _met_before_min(product: Product, inputs: PlanInputs) -> float:
+    """Return how long before the first trigger a pot's clock begins: as long as it has to rest."""
+    around = inputs.around
+    read_c = around.paint_c(inputs.now)
+    coldest_c = around.hours.day_c if read_c is None else min(read_c, around.hours.day_c)
+    rest_min = rest_of(product, coldest_c).total_seconds() / 60
+    return max(rest_min, inputs.shop.mixed_before_min)
+
+
+def empty_by(
+    product: Product, total_ml: int, inputs: PlanInputs, tables: EdgeTables
+) -> Sequence[int]:
+    """Return by which slot a pot is empty, by the slot in which its first coat is begun.
+
+    Its life is summed over the warmer side of what is expected, and is never longer than by the
+    last reading; a fifth of it is off where all that is planned would make it a big pot.
+    """
+    grid = tables.grid
+    if not product.pot_life:
+        return [grid.horizon] * (grid.horizon + 1)
+    log = inputs.around.weather().temperatures(grid.start, "closing")
+    as_read = pot_if_mixed(product, None, inputs.around, grid.start).bin_by
+    read_s = (as_read - grid.start).total_seconds() if as_read else None
+
+    def end_at(mixed: datetime) -> datetime | None:
+        mixed_s = mixed.timestamp()
+        passing = log.passes_at(product.pot_life, mixed_s, "closing")
+        if passing.at_s is None:
+            return None
+        life_s = passing.at_s - mixed_s
+        return datetime.fromtimestamp(mixed_s + life_s, UTC)
+
+    ends = tables.ends(("pot", product.key), end_at, "closing")
+    before = timedelta(minutes=_met_before_min(product, inputs)).total_seconds()
+    spare_s = inputs.shop.pot_spare_min * 60
+
+    def slot_of(slot: int, end: float | None) -> int:
+        if end is None:
+            return grid.horizon
+        life_s = end - grid.second(slot)
+        life_s = min(life_s, read_s) if read_s is not None else life_s
+        life_s = big_pot_life_s(life_s, max(1.0, min(float(total_ml), inputs.shop.cup_ml)))
+        return max(0, min(grid.down(grid.second(slot) + life_s - before - spare_s), grid.horizon))
+
+    return [slot_of(slot, end) for slot, end in enumerate(ends)]
+
+
+def paint_of(
+    product: Product,
+    total_ml: int,
+    hands: int,
+    inputs: PlanInputs,
+    tables: EdgeTables,
+    places: Places,
+    place: str,
+) -> Paint:
+    """Return a paint of the plan. total_ml: of all its coats; place: where it is sprayed."""
+    tool = inputs.tools.get(product.tool)
+    flushed = loads_a_gun(product, sprayed=tool.sprayed if tool else True)
+    shop = inputs.shop
+    return Paint(
+        key=product.key,
+        mixing=mixing_slots(product, inputs),
+        flush=slots_of(shop.flush_min) if flushed else 0,
+        cup_ml=int(shop.cup_ml),
+        empty_by=tuple(empty_by(product, total_ml, inputs, tables)),
+        hands=hands,
+        mixing_airs=places.airs_of_paint(product, shop.mixing_place),
+        flush_airs=places.airs_of_paint(product, place) if flushed else (),
+    )
+
+
+def open_pots(
+    pots: Iterable[Pot], numbers: dict[str, int], inputs: PlanInputs, grid: Grid
+) -> tuple[tuple[str, OpenPot], ...]:
+    """Return the pots that stand there and can be used now, each with its letter.
+
+    One whose left amount nobody knows is not counted on.
+    """
+    spare = timedelta(minutes=inputs.shop.pot_spare_min)
+    standing = []
+    for pot in pots:
+        left_ml = inputs.left_ml.get(pot.letter)
+        usable = pot_word(pot, grid.start) in ("USE", "BIN BY") and not pot.against
+        if pot.product not in numbers or left_ml is None or left_ml < 1 or not usable:
+            continue
+        end = grid.horizon
+        if pot.bin_by is not None:
+            end = min(grid.down((pot.bin_by - spare).timestamp()), grid.horizon)
+        if end > 0:
+            standing.append((pot.letter, OpenPot(numbers[pot.product], int(left_ml), end)))
+    return tuple(standing)
+
+
+def sprayed_with(record: StepRecord, inputs: PlanInputs) -> str:
+    """Return the key of the tool a step is done with."""
+    return tool_key(record.step, inputs.around.products.get(record.step.product))

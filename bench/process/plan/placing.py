@@ -1,0 +1,123 @@
+"""Put one piece into a room as well as can be, everything else staying where it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+from typing import TypeAlias
+
+from bench.process.plan.chain import Chains, Step
+from bench.process.plan.column import Bans, Column, Wish
+from bench.process.plan.problem import Placed, Problem, span
+from bench.process.plan.room import Limits, Room
+from bench.process.plan.slot_sets import between, runs
+
+# How often a piece's own steps may be in each other's way before it is left out.
+TRIES = 16
+
+
+Found: TypeAlias = tuple[int, list[Placed]]
+
+
+class Placer:
+    """Places pieces of one problem. least: what each counts where nothing else is in the way."""
+
+    def __init__(self, problem: Problem) -> None:
+        """Read the problem once."""
+        self.problem, self.limits, self.chains = problem, Limits(problem), Chains(problem)
+        self.least: list[int] = []
+        for piece in range(len(problem.pieces)):
+            room = self.room()
+            self.least.append(0)
+            if self.place(room, piece, Wish()):
+                self.least[piece] = room.prices[piece] or 0
+
+    def room(self) -> Room:
+        """Return an empty room."""
+        return Room(self.limits)
+
+    def place(self, room: Room, piece: int, wish: Wish) -> bool:
+        """Place a piece; False where there is no place for it, and nothing is changed.
+
+        Abrading is tried where nothing else is possible, or costs more than a missed window.
+        """
+        found = self._best(room, piece, wish)
+        missed = self.problem.weights.missed
+        if found is None or found[0] - self.least[piece] > missed:
+            if found is not None:
+                room.take_out(piece)
+            abraded = self._best(room, piece, Wish(wish.late, may_abrade=True))
+            if found is not None and (abraded is None or found[0] <= abraded[0]):
+                if abraded is not None:
+                    room.take_out(piece)
+                room.put(piece, found[1])
+            found = found or abraded
+        return found is not None
+
+    def _best(self, room: Room, piece: int, wish: Wish) -> Found | None:
+        """Place a piece in the best column and return it, what it counts first."""
+        chain = self.chains.chain(piece)
+        best: Found | None = None
+        for banned in islice(self._stretches(room, piece, chain), 2):
+            if best is not None:
+                room.take_out(piece)
+            found = self._column(room, piece, chain, wish, Bans(banned))
+            if best is not None and (found is None or best[0] <= found[0]):
+                if found is not None:
+                    room.take_out(piece)
+                room.put(piece, best[1])
+            else:
+                best = found
+        return best
+
+    def _stretches(self, room: Room, piece: int, chain: tuple[Step, ...]) -> Iterator[list[int]]:
+        """Yield for each stretch with a stand to spare the starts of each step that are outside."""
+        facts = self.problem.pieces[piece]
+        horizon = self.problem.horizon
+        blocked = 0
+        if facts.stand is not None and not facts.is_on_stand:
+            blocked = room.blocked(facts.stand, 1)
+        if not blocked:
+            yield [0] * len(chain)
+            return
+        shortest = sum(step.task.length for step in chain)
+        for since, until in runs(between(0, horizon) & ~blocked):
+            latest = until if until == horizon else until - facts.stand_after
+            if latest - since < shortest:
+                continue
+            outside = between(0, since) | between(latest, horizon + 1)
+            yield [outside | between(0, horizon) & ~step.ending_by(0, latest) for step in chain]
+
+    def _column(
+        self, room: Room, piece: int, chain: tuple[Step, ...], wish: Wish, bans: Bans
+    ) -> Found | None:
+        """Place a piece in its best column without what is banned, and return it."""
+        prices = self.problem.pieces[piece].price
+        for _ in range(TRIES):
+            found = Column(room, chain, wish, bans).best(prices)
+            if found is None:
+                return None
+            if isinstance(found, int):
+                continue
+            room.put(piece, found[1])
+            over, overdrawn = room.over(), room.overdrawn(piece)
+            if not over and not overdrawn:
+                return found
+            room.take_out(piece)
+            if over:
+                _ban(chain, found[1], over, bans.starts)
+            else:
+                number, pot = overdrawn[-1]
+                at = next(n for n, step in enumerate(chain) if step.number == number)
+                bans.pots.add((at, pot))
+        return None
+
+
+def _ban(chain: tuple[Step, ...], places: list[Placed], over: int, banned: list[int]) -> None:
+    """Ban the start of the last step that is in the way, its mixing and flush counted in."""
+    for at in range(len(chain) - 1, -1, -1):
+        since, until = span(chain[at].task, places[at])
+        if over & between(since - 12, until + 12) and chain[at].task.fixed is None:
+            banned[at] |= 1 << since
+            return
+    banned[0] |= 1 << places[0].start

@@ -1,0 +1,54 @@
+"""What a plan is worth, in words: what it misses, what is late, how much could still be saved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import floor
+
+from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.checking import LEFT_OUT_PRICE
+from bench.process.plan.drafting import Draft
+
+
+def count_words(count: int, singular: str) -> str:
+    """Return a count with its noun.
+
+    >>> count_words(1, "window"), count_words(0, "window"), count_words(3, "mix")
+    ('1 window', 'no window', '3 mixes')
+    """
+    plural = f"{singular}es" if singular.endswith("x") else f"{singular}s"
+    return f"{count or 'no'} {singular if count in (0, 1) else plural}"
+
+
+def worth_words(draft: Draft) -> tuple[str, ...]:
+    """Say what a draft misses and what is late, then how much of the rest could be saved."""
+    return tuple(_worth(draft))
+
+
+def _worth(draft: Draft) -> Iterator[str]:
+    counts, plan = draft.cost, draft.plan
+    late = count_words(counts.late_days, "late day") if counts.late_days else "nothing late"
+    best = not (counts.missed or counts.late_days or draft.no_room)
+    mixes = count_words(counts.mixes, "mix")
+    yield f"{_capital(count_words(counts.missed, 'window'))} missed, {late}, {mixes}" + (
+        ": no plan misses less" if best else ""
+    )
+    yield proof_words(plan)
+    if draft.no_room:
+        yield f"No room for tag {', '.join(draft.no_room)}: . says why"
+
+
+def proof_words(plan: WorkPlan) -> str:
+    """Say how much could still be saved, at most; nothing that nobody worked out."""
+    if plan.is_proven:
+        return "Proven: no plan is better"
+    if plan.bound is None:
+        return "How much could still be saved is not known"
+    apart = floor(plan.price / LEFT_OUT_PRICE) * LEFT_OUT_PRICE
+    price, bound = plan.price - apart, max(plan.bound - apart, 0)
+    saved = floor(100 * (price - bound) / price) if price else 0
+    return f"At most {saved} % of days, late days and mixes could still be saved"
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"

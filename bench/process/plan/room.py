@@ -1,0 +1,445 @@
+"""What a plan in the making holds: hands, places, air and pots, as counters made of sets of slots.
+
+A counter is a number for each slot, kept by its binary digits: the first set has the slots whose
+number is odd, and so on. What is free is then read off with a few operations on whole sets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task, span
+from bench.process.plan.slot_sets import between, slots_where, starts_meeting
+
+# Slots before and after a pot's life that what is sprayed from it may hold.
+MARGIN = 24
+
+
+class Pot(NamedTuple):
+    """A pot in use. users: when each coat from it ends, and which it is, in order."""
+
+    paint: int
+    since: int
+    empty_by: int
+    left_ml: int
+    users: tuple[tuple[int, int], ...]
+
+
+class Limits:
+    """What a problem says about room, turned once into sets: where there is less than so many."""
+
+    def __init__(self, problem: Problem) -> None:
+        """Read a problem."""
+        self.problem = problem
+        self.all = between(0, problem.horizon)
+        self.levels = [
+            [
+                (most, slots_where(capacity == most for capacity in each.capacity) & self.all)
+                for most in sorted(set(each.capacity))
+            ]
+            for each in problem.resources
+        ]
+        self.by_resource: list[list[int]] = [[] for _ in problem.resources]
+        for number, limit in enumerate(problem.day_limits):
+            self.by_resource[limit.resource].append(number)
+        kinds: dict[object, int] = {}
+        self.kinds = [kinds.setdefault((t.holds, t.airs), len(kinds)) for t in problem.tasks]
+        self.air_count = 1 + max((air.air for air in self._airs()), default=-1)
+
+    def _airs(self) -> Iterable[Air]:
+        for task in self.problem.tasks:
+            yield from task.airs
+        for paint in self.problem.paints:
+            yield from (*paint.mixing_airs, *paint.flush_airs)
+
+
+class Room:
+    """What is held in each slot by what has been placed, and what all of it counts."""
+
+    def __init__(self, limits: Limits) -> None:
+        """Make an empty room; what is fixed takes its part of it for good."""
+        self.limits, self.problem = limits, limits.problem
+        self.held: list[list[int]] = [[] for _ in self.problem.resources]
+        self.airs: list[tuple[list[int], list[int]]] = [([], []) for _ in range(limits.air_count)]
+        self.filled = [0] * len(self.problem.day_limits)
+        self.placed: list[Placed | None] = [None] * len(self.problem.tasks)
+        self.prices: list[int | None] = [None] * len(self.problem.pieces)
+        self.pots: dict[int, Pot] = {
+            ~n: Pot(pot.paint, 0, pot.empty_by, pot.left_ml, ())
+            for n, pot in enumerate(self.problem.open_pots)
+        }
+        self._known: dict[object, int] = {}
+        for task in self.problem.tasks:
+            if task.fixed is not None:
+                at = Placed(task.fixed, is_abraded=is_fixed_abraded(task))
+                self._take(*span(task, at), task.holds, task.airs)
+        for number, piece in enumerate(self.problem.pieces):
+            if piece.is_on_stand:
+                self._stand(number, 1)
+
+    def copy(self) -> Room:
+        """Return a room that can be changed without changing this one."""
+        other = Room.__new__(Room)
+        other.limits, other.problem = self.limits, self.problem
+        other.held = [list(counter) for counter in self.held]
+        other.airs = [(list(a), list(b)) for a, b in self.airs]
+        other.filled = list(self.filled)
+        other.placed, other.prices = list(self.placed), list(self.prices)
+        other.pots = dict(self.pots)
+        other._known = dict(self._known)
+        return other
+
+    def price(self) -> int:
+        """Return what all of it counts, without the pieces left out."""
+        tasks = self.problem.tasks
+        mixes = sum(tasks[opener].mixes for opener in self.pots if opener >= 0)
+        return mixes * self.problem.weights.mix + sum(p for p in self.prices if p is not None)
+
+    def schedule(self) -> Schedule:
+        """Return what is placed."""
+        return Schedule(tuple(self.placed))
+
+    # What is free
+
+    def blocked(self, resource: int, amount: int) -> int:
+        """Return the slots in which less than an amount of a resource is left."""
+        key = resource, amount
+        known = self._known.get(key)
+        if known is None:
+            known = 0
+            for most, slots in self.limits.levels[resource]:
+                known |= slots & _above(self.held[resource], most - amount)
+            self._known[key] = known
+        return known
+
+    def full_days(self, resource: int, need: int) -> int:
+        """Return the days that do not hold so many slots more of a resource."""
+        key = "days", resource, need
+        if key in self._known:
+            return self._known[key]
+        days = 0
+        for number in self.limits.by_resource[resource]:
+            limit = self.problem.day_limits[number]
+            if self.filled[number] + need > limit.most:
+                days |= between(limit.since, limit.until)
+        self._known[key] = days
+        return days
+
+    def meeting(
+        self, length: int, holds: Sequence[Hold], airs: Sequence[Air], lead: int = 0
+    ) -> int:
+        """Return the starts from which work of a length does not find all that it holds.
+
+        With a ``lead`` the work is that many slots long and ends where the start lies.
+        """
+        met = 0
+        for hold in holds:
+            blocked = self.blocked(hold.resource, hold.amount)
+            if self.limits.by_resource[hold.resource]:
+                need = hold.amount * (length + hold.before + hold.after + lead)
+                blocked |= self.full_days(hold.resource, need)
+            met |= starts_meeting(blocked, hold.before + lead, length + hold.after)
+        for air in airs:
+            other = _above(self.airs[air.air][1 - air.side], 0)
+            met |= starts_meeting(other, air.before + lead, length + air.after)
+        return met
+
+    def work_meeting(self, number: int, length: int) -> int:
+        """Return the starts from which a task that lasts so long does not find all it holds."""
+        key = "work", length, self.limits.kinds[number]
+        known = self._known.get(key)
+        if known is None:
+            task = self.problem.tasks[number]
+            known = self._known[key] = self.meeting(length, task.holds, task.airs)
+        return known
+
+    def mixing_meeting(self, number: int) -> int:
+        """Return the starts before which a paint cannot be mixed."""
+        known = self._known.get(("mixing", number))
+        if known is None:
+            paint = self.problem.paints[number]
+            hold = (Hold(paint.hands, 1),)
+            known = self.meeting(0, hold, paint.mixing_airs, lead=paint.mixing)
+            known = self._known["mixing", number] = known | between(0, paint.mixing)
+        return known
+
+    def flush_meeting(self, number: int) -> int:
+        """Return the slots from which a paint's gun cannot be cleaned."""
+        known = self._known.get(("flush", number))
+        if known is None:
+            paint = self.problem.paints[number]
+            known = self.meeting(paint.flush, (Hold(paint.hands, 1),), paint.flush_airs)
+            self._known["flush", number] = known
+        return known
+
+    def over(self) -> int:
+        """Return the slots in which more is held than there is, and the days that are too full."""
+        slots = 0
+        for number in range(len(self.held)):
+            slots |= self.blocked(number, 0)
+        for a, b in self.airs:
+            if a and b:
+                slots |= _above(a, 0) & _above(b, 0)
+        for filled, limit in zip(self.filled, self.problem.day_limits, strict=True):
+            if filled > limit.most:
+                slots |= between(limit.since, limit.until)
+        return slots
+
+    def overdrawn(self, piece: int) -> list[tuple[int, int]]:
+        """Return the tasks of a piece, and their pots, of which more is used than was mixed."""
+        found = []
+        for number in self.problem.pieces[piece].tasks:
+            placed = self.placed[number]
+            key = None if placed is None else self.pot_of(placed)
+            if key is not None and self.pots[key].left_ml < 0:
+                found.append((number, key))
+        return found
+
+    # What is placed and taken out
+
+    def put(self, piece: int, places: Sequence[Placed]) -> None:
+        """Place a piece; whether there is room for it is not asked here (``over``)."""
+        self._known.clear()
+        weights = self.problem.weights
+        touched: dict[int, Pot | None] = {}
+        price = 0
+        end = 0
+        for number, placed in zip(self.problem.pieces[piece].tasks, places, strict=True):
+            task = self.problem.tasks[number]
+            start, end = span(task, placed)
+            self.placed[number] = placed
+            if task.fixed is None:
+                self._take(start, end, task.holds, task.airs)
+            price += weights.missed * placed.is_abraded
+            if task.was is not None and start != task.was:
+                price += task.move_price
+            key = self.pot_of(placed)
+            if key is None:
+                continue
+            pot = self.pots.get(key)
+            touched.setdefault(key, pot)
+            if pot is None:
+                assert task.paint is not None
+                paint = self.problem.paints[task.paint]
+                pot = Pot(task.paint, start, paint.empty_by[start], paint.cup_ml * task.mixes, ())
+                self._mixing(pot, 1)
+            users = tuple(sorted((*pot.users, (end, number))))
+            self.pots[key] = pot._replace(left_ml=pot.left_ml - task.ml, users=users)
+        for key, before in touched.items():
+            if before is not None:
+                self._flush(before, -1)
+            self._flush(self.pots[key], 1)
+        self.prices[piece] = price + self.problem.pieces[piece].price[end]
+        self._stand(piece, 1, first=places[0].start, last=end)
+
+    def take_out(self, piece: int) -> list[int]:
+        """Take a piece out, with all whose pot nobody would mix then; return all that came out."""
+        self._known.clear()
+        out = [piece]
+        tasks = self.problem.pieces[piece].tasks
+        first, last = self.placed[tasks[0]], self.placed[tasks[-1]]
+        assert first is not None
+        assert last is not None
+        self._stand(piece, -1, first.start, span(self.problem.tasks[tasks[-1]], last)[1])
+        orphans: list[int] = []
+        for number in tasks:
+            task, placed = self.problem.tasks[number], self.placed[number]
+            assert placed is not None
+            start, end = span(task, placed)
+            self.placed[number] = None
+            if task.fixed is None:
+                self._take(start, end, task.holds, task.airs, -1)
+            key = self.pot_of(placed)
+            if key is None:
+                continue
+            pot = self.pots[key]
+            self._flush(pot, -1)
+            users = tuple(user for user in pot.users if user[1] != number)
+            pot = pot._replace(left_ml=pot.left_ml + task.ml, users=users)
+            if users or key < 0:
+                self.pots[key] = pot
+                self._flush(pot, 1)
+            else:
+                del self.pots[key]
+            if key == number:
+                self._mixing(pot, -1)
+                if users:
+                    orphans.append(key)
+        self.prices[piece] = None
+        for key in orphans:
+            if key in self.pots and not self._hand_over(key):
+                for _, number in self.pots[key].users:
+                    other = self.problem.tasks[number].piece
+                    if self.prices[other] is not None:
+                        out += self.take_out(other)
+        return out
+
+    def _hand_over(self, key: int) -> bool:
+        """Let the first that joined a pot be the one it is mixed for, where that can be."""
+        pot = self.pots[key]
+        starts = [(at.start, n) for _, n in pot.users if (at := self.placed[n]) is not None]
+        if not starts:
+            return True
+        start, heir = min(starts)
+        task, paint = self.problem.tasks[heir], self.problem.paints[pot.paint]
+        empty_by = paint.empty_by[start]
+        if (
+            not task.opening_starts >> start & 1
+            or pot.users[-1][0] > empty_by
+            or self.mixing_meeting(pot.paint) >> start & 1
+        ):
+            return False
+        del self.pots[key]
+        self.pots[heir] = pot._replace(since=start, empty_by=empty_by)
+        self._mixing(self.pots[heir], 1)
+        for _, number in pot.users:
+            at = self.placed[number]
+            assert at is not None
+            self.placed[number] = replace(at, pot=heir)
+        self._known.clear()
+        return True
+
+    @staticmethod
+    def pot_of(placed: Placed) -> int | None:
+        """Return under which key the pot is kept that a task is sprayed from."""
+        return placed.pot if placed.open_pot is None else ~placed.open_pot
+
+    def _mixing(self, pot: Pot, sign: int) -> None:
+        paint = self.problem.paints[pot.paint]
+        hold = (Hold(paint.hands, 1),)
+        self._take(pot.since - paint.mixing, pot.since, hold, paint.mixing_airs, sign)
+
+    def _flush(self, pot: Pot, sign: int) -> None:
+        if pot.users:
+            paint, end = self.problem.paints[pot.paint], pot.users[-1][0]
+            self._take(end, end + paint.flush, (Hold(paint.hands, 1),), paint.flush_airs, sign)
+
+    def without_flush(self, pot: Pot) -> Unflushed:
+        """Return what is free near a pot before its gun is cleaned."""
+        return Unflushed(self, pot)
+
+    def _stand(self, number: int, sign: int, first: int = 0, last: int | None = None) -> None:
+        piece = self.problem.pieces[number]
+        if piece.stand is None:
+            return
+        hold = (Hold(piece.stand, 1),)
+        since = 0 if piece.is_on_stand else first
+        until = self.problem.horizon if last is None else last + piece.stand_after
+        if piece.is_on_stand and last is not None:
+            # Left out it would stand there to the end: that is what it gives back, or takes again.
+            self._take(until, self.problem.horizon, hold, (), -sign)
+        else:
+            self._take(since, until, hold, (), sign)
+
+    def _take(
+        self, since: int, until: int, holds: Iterable[Hold], airs: Iterable[Air], sign: int = 1
+    ) -> None:
+        horizon = self.problem.horizon
+        for hold in holds:
+            start, end = max(0, since - hold.before), min(horizon, until + hold.after)
+            slots = between(start, end)
+            _count(self.held[hold.resource], slots, sign * hold.amount)
+            for number in self.limits.by_resource[hold.resource]:
+                limit = self.problem.day_limits[number]
+                shared = min(end, limit.until) - max(start, limit.since)
+                if shared > 0:
+                    self.filled[number] += sign * hold.amount * shared
+        for air in airs:
+            slots = between(since - air.before, min(horizon, until + air.after))
+            _count(self.airs[air.air][air.side], slots, sign)
+
+
+class Unflushed:
+    """What is free while a pot lives, if its gun were not cleaned when it now is, but later."""
+
+    def __init__(self, room: Room, pot: Pot) -> None:
+        """Look at the slots of the pot's life alone: short sets are quick."""
+        self.room, self.pot, self.paint = room, pot, room.problem.paints[pot.paint]
+        self.since = max(0, pot.since - MARGIN)
+        self.life = between(0, pot.empty_by + MARGIN - self.since)
+        ended = pot.users[-1][0] - self.since if pot.users else 0
+        self.flush = ended, ended + (self.paint.flush if pot.users else 0)
+
+    def _blocked(self, resource: int, amount: int, need: int) -> int:
+        room = self.room
+        blocked = room.blocked(resource, amount)
+        if room.limits.by_resource[resource]:
+            blocked |= room.full_days(resource, need)
+        blocked = blocked >> self.since & self.life
+        if resource == self.paint.hands:
+            given_back = between(*self.flush)
+            if amount > 1:
+                given_back &= ~(room.blocked(resource, amount - 1) >> self.since)
+            if not room.full_days(resource, need) >> self.since & given_back:
+                blocked &= ~given_back
+        return blocked
+
+    def _others(self, air: Air) -> int:
+        counter = self.room.airs[air.air][1 - air.side]
+        if not counter:
+            return 0
+        others = _above(counter, 0) >> self.since & self.life
+        for own in self.paint.flush_airs:
+            if own.air == air.air and own.side != air.side:
+                twice = _above(counter, 1) >> self.since
+                others &= ~between(self.flush[0] - own.before, self.flush[1] + own.after) | twice
+        return others
+
+    def meeting(self, length: int, holds: Sequence[Hold], airs: Sequence[Air]) -> int:
+        """Return the starts from which work does not find what it holds."""
+        met = 0
+        for hold in holds:
+            need = hold.amount * (length + hold.before + hold.after)
+            blocked = self._blocked(hold.resource, hold.amount, need)
+            met |= starts_meeting(blocked, hold.before, length + hold.after)
+        for air in airs:
+            met |= starts_meeting(self._others(air), air.before, length + air.after)
+        return met << self.since
+
+    def work_meeting(self, number: int, length: int) -> int:
+        """Return the starts from which a task does not find what it holds."""
+        task = self.room.problem.tasks[number]
+        return self.meeting(length, task.holds, task.airs)
+
+    def flush_meeting(self) -> int:
+        """Return the slots from which the gun cannot be cleaned."""
+        return self.meeting(self.paint.flush, (Hold(self.paint.hands, 1),), self.paint.flush_airs)
+
+
+def is_fixed_abraded(task: Task) -> bool:
+    """Return whether a task that is fixed is the abraded one: where it could not be otherwise."""
+    at = 0 if task.fixed is None else task.fixed
+    return bool(~task.starts & task.abraded_starts & 1 << at)
+
+
+def _count(counter: list[int], slots: int, amount: int) -> None:
+    """Add an amount to the numbers of some slots, or take it from them."""
+    adds, amount, low = amount > 0, abs(amount), 0
+    while amount:
+        if amount & 1:
+            carry, place = slots, low
+            while carry:
+                while place >= len(counter):
+                    counter.append(0)
+                digit = counter[place]
+                counter[place] = digit ^ carry
+                carry &= digit if adds else ~digit
+                place += 1
+        amount, low = amount >> 1, low + 1
+
+
+def _above(counter: list[int], number: int) -> int:
+    """Return the slots whose number is above a given one; all of them where that is below zero."""
+    if number < 0:
+        return -1
+    above, equal = 0, -1
+    for place in range(max(len(counter), number.bit_length()) - 1, -1, -1):
+        digit = counter[place] if place < len(counter) else 0
+        if number >> place & 1:
+            equal &= digit
+        else:
+            above |= equal & digit
+            equal &= ~digit
+    return above

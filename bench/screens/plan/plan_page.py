@@ -1,0 +1,247 @@
+"""The plan, a day a page: lanes, the next things of each painter, and planning again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime, time, timedelta
+from typing import ClassVar
+
+from bench.process.ahead.attendance import Stay, open_hours
+from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.day_page import (
+    Lane,
+    begin_by_words,
+    begun_by,
+    days_of,
+    first_of,
+    lanes,
+    next_of,
+    step_words,
+    who_words,
+)
+from bench.process.plan.drafting import Draft
+from bench.process.plan.late_steps import late_steps, late_words, move_words, moves
+from bench.process.plan.plan_words import count_words, worth_words
+from bench.process.refusals.refusal import Refusal
+from bench.process.wording.time_text import format_clock
+from bench.screens.core.base import BenchScreen
+from bench.screens.core.keys import KeyWord, Method, active_keys
+from bench.screens.core.pages import PageRow, chunks
+from bench.shop.plan import agreeing
+from bench.shop.plan.planner_process import Ended, PlannerProcess
+from bench.shop.plan.planning import NotProven, plan_question
+from bench.shop.plan.step_needs import StepNeeds
+from bench.widgets.lines import Line, line, wrapped
+from bench.widgets.plan_lanes import lane_lines
+
+AT_LEAST = 3
+"""Lines of the list below the lanes, whatever there is above."""
+
+
+class PlanPage(BenchScreen[None]):
+    """The agreed plan, or a draft that is not agreed yet, which is only at this terminal."""
+
+    HELP_KEY = KeyWord(("8", "?"), "8", "help")
+    SHOWS_THE_BENCH = True
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.day = self.page = self.pages = 0
+        self.days: Sequence[date] = ()
+        self.draft: Draft | None = None
+        self.note = ""
+        self.process: PlannerProcess | None = None
+
+    # -- what is shown ---------------------------------------------------------
+
+    @property
+    def plan(self) -> WorkPlan | None:
+        """The draft where there is one, else the agreed plan."""
+        return self.draft.plan if self.draft is not None else self.bench.view.plan
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """The day's lanes, then as much of the list as there is room for."""
+        self._take_in()
+        plan, now = self.plan, self.bench.now()
+        if plan is None:
+            self.days, self.pages = (), 1
+            rows = wrapped([*self._status(), "No plan is agreed. * makes one."], width - 2)
+            return [line(" Plan", width, "head"), line("", width)] + [
+                line(f" {row}", width) for row in rows
+            ]
+        self.days = days_of(plan, now)
+        self.day = min(self.day, len(self.days) - 1)
+        shown = self._hours_of(self.days[self.day], now)
+        above = [
+            line(self._title(plan, now), width, "head"),
+            *lane_lines(
+                self._lanes(plan, shown), shown, now, width, ascii_only=self.bench.ascii_only
+            ),
+        ]
+        room = max(height - len(above) - 1, AT_LEAST)
+        pages = chunks(self._broken(self._rows(plan, shown, now), width), room)
+        self.pages, self.page = len(pages), self.page % len(pages)
+        listed = [line(f" {text}", width, style) for text, style in pages[self.page]]
+        return [*above, line("", width), *listed]
+
+    def _title(self, plan: WorkPlan, now: datetime) -> str:
+        day = f"{self.days[self.day]:%a %d %b}, day {self.day + 1} of {len(self.days)}"
+        kind = "NOT AGREED YET" if self.draft is not None else "agreed"
+        made = format_clock(plan.made_at, now)
+        page = f", page {self.page + 1} of {self.pages}" if self.pages > 1 else ""
+        return f" Plan {kind}: {day} (planned {made}){page}"
+
+    def _hours_of(self, day: date, now: datetime) -> Stay:
+        """The shop's hours of a day, from the first full hour to the last; or what is planned."""
+        zone, hours = now.tzinfo, self.bench.view.house.hours
+        midnight = datetime.combine(day, time(), zone)
+        ranges = [
+            (opens, closes)
+            for opens, closes in open_hours(hours, midnight, 1)
+            if opens.astimezone(zone).date() == day
+        ]
+        if hours.always_in or not ranges:
+            return midnight + timedelta(hours=6), midnight + timedelta(hours=20)
+        opens = ranges[0][0].astimezone(zone).replace(minute=0)
+        closes = ranges[-1][1].astimezone(zone)
+        return opens, closes
+
+    def _lanes(self, plan: WorkPlan, shown: Stay) -> Sequence[Lane]:
+        needs = StepNeeds(self.bench.view)
+        return lanes(plan, shown, self.bench.view.painters, needs.takes_space, needs.wears_mask)
+
+    def _rows(self, plan: WorkPlan, shown: Stay, now: datetime) -> Iterator[PageRow]:
+        for text in self._status():
+            yield text, "bold"
+        if self.draft is not None:
+            yield from self._of_draft(self.draft, now)
+        else:
+            for step in late_steps(plan, self.bench.view.in_hand(), now):
+                yield late_words(plan, step, now), "refused"
+        if shown[0].date() == now.date():
+            yield from self._next(plan, now)
+        closing = begun_by(plan, (shown[0], shown[1] + timedelta(hours=6)))
+        for step in closing:
+            yield begin_by_words(step, now), ""
+        if self.day + 1 < len(self.days):
+            after = self._hours_of(self.days[self.day + 1], now)
+            firsts = first_of(plan, (after[0], after[0] + timedelta(days=1)))
+            for step in firsts:
+                yield f"then {who_words(step, now)}", "dim"
+
+    def _of_draft(self, draft: Draft, now: datetime) -> Iterator[PageRow]:
+        for words in worth_words(draft):
+            yield words, "bold"
+        moved = moves(self.bench.view.plan, draft.plan)
+        if self.bench.view.plan is not None:
+            yield f"{len(moved) or 'no'} step{'s' * (len(moved) != 1)} moved:", "bold"
+        for each in moved:
+            yield f"  {move_words(each, now)}", ""
+        for left in draft.left_out:
+            yield f"not planned: tag {left.tag}: {left.reason}", "dim"
+        if draft.assumed:
+            count = len(draft.assumed)
+            yield f"{count_words(count, 'figure')} that nobody typed (?): / then set-up", "dim"
+
+    def _next(self, plan: WorkPlan, now: datetime) -> Iterator[PageRow]:
+        for name in self.bench.view.painters:
+            steps = next_of(plan, name, now)
+            if steps:
+                yield f"{name} next:", "bold"
+            for step in steps:
+                yield f"  {step_words(step, now)}", ""
+
+    def _broken(self, rows: Iterator[PageRow], width: int) -> list[PageRow]:
+        return [
+            (part, style)
+            for text, style in rows
+            for part in wrapped([text.lstrip()], width - 2, " " * (len(text) - len(text.lstrip())))
+        ]
+
+    # -- planning --------------------------------------------------------------
+
+    def _status(self) -> list[str]:
+        if self.process is not None:
+            so_far = " The best so far is shown." if self.draft is not None else ""
+            return [f"Planning ...{so_far} * stops it"]
+        return [self.note] if self.note else []
+
+    def _take_in(self) -> None:
+        """Take what the planner answered since the last picture."""
+        for answer in self.process.come() if self.process is not None else ():
+            if isinstance(answer, Draft):
+                self.draft = answer
+            elif isinstance(answer, Refusal):
+                self.bench.tell(answer)
+            elif isinstance(answer, NotProven):
+                self.note = answer.reason
+            elif isinstance(answer, Ended):
+                self.process = None
+                self.note = answer.fault or self.note
+
+    def plan_again(self) -> None:
+        """Make a plan of the bench as it is now; pressed again, stop and keep the best so far."""
+        self.bench.said = None
+        if self.process is not None:
+            self._stop()
+            return
+        self.note, self.draft, self.day, self.page = "", None, 0, 0
+        question = self.bench.data.read(lambda: plan_question(self.bench.shop))
+        if question is not None:
+            self.process = PlannerProcess(question)
+
+    def _stop(self) -> None:
+        if self.process is not None:
+            self._take_in()
+        if self.process is not None:
+            self.process.end()
+            self.process, self.note = None, "stopped: the best plan so far"
+
+    def agree(self) -> None:
+        """Make the draft the plan of the bench."""
+        self._stop()
+        if self.draft is not None and self.tell(
+            self.bench.do(agreeing.agree, self.bench.painter, self.draft.plan)
+        ):
+            self.draft, self.note = None, ""
+
+    def on_unmount(self) -> None:
+        """End the planner with the page."""
+        if self.process is not None:
+            self.process.end()
+
+    # -- turning ---------------------------------------------------------------
+
+    def day_before(self) -> None:
+        """Show the day before."""
+        self.day, self.page = max(self.day - 1, 0), 0
+
+    def day_after(self) -> None:
+        """Show the day after."""
+        self.day, self.page = min(self.day + 1, max(len(self.days) - 1, 0)), 0
+
+    def more(self) -> None:
+        """Show the rest of the list."""
+        self.page += 1
+
+    def keys_now(self) -> Sequence[KeyWord]:
+        """Those that do something just now."""
+        idle: set[Method] = set()
+        if self.draft is None:
+            idle.add(PlanPage.agree)
+        if self.pages < 2:
+            idle.add(PlanPage.more)
+        if not self.day:
+            idle.add(PlanPage.day_before)
+        if self.day + 1 >= len(self.days):
+            idle.add(PlanPage.day_after)
+        return active_keys(self.KEYS, idle)
+
+    KEYS: ClassVar[Sequence[KeyWord]] = (
+        KeyWord(("4",), "4", "day before", day_before),
+        KeyWord(("6",), "6", "day after", day_after),
+        KeyWord(("9",), "9", "more", more),
+        KeyWord(("+",), "+", "agree", agree),
+        KeyWord(("*",), "*", "plan again", plan_again),
+        KeyWord(("0", "/"), "0", "back", BenchScreen.back),
+    )

@@ -1,0 +1,169 @@
+"""Reading everything that a plan is built from: the bench as it stands, and the shop's figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from bench.process.calendar.absence import Absence
+from bench.process.parts.job import Job
+from bench.process.parts.part import Part, StepRecord
+from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.figures import (
+    LabourTime,
+    PainterFigures,
+    PlanInputs,
+    ShopFigures,
+    StepFigures,
+    usual_step_figures,
+)
+from bench.process.sheets.labour import labour_of
+from bench.process.sheets.product import Product
+from bench.process.sheets.route import Shape, SprayTool, tool_key
+from bench.process.stock.paint_use import Uses
+from bench.process.stock.shopping import need_of
+from bench.shop.core.bench_view import BenchView, read_bench
+from bench.shop.core.mappers import job_of
+from bench.shop.core.transaction import Shop
+from bench.shop.people.away import absences_from
+from bench.shop.queries.durations import Durations, lot_area_m2, read_durations
+from bench.shop.queries.paint_use import left_in_pots, uses_of
+from bench.shop.settings.shop_settings import PLAN_KEYS, ShopSettings
+from bench.store.queries import job_rows
+
+
+def plan_inputs(shop: Shop) -> PlanInputs:
+    """Read what a plan of the whole bench is built from, as it is now."""
+    view, now = read_bench(shop), shop.clock.now()
+    with shop.store.reading() as session:
+        hours = view.house.hours
+        durations = read_durations(session, view.products, view.shapes, hours)
+        uses = uses_of(session, view.products, view.shapes)
+        left_ml = left_in_pots(session, view.products, view.shapes, uses)
+        away = absences_from(session, view.local(now))
+        jobs = {job.name.lower(): job for job in map(job_of, job_rows.every_job(session))}
+    return inputs_of(view, now, durations, uses, left_ml, away, jobs)
+
+
+def inputs_of(
+    view: BenchView,
+    now: datetime,
+    durations: Durations,
+    uses: Uses,
+    left_ml: Mapping[str, float],
+    away: tuple[Absence, ...],
+    jobs: Mapping[str, Job],
+) -> PlanInputs:
+    """Give what a plan is built from. left_ml: by a pot's letter; jobs: by name, small letters."""
+    parts = tuple(placed.part for placed in view.everything())
+    products, shapes, tools = view.products, view.shapes, view.tools
+    own = _OwnFigures(products, shapes, tools, durations, uses)
+    room, zone = view.room(now), view.house.hours.zone
+    return PlanInputs(
+        now=now,
+        parts=parts,
+        around=view.around,
+        painters=tuple(
+            PainterFigures(
+                name,
+                # Nobody recorded it: taken as not trained, which is the safe side.
+                trained=view.trained.get(name) is True,
+                away=tuple(each.instants(zone) for each in away if each.painter == name),
+            )
+            for name in view.painters
+        ),
+        length_of=own.length_of,
+        figures_of=own.figures_of,
+        paint_of=own.paint_of,
+        jobs={part.tag: jobs[part.job.lower()] for part in parts if part.job.lower() in jobs},
+        pots=view.pots,
+        left_ml=left_ml,
+        equipment=view.equipment,
+        tools=tools,
+        shapes=shapes,
+        shop=shop_figures(view.house, len(view.stands), now),
+        masks_until=room.until if room.on else None,
+        agreed=agreed_begins(view.plan),
+    )
+
+
+@dataclass(frozen=True)
+class _OwnFigures:
+    """What the shop knows of a step of a part; it can be sent to another process."""
+
+    products: Mapping[str, Product]
+    shapes: Mapping[str, Shape]
+    tools: Mapping[str, SprayTool]
+    durations: Durations
+    uses: Uses
+
+    def length_of(self, part: Part, record: StepRecord) -> LabourTime:
+        length = self.durations.of_part(record.step, part)
+        past = length.known_from if not length.doubt else 0
+        return LabourTime(length.lasts.total_seconds() / 60, length.spread, past)
+
+    def figures_of(self, part: Part, record: StepRecord) -> StepFigures:
+        return step_figures(part, record, self.products, self.tools, self.shapes)
+
+    def paint_of(self, part: Part, record: StepRecord) -> float | None:
+        need = need_of(part, record, self.products, self.shapes, self.uses)
+        return sum(need.ml.values()) or None
+
+
+def step_figures(
+    part: Part,
+    record: StepRecord,
+    products: Mapping[str, Product],
+    tools: Mapping[str, SprayTool],
+    shapes: Mapping[str, Shape],
+) -> StepFigures:
+    """Give what a plan wants to know of a step: what was typed of it, else placeholders."""
+    step, product = record.step, products.get(record.step.product)
+    usual = usual_step_figures(record, product, tools.get(tool_key(step, product)))
+    labour = labour_of(step, sprayed=usual.takes_space)
+    area_m2 = lot_area_m2(part.area_m2, part.shape, part.count, shapes)
+    return replace(
+        usual,
+        hands=labour.hands,
+        follow_min=None if labour.follow_s is None else labour.follow_s / 60,
+        abrading_min=labour.abrading_s(area_m2) / 60,
+        takes_space=labour.spray_space,
+        place=labour.place or usual.place,
+        typed="labour" not in labour.placeholder,
+    )
+
+
+def shop_figures(house: ShopSettings, stands: int, now: datetime) -> ShopFigures:
+    """Give what a plan wants to know of the shop: what was typed, else placeholders."""
+    typed = {
+        "spray_spaces": house.of_plan("spray_spaces"),
+        "mixing_min": house.of_plan("mixing_min"),
+        "flush_min": house.of_plan("flush_min"),
+        "handling_h": (house.of_plan("handling_min") or 0.0) / 60 or None,
+        "filled_pct": house.of_plan("full_pct"),
+        "slack_min": house.of_plan("closing_slack_min"),
+    }
+    figures = {name: figure for name, figure in typed.items() if figure is not None}
+    if "spray_spaces" in figures:
+        figures["spray_spaces"] = round(figures["spray_spaces"])
+    clearance = house.clearance.on(now.astimezone(house.hours.zone).date())
+    return ShopFigures(
+        **figures,  # type: ignore[arg-type]  # its names are those of the fields
+        cup_ml=house.cup_ml,
+        clearance_min=clearance.typed.total_seconds() / 60,
+        stands=stands,
+    )
+
+
+def placeholders(house: ShopSettings) -> tuple[str, ...]:
+    """Name the shop's figures that nobody typed: the plan takes placeholders for them."""
+    return tuple(key for key in PLAN_KEYS if house.of_plan(key) is None)
+
+
+def agreed_begins(plan: WorkPlan | None) -> dict[tuple[str, int], datetime]:
+    """Give when each step begins in the plan that is agreed, by tag and number."""
+    begins: dict[tuple[str, int], datetime] = {}
+    for step in plan.steps if plan else ():
+        begins.setdefault((step.tag, step.number), step.begins)
+    return begins

@@ -1,0 +1,124 @@
+"""Making a plan of the bench: what the planner's process is asked, and what it answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from random import Random
+
+from bench.process.plan import embedded, messages, referee
+from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.building import build
+from bench.process.plan.checking import Cost, cost
+from bench.process.plan.drafting import Draft, draft
+from bench.process.plan.figures import PlanInputs
+from bench.process.plan.problem import Schedule
+from bench.process.refusals.refusal import Refusal
+from bench.shop.core.transaction import Shop
+from bench.shop.plan.inputs import plan_inputs
+from bench.shop.plan.planner_process import Ended, PlannerProcess
+from bench.store.queries import bench_rows
+
+SEED = 1
+"""The same bench has the same plan at every terminal."""
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How long is planned, in rounds and the referee's own seconds, which no clock changes.
+
+    rounds: of the bench's own planner; whole, part, parts: as in ``referee.Limits``, 0 for nothing.
+    """
+
+    rounds: int = 300
+    whole: float = 20.0
+    part: float = 1.0
+    parts: int = 40
+
+
+@dataclass(frozen=True)
+class NotProven:
+    """Why nobody can say how much better a plan could be."""
+
+    reason: str
+
+
+@dataclass(frozen=True)
+class PlanQuestion:
+    """A plan of the bench, as good as the effort allows: each best draft so far is told.
+
+    line: the newest entry of the log when the bench was read.
+    """
+
+    inputs: PlanInputs
+    line: int
+    effort: Effort = Effort()
+
+    def answer(self, tell: Callable[[object], bool]) -> None:
+        """Tell drafts; a refusal where there is nothing to plan; NotProven without a referee."""
+        built, effort = build(self.inputs), self.effort
+        if not built.problem.tasks:
+            reasons = "; ".join(f"tag {each.tag}: {each.reason}" for each in built.left_out)
+            tell(Refusal("nothing to plan", reasons, "place a part that has a step to do"))
+            return
+        if not built.grid.attended:
+            tell(Refusal(messages.NO_HOURS.format(days=self.inputs.days)))
+            return
+
+        def best(schedule: Schedule, counts: Cost, bound: int | None, proven: bool = False) -> bool:
+            made = WorkPlan(
+                made_at=self.inputs.now,
+                line=self.line,
+                until=built.grid.at(built.problem.horizon),
+                steps=(),
+                planner="bench" if bound is None else "referee",
+                seed=SEED,
+                limits=asdict(effort),
+                price=counts.price,
+                bound=bound,
+                is_proven=proven,
+            )
+            return tell(draft(built, self.inputs, schedule, counts, made))
+
+        problem = built.problem
+        own = embedded.plan(
+            problem, Random(SEED), effort.rounds, lambda found, counts: best(found, counts, None)
+        )
+        best(own, cost(problem, own), None)
+        if not effort.whole:
+            return
+        limits = referee.Limits(effort.whole, effort.part, effort.parts, SEED)
+        try:
+            proof = referee.prove(problem, own, limits, best)
+        except referee.NoReferee as missing:
+            tell(NotProven(str(missing)))
+            return
+        found = proof.schedule or own
+        best(found, cost(problem, found), proof.bound, proof.is_proven)
+
+
+def plan_question(shop: Shop, effort: Effort = Effort()) -> PlanQuestion:
+    """Read what a plan of the bench is made from, as it is now. Raises StoreFault."""
+    with shop.store.reading() as session:
+        line = bench_rows.last_line_number(session)
+    return PlanQuestion(plan_inputs(shop), line, effort)
+
+
+def plan_now(shop: Shop, effort: Effort = Effort()) -> tuple[Draft, str] | Refusal:
+    """Plan and wait for the end; why it is not proven, empty where it is or could be.
+
+    Raises StoreFault.
+    """
+    best: Draft | None = None
+    note = ""
+    for answer in PlannerProcess(plan_question(shop, effort)).wait():
+        if isinstance(answer, Refusal):
+            return answer
+        if isinstance(answer, Draft):
+            best = answer
+        if isinstance(answer, NotProven):
+            note = answer.reason
+        if isinstance(answer, Ended) and answer.fault and best is None:
+            return Refusal("no plan was made", answer.fault, "plan again")
+    assert best is not None
+    return best, note

@@ -1,0 +1,1 @@
+"""The plan: its question, built from benches, held against the rules of the bench."""
