@@ -249,7 +249,7 @@ SETTINGS: tuple[Setting, ...] = (
         key="spray_spaces", kind="number", start=0.0, unit="in all", least=0.0, most=6.0,
         right="from 1 to 6; 0: not typed", read="{:g} spray spaces", option="spray-spaces",
         asks="spray spaces", help="how many parts can be sprayed at once",
-        told=("For the plan. 0: not typed, the plan takes a placeholder, marked ?.",)),
+        notes=("For the plan. 0: not typed, the plan takes a placeholder, marked ?.",)),
     Setting(
         key="mixing_min", start=0.0, most=240.0, right="from 1 min to 4 h; 0: not typed",
         read="mixing {:g} min", option="mixing", asks="mixing takes",
@@ -269,7 +269,7 @@ SETTINGS: tuple[Setting, ...] = (
         right="from 50 to 100 %; 0: not typed", read="{:g} % of a day is planned",
         option="full-day", asks="of a day's hands are planned",
         help="how much of a day's hands is planned, in percent: 85",
-        told=("Under 100 %, a late step does not push the rest of the week.",)),
+        notes=("Under 100 %, a late step does not push the rest of the week.",)),
     Setting(
         key="closing_slack_min", start=0.0, most=240.0, right="from 1 min to 4 h; 0: not typed",
         read="{:g} min before a window closes", option="closing-slack",
