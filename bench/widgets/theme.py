@@ -196,6 +196,7 @@ WORD_STYLES: dict[str, str] = {
     "OPEN": "open",
     "USE": "open",
     "COLD": "urgent",
+    "PLAN": "urgent",
     "PROBE": "urgent",
     "HOLD": "hold",
     "WORKING": "hold",

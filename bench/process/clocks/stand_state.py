@@ -59,6 +59,7 @@ SHAPES = {
     "EMPTY": "   ",
     "GUN": "!=>",
     "COLD": "_!_",
+    "PLAN": "->!",
     "PROBE": "?!?",
 }
 """A shape a word, in plain ASCII: it reads without colour.

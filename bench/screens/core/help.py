@@ -32,6 +32,7 @@ MEANS = {
     "CURED": "take it off the stand",
     "GUN": "paint goes hard in it: flush it",
     "COLD": "the coat is or will be too cold",
+    "PLAN": "late by the agreed plan",
     "PROBE": "it jumped: say if it is right",
 }
 
@@ -76,7 +77,7 @@ class Help(PagedScreen[None]):
         home = KeyWord(("escape",), "Esc", "home, from anywhere")
         ordered = sorted((*self.table, home), key=lambda key: key.beside)
         keys = [f"{key.shown:>6}  {key.word}" for key in ordered]
-        shown = [word for word in (*HARM, "GUN", "COLD", "PROBE") if word in MEANS]
+        shown = [word for word in (*HARM, "GUN", "COLD", "PLAN", "PROBE") if word in MEANS]
         words = [f"{word:<9} {SHAPES[word]} {MEANS[word]}" for word in shown]
         if width < KEYS_WIDE + max(map(len, words)) + 1:
             return [*keys, "", *words]

@@ -200,7 +200,7 @@ class PlanPage(BenchScreen[None]):
     def agree(self) -> None:
         """Make the draft the plan of the bench."""
         self._stop()
-        if self.draft is not None and self.tell(
+        if self.draft is not None and self.draft.plan.steps and self.tell(
             self.bench.do(agreeing.agree, self.bench.painter, self.draft.plan)
         ):
             self.draft, self.note = None, ""
@@ -227,7 +227,7 @@ class PlanPage(BenchScreen[None]):
     def keys_now(self) -> Sequence[KeyWord]:
         """Those that do something just now."""
         idle: set[Method] = set()
-        if self.draft is None:
+        if self.draft is None or not self.draft.plan.steps:
             idle.add(PlanPage.agree)
         if self.pages < 2:
             idle.add(PlanPage.more)

@@ -1,0 +1,146 @@
+"""The plan by keypad: made, agreed, worked, late, made again, taken back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from bench.screens.plan import plan_page
+from bench.screens.plan.plan_page import PlanPage
+from bench.shop.core import bench_view
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
+from bench.shop.plan.planner_process import Ended
+from bench.shop.plan.planning import Effort, NotProven, PlanQuestion
+from bench.testing import ManualClock
+from tests.shop.doing import done
+
+from ..driving import Gone, at_the_bench
+
+
+class SameProcess:
+    """Answers in this process and little by little: some answers, then the rest once asked for."""
+
+    running = 0
+    stays = False
+
+    def __init__(self, question: PlanQuestion) -> None:
+        SameProcess.running += 1
+        self.answers: list[Any] = []
+        replace(question, effort=Effort(rounds=2, whole=0.0)).answer(self._tell)
+        self.answers.append(NotProven("not proven: nobody there"))
+        self.is_over = False
+
+    def _tell(self, answer: object) -> bool:
+        self.answers.append(answer)
+        return True
+
+    def come(self) -> list[object]:
+        first, self.answers = self.answers[:1], self.answers[1:]
+        if not first and not self.is_over and not self.stays:
+            self.end()
+            return [Ended()]
+        return first
+
+    def end(self) -> None:
+        SameProcess.running -= not getattr(self, "is_over", False)
+        self.is_over = True
+
+
+@pytest.fixture(autouse=True)
+def beside(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(plan_page, "PlannerProcess", SameProcess)
+    monkeypatch.setattr(SameProcess, "running", 0)
+
+
+@pytest.fixture
+def two_parts(shop: Shop) -> Shop:
+    for stand in (1, 2):
+        done(placement.place(shop, stand, "Kit", route="zinc-new", shape="bracket"))
+    return shop
+
+
+async def test_a_plan_is_made_shown_agreed_and_taken_back(
+    two_parts: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(two_parts, clock) as hands:
+        await hands.press("u")
+        assert isinstance(hands.app.screen, PlanPage)
+        await hands.play(
+            ("*", "Planning ...", "* stops it"),
+        )
+        for _ in range(6):
+            await hands.let_pass(seconds=1)
+        await hands.play(
+            ("8", "agree"),
+            ("0", "NOT AGREED YET", "not proven: nobody there", Gone("Planning")),
+        )
+        assert SameProcess.running == 0
+        assert bench_view.read_bench(two_parts).plan is None
+        await hands.press("+")
+        assert hands.said().startswith("plan agreed: ")
+        plan = bench_view.read_bench(two_parts).plan
+        assert plan is not None
+        assert {step.tag for step in plan.steps} == {"1", "2"}
+        assert "Plan agreed" in hands.picture()
+        assert "Kit next:" in hands.picture()
+        await hands.play(("0", "plan 0"), (". ", "plan agreed"))
+
+
+async def test_a_step_that_is_late_says_what_it_pushes_and_planning_again_what_moves(
+    two_parts: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(two_parts, clock) as hands:
+        await hands.press("u * + 0")
+        plan = bench_view.read_bench(two_parts).plan
+        assert plan is not None
+        first = plan.steps[0]
+        await hands.let_pass(minutes=45)
+        assert "PLAN" in hands.picture()
+        await hands.press("u")
+        assert f"tag {first.tag} {first.name} is" in hands.picture()
+        await hands.press("*")
+        for _ in range(6):
+            await hands.let_pass(seconds=1)
+        assert " moved:" in hands.picture()
+        assert " -> " in hands.picture()
+
+
+async def test_leaving_the_page_ends_the_planner_and_stopping_keeps_the_best_so_far(
+    two_parts: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(SameProcess, "stays", True)
+    async with at_the_bench(two_parts, clock) as hands:
+        await hands.press("u *")
+        assert SameProcess.running == 1
+        await hands.press("0")
+        assert SameProcess.running == 0
+        await hands.press("u *")
+        await hands.let_pass(seconds=1)
+        await hands.press("*")
+        assert SameProcess.running == 0
+        assert "stopped: the best plan so far" in hands.picture()
+        assert "NOT AGREED YET" in hands.picture()
+
+
+async def test_an_older_plan_is_refused_and_nothing_is_agreed(
+    two_parts: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(two_parts, clock) as hands:
+        await hands.press("u *")
+        await hands.let_pass(seconds=1)
+        done(placement.place(two_parts, 3, "Mo", route="zinc-new", shape="bracket"))
+        await hands.press("+")
+        assert "the plan is older than what happened" in hands.said()
+        assert bench_view.read_bench(two_parts).plan is None
+
+
+async def test_with_nothing_to_plan_it_says_so(shop: Shop, clock: ManualClock) -> None:
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("u *")
+        for _ in range(3):
+            await hands.let_pass(seconds=1)
+        assert "nothing to plan" in hands.said()
+        assert "No plan is agreed" in hands.picture()
