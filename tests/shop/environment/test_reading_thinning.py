@@ -29,6 +29,7 @@ from bench.store.databases.database import open_store
 from bench.store.log.journal import THINNED
 from bench.store.schema.tables import PROBE, JournalRow, ReadingRow
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import begin_over, done, part, refused, state, told
 
@@ -111,6 +112,7 @@ def thinned_to_the_end(shop: Shop) -> int:
 
 
 @pytest.fixture
+@done_once
 def worked(shop: Shop, clock: ManualClock) -> Shop:
     """One part left weeks ago, one stands primed for five weeks, one for an hour."""
     start = clock.now()

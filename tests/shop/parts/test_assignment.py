@@ -19,6 +19,7 @@ from bench.shop.queries import log
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import done, part, refused, state, told
 
@@ -28,6 +29,7 @@ def frame(shop: Shop, stand: int = 1) -> None:
     done(placement.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
 
 
+@done_once
 def build_in_hand(shop: Shop) -> None:
     """A frame whose etch primer is being built up by Kit."""
     frame(shop)

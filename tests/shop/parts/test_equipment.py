@@ -24,6 +24,7 @@ from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.store.schema.tables import EquipmentRow
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import done, part, refused, state, told
 
@@ -38,6 +39,7 @@ def thing(shop: Shop, key: str = "air-fed-set") -> Equipment:
     return next(t for t in bench_view.read_bench(shop).equipment if t.key == key)
 
 
+@done_once
 def gloss_next(shop: Shop, stand: int = 1, tag: str = "1") -> None:
     """A bracket whose next step is a two-pack gloss, its pot mixed and the air fit for it."""
     done(placement.place(shop, stand, "Kit", route="steel-blasted", shape="bracket", tag=tag))

@@ -21,11 +21,13 @@ from bench.store.copies import backup
 from bench.store.log.pin_marks import PIN_SET
 from bench.store.schema.tables import JournalRow, Painter
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import begin_over, done, part, refused, state
 
 SALT = b"always the same."
 
 
+@done_once
 def wet(shop: Shop) -> None:
     """A bracket whose washing was not waited for: only an override begins the next step."""
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))

@@ -25,6 +25,7 @@ from bench.shop.records.job_record import Sheet
 from bench.shop.stock import pots, tins
 from bench.store.schema.tables import MixRow, StepRow
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import begin_over, done, part, refused, state, told
 from tests.shop.stock.test_tins import tin
 
@@ -32,6 +33,7 @@ CUP = MixStart(need_ml=330)
 """Gloss 2:1 with 10 % thinner: 200 ml base, 100 ml hardener, 30 ml thinner."""
 
 
+@done_once
 def gloss_tins(shop: Shop) -> None:
     """Tin 1 base, tin 2 hardener, tin 3 thinner."""
     for product, role, size_ml, batch in (
@@ -61,6 +63,7 @@ def coat_row(shop: Shop, name: str) -> StepRow:
         return found
 
 
+@done_once
 def to_coat(shop: Shop, route: str, shape: str, product: str, stand: int = 1) -> str:
     """A part whose next step is its first coat of a product; that coat's name."""
     done(placement.place(shop, stand, "Kit", route=route, shape=shape))
