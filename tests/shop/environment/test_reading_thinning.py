@@ -33,6 +33,8 @@ from tests.living import done_once
 
 from ..doing import begin_over, done, part, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 
 def read_by_probe(shop: Shop, since: datetime, until: datetime, every_min: int = 15) -> int:
     """Readings every so many minutes, as warm and damp as days go; how many."""
@@ -131,6 +133,7 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
+@pytest.mark.sqlite(False)
 def test_no_hour_no_job_record_and_no_painters_reading_changes(
     worked: Shop, clock: ManualClock
 ) -> None:
@@ -170,6 +173,7 @@ def test_a_second_run_does_nothing(worked: Shop, monkeypatch: pytest.MonkeyPatch
     assert state(worked) == before
 
 
+@pytest.mark.sqlite(False)
 def test_at_most_so_many_rows_go_with_one_entry(
     worked: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -192,6 +196,7 @@ def test_it_is_an_entry_of_the_bench_itself_that_no_undo_takes_back(
         assert (line.action, line.painter, line.tag) == (THINNED, PROBE, "")
 
 
+@pytest.mark.sqlite(False)
 def test_it_goes_out_and_comes_in_with_the_whole_shop(
     worked: Shop, clock: ManualClock, tmp_path: Path
 ) -> None:
@@ -208,6 +213,7 @@ def test_it_goes_out_and_comes_in_with_the_whole_shop(
     there.store.close()
 
 
+@pytest.mark.sqlite(False)
 def test_nothing_goes_where_somebody_writes_something_down_meanwhile(
     worked: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -23,6 +23,8 @@ from tests.living import done_once
 
 from ..doing import done, part, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 
 def frame(shop: Shop, stand: int = 1) -> None:
     """A frame from bare zinc on."""
@@ -222,6 +224,7 @@ def test_pieces_sent_to_rework_are_nobodys(shop: Shop, clock: ManualClock) -> No
 # --- notes ---------------------------------------------------------------------------------------
 
 
+@pytest.mark.sqlite(False)
 def test_three_notes_at_most_are_on_the_bench_and_struck_ones_make_room(shop: Shop) -> None:
     for text in ("receiver is not drained", "thinner runs short", "keep the door closed: dust"):
         done(notes.write_note(shop, "Kit", text))
@@ -296,6 +299,7 @@ DEEDS: dict[str, Deed] = {
 }
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("deed", DEEDS)
 def test_every_deed_is_undone_exactly_and_the_journal_agrees(shop: Shop, deed: str) -> None:
     build_in_hand(shop)
@@ -312,6 +316,7 @@ def test_every_deed_is_undone_exactly_and_the_journal_agrees(shop: Shop, deed: s
     assert check(shop).faults == ()
 
 
+@pytest.mark.sqlite(False)
 def test_of_two_terminals_one_takes_the_part_and_the_other_is_told_who(
     shop: Shop, data: Path, clock: ManualClock
 ) -> None:
