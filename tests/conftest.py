@@ -5,8 +5,9 @@ from __future__ import annotations
 import gc
 import time
 from collections.abc import Callable, Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cache
+from itertools import count
 from pathlib import Path
 from shutil import copy
 from typing import Any
@@ -57,13 +58,11 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 IN_REAL_TIME = (
-    ("tests/test_clock_steps.py", "tests/test_kiosk_terminal.py"),
+    ("tests/test_clock_steps.py",),
     (
         *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
-        *(
-            "tests/test_power_cut.py",
-            "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
-        ),
+        *("tests/test_power_cut.py", "tests/test_kiosk_terminal.py"),
+        "tests/nothing_lost/test_attacks.py::test_whatever_is_pressed",
     ),
 )
 """Tests that mostly wait: for each row one process runs them one after the other, from the beginning
@@ -114,10 +113,19 @@ def pytest_collection_finish() -> None:
     gc.freeze()
 
 
+COUNTED = count()
+
+
+@pytest.fixture(scope="session")
+def of_all(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder of all tests: most need none of their own."""
+    return tmp_path_factory.mktemp("all")
+
+
 @pytest.fixture(autouse=True)
-def nothing_from_outside(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[None]:
+def nothing_from_outside(monkeypatch: pytest.MonkeyPatch, of_all: Path) -> Iterator[None]:
     """No data, no settings and no zone of whoever runs the tests. The computer is not in London."""
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "xdg"))
+    monkeypatch.setenv("XDG_DATA_HOME", str(of_all / f"xdg{next(COUNTED)}"))
     for name in (
         "PAINTBENCH_DB",
         "PAINTBENCH_TERMINAL",
@@ -208,53 +216,6 @@ def shop(
     opened = Shop(store, clock, "test")
     yield opened
     opened.store.close()
-
-
-Live = Callable[[Shop, ManualClock], object]
-"""What is done in a shop, before what a test is about."""
-
-
-@pytest.fixture(scope="session")
-def lives() -> dict[Live, tuple[Path, timedelta]]:
-    """The file of each shop that has lived through something, and how long that took."""
-    return {}
-
-
-@pytest.fixture
-def lived(
-    shop: Shop,
-    data: Path | str,
-    clock: ManualClock,
-    lives: dict[Live, tuple[Path, timedelta]],
-    tmp_path_factory: pytest.TempPathFactory,
-) -> Iterator[Callable[[Live], Shop]]:
-    """Gives the shop after something was done in it: of a file that is done once, and copied then.
-
-    ``shop`` is closed by it.
-    """
-    opened = []
-
-    def after(live: Live) -> Shop:
-        if not isinstance(data, Path):
-            live(shop, clock)
-            return shop
-        if live in lives:
-            shop.store.close()
-            file, took = lives[live]
-            copy(file, data)
-            clock.advance(seconds=took.total_seconds())
-        else:
-            began = clock.now()
-            live(shop, clock)
-            shop.store.close()
-            file = Path(copy(data, tmp_path_factory.mktemp("lived")))
-            lives[live] = file, clock.now() - began
-        opened.append(Shop(open_copy(data), clock, "test"))
-        return opened[-1]
-
-    yield after
-    for shop_again in opened:
-        shop_again.store.close()
 
 
 @pytest.fixture

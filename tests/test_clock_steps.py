@@ -211,17 +211,28 @@ def some_ticks(window: Terminal) -> None:
 # -- while the program runs ---------------------------------------------------------------
 
 
-@pytest.mark.parametrize("hours", [pytest.param(3, marks=pytest.mark.long), -3])
-def test_three_hours_forward_or_back_change_no_elapsed_time(
+@pytest.mark.parametrize("hours", [pytest.param(-3, marks=pytest.mark.long), 3])
+def test_three_hours_forward_or_back_change_no_elapsed_time_and_are_written_down_once(
     soaking: Path, fake: FakeTime, hours: int
 ) -> None:
-    with terminal(soaking, **SMALL, **fake.environment) as window:
-        window.wait_until(lambda p: "SOAK" in p and shown(0) in p)
+    """At two terminals; the four seconds before them are nothing at all."""
+    with (
+        terminal(soaking, **SMALL, **fake.environment) as window,
+        terminal(soaking, **SMALL, **fake.environment) as other,
+    ):
+        for each in (window, other):
+            each.wait_until(lambda p: "SOAK" in p and shown(0) in p)
         with counting(soaking, fake, window):
+            for seconds in ("+4", "-0"):
+                fake.set(seconds)
+                some_ticks(window)
+            assert clock_lines(soaking, fake) == []
             fake.set(f"{hours:+d}h")
             way = "forward" if hours > 0 else "back"
-            window.wait_until(lambda p: shown(hours) in p)
+            for each in (window, other):
+                each.wait_until(lambda p: shown(hours) in p)
             assert "CLOCK WRONG" not in window.picture()
+        some_ticks(other)
         assert clock_lines(soaking, fake) == ["clock stepped"]
         assert f"running clocks are moved 3 h {way}" in journal(soaking, fake)[-1]["text"]
         for keys, seen in (
@@ -235,17 +246,6 @@ def test_three_hours_forward_or_back_change_no_elapsed_time(
     last = journal(soaking, fake)[-1]
     assert (last["action"], last["doubtful"]) == ("hold", False)
     assert is_whole(soaking)
-
-
-def test_four_seconds_are_nothing(soaking: Path, fake: FakeTime) -> None:
-    with terminal(soaking, **SMALL, **fake.environment) as window:
-        window.wait_until(lambda p: "SOAK" in p)
-        with counting(soaking, fake, window):
-            fake.set("+4")
-            some_ticks(window)
-            fake.set("-0")
-            some_ticks(window)
-    assert clock_lines(soaking, fake) == []
 
 
 def test_1970_is_asked_about_and_the_bench_goes_on_by_the_counter(
@@ -282,21 +282,6 @@ def test_1970_is_asked_about_and_the_bench_goes_on_by_the_counter(
             some_ticks(window)
     assert clock_lines(soaking, fake) == ["clock wrong", "clock set", "clock stepped"]
     assert is_whole(soaking)
-
-
-def test_two_terminals_write_one_step_down_once(soaking: Path, fake: FakeTime) -> None:
-    with (
-        terminal(soaking, **SMALL, **fake.environment) as one,
-        terminal(soaking, **SMALL, **fake.environment) as two,
-    ):
-        for window in (one, two):
-            window.wait_until(lambda p: "SOAK" in p)
-        with counting(soaking, fake, two):
-            fake.set("+3h")
-            for window in (one, two):
-                window.wait_until(lambda p: shown(3) in p)
-        some_ticks(one)
-    assert clock_lines(soaking, fake) == ["clock stepped"]
 
 
 @pytest.mark.parametrize(
@@ -397,18 +382,14 @@ def in_hand_for(picture: str, span: timedelta) -> bool:
     return abs(shown_s - seconds) <= (3600 if seconds > 100 * 3600 else 120)
 
 
-@pytest.mark.parametrize("seconds", ["+4", "-4"])
-def test_a_start_four_seconds_out_is_nothing(soaking: Path, fake: FakeTime, seconds: str) -> None:
-    fake.set(seconds)
-    with terminal(soaking, **SMALL, **fake.environment) as window:
-        window.wait_until(lambda p: "SOAK" in p and "CLOCK" not in p)
-    assert clock_lines(soaking, fake) == []
-
-
-def test_a_start_three_hours_on_is_a_step_if_the_computer_was_on(
+def test_a_start_four_seconds_out_is_nothing_and_three_hours_on_a_step_if_the_computer_was_on(
     soaking: Path, fake: FakeTime
 ) -> None:
     with counting(soaking, fake):
+        # A command starts as the screen does, and looks at the clock by the same road.
+        for seconds in ("+4", "-4"):
+            fake.set(seconds)
+            assert clock_lines(soaking, fake) == []
         fake.set("+3h")
         with terminal(soaking, **SMALL, **fake.environment) as window:
             window.wait_until(lambda p: "SOAK" in p and shown(3) in p)

@@ -30,10 +30,10 @@ class Tested:
 
 
 ATTACKS: Sequence[Attack] = (
-    Attack("kills", kills.rows, 10, 500),
-    Attack("strikes", strikes.rows, 40, 2800),
-    Attack("sync faults", sync_faults.rows, 12, 400),
-    Attack("power cuts", power_cuts.rows, 90, 2200),
+    Attack("kills", kills.rows, 6, 500),
+    Attack("strikes", strikes.rows, 16, 2800),
+    Attack("sync faults", sync_faults.rows, 6, 400),
+    Attack("power cuts", power_cuts.rows, 40, 2200),
     Attack("crowd", crowd.rows, 12, 2000),
     Attack("keys", keys.rows, 250, 100_000, seed=2),
     Attack("soak", soak.rows, 2, 7 * 24),

@@ -87,10 +87,11 @@ def test_the_wheel_carries_every_seed_as_it_stands_in_the_checkout(wheel: Path) 
 
 
 def test_the_installed_program_explains_every_topic(installed: Path, tmp_path: Path) -> None:
+    script = "from bench.__main__ import main\nfor topic in {}: assert main(['help', topic]) == 0"
+    ran = run(installed, tmp_path, "python", "-c", script.format(topic_names()))
+    assert (ran.returncode, ran.stderr) == (0, "")
     for topic in topic_names():
-        ran = run(installed, tmp_path, "paintbench", "help", topic)
-        assert (ran.returncode, ran.stderr) == (0, ""), topic
-        assert ran.stdout.startswith(f"{read_topic(topic).title}\n")
+        assert f"{read_topic(topic).title}\n" in ran.stdout, topic
 
 
 def test_the_wheel_carries_the_program_and_nothing_beside_it(wheel: Path) -> None:

@@ -38,10 +38,10 @@ FARTHER = (
     "0 0",  # a tag to find
     "0 0 4",
     "5 * enter 1 6 0 0 enter",  # what the tin says
-    "5 * enter 1 6 0 0 enter 1",  # the cup
-    "5 * enter 1 6 0 0 enter 1 1",  # and what was poured past its line
-    "5 * enter 1 6 0 0 enter 1 1 +",
-    "5 * enter 1 6 0 0 enter 1 +",  # and more thinner
+    *(
+        f"5 * enter 1 6 0 0 enter 1{then}"  # the cup, what was poured past its line, more thinner
+        for then in (("", " 1", " 1 +", " +") if LONG else (" 1 +",))
+    ),
     "3 +",  # distance and wet film, as a coat begins
     "s 3 3 2 0 enter 6 5 enter",  # the answer of a sum
     "5 - +",  # earlier by nothing

@@ -138,9 +138,10 @@ def working_day(shop: Shop, clock: ManualClock) -> None:
 
 
 async def test_the_days_work_takes_so_many_presses_and_no_more(
-    lived: Callable[..., Shop], clock: ManualClock
+    shop: Shop, clock: ManualClock
 ) -> None:
-    async with at_the_bench(lived(working_day), clock) as hands:
+    working_day(shop, clock)
+    async with at_the_bench(shop, clock) as hands:
         await hands.answer_all()
         for work in DAY:
             await hands.press(work.before)

@@ -98,25 +98,17 @@ async def play(hands: Hands, told: str, action: Action, shown: Shown) -> None:
     assert shown["state"].upper() in hands.picture(), told
 
 
-async def test_a_galvanised_frame_from_bare_zinc_to_cured_with_the_keypad_alone(
-    shop: Shop, clock: ManualClock
-) -> None:
-    assert isinstance(settings_change.set_settings(shop, "Kit", **HEATED), Outcome)
-    async with at_the_bench(shop, clock) as hands:
-        for told, action, shown in STAGES:
-            clock.set(moment(action["at"]))
-            await hands.let_pass(seconds=0)
-            await play(hands, told, action, shown)
-
-
 A_START = 1 if LONG else 3
 """So many stages to a start; with --long the program is started before each."""
 
 
-async def test_started_again_and_again_it_goes_on_where_it_was(
+async def test_a_galvanised_frame_from_bare_zinc_to_cured_with_the_keypad_alone_and_many_starts(
     shop: Shop, clock: ManualClock, data: Path
 ) -> None:
-    """Only the file is handed from one start to the next: what is not in it is lost."""
+    """Only the file is handed from one start to the next: what is not in it is lost.
+
+    Without a new start it is played in ``tests/test_main_job_terminals.py``.
+    """
     assert isinstance(settings_change.set_settings(shop, "Kit", **HEATED), Outcome)
     for first in range(0, len(STAGES), A_START):
         stages = STAGES[first : first + A_START]

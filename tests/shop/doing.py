@@ -17,6 +17,7 @@ from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.settings import settings_change
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
+from tests.living import done_once
 
 
 def done(answer: Outcome | Refusal) -> Outcome:
@@ -61,6 +62,7 @@ def read_20c(shop: Shop) -> None:
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=60, metal_c=20))
 
 
+@done_once
 def before_the_coat(shop: Shop, number: int = 1) -> None:
     """A bracket of zinc on a stand, all before its etch mist already done."""
     done(placement.place(shop, number, "Kit", route="zinc-new", shape="bracket"))
@@ -73,6 +75,7 @@ def skip_to_coat(shop: Shop, number: int) -> None:
         done(holds_and_rework.skip(shop, number, "Kit", "already done"))
 
 
+@done_once
 def in_the_cold(shop: Shop) -> None:
     """12 C by day, read just now, and 6 C by night: the etch, 24 h at 20 C and over after 48 h
     (a house rule, no source), leaves no window. A bracket waits for it on stand 1."""

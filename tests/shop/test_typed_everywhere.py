@@ -30,6 +30,8 @@ from bench.shop.stock import pots, tins
 
 from .doing import begin_over, done, refused, state
 
+pytestmark = pytest.mark.sqlite
+
 DISTURBING = (
     "\x1b[31mred",
     "a\nb",

@@ -1,7 +1,7 @@
 """Two painters press anything in any order; whatever they do, the bench keeps its own rules.
 
 Three parts are brought some way along their routes first, as the bench asks; then anything is
-pressed. In the normal run six sequences, of thirty actions each, the same ones every time. All ten
+pressed. In the normal run three sequences, of thirty actions each, the same ones every time. All ten
 thousand, of twenty actions, in forty numbered batches, so that a run can be cut short or split with
 ``-k``:
 
@@ -44,7 +44,7 @@ from .holding import WAITING
 from .painting import sequences
 from .sharing import Sharing
 
-BATCHES, A_BATCH, STEPS, MOST_PRESSES = (40, 250, 20, 10) if LONG else (1, 6, 30, 25)
+BATCHES, A_BATCH, STEPS, MOST_PRESSES = (40, 250, 20, 10) if LONG else (1, 3, 30, 25)
 THREE = {"min_size": 3, "max_size": 3}
 
 Whom = tuple[int, bool]

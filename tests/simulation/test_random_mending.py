@@ -19,7 +19,7 @@ from tests.simulation import LONG
 from .mending import Mending
 from .painting import sequences
 
-BATCHES, A_BATCH, STEPS = (20, 100, 30) if LONG else (1, 4, 30)
+BATCHES, A_BATCH, STEPS = (20, 100, 30) if LONG else (1, 2, 30)
 
 
 @pytest.mark.parametrize("batch", range(BATCHES), ids=lambda n: f"batch{n:02}")

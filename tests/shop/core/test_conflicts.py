@@ -23,6 +23,7 @@ from bench.shop.stock import pots, tins
 from bench.store.databases.database import open_store
 from bench.store.queries import bench_rows
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import begin_over, done, part, read_20c, refused, state
 
@@ -58,6 +59,7 @@ def other(shop: Shop, data: Path, clock: ManualClock) -> Iterator[Shop]:
 
 
 @pytest.fixture
+@done_once
 def brackets(shop: Shop) -> Shop:
     """Two lots of twelve, nothing done to either."""
     for stand in (1, 2):

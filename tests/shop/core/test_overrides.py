@@ -16,6 +16,7 @@ from bench.shop.queries import log
 from bench.shop.stock import pots
 from bench.store.schema.tables import PartRow
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import begin_over, done, part, refused, state
 
 pytestmark = pytest.mark.sqlite
@@ -29,6 +30,7 @@ def current(shop: Shop) -> StepRecord:
     return record
 
 
+@done_once
 def to_coat(shop: Shop, name: str, route: str = "steel-blasted", why: str = "already done") -> None:
     """A bracket whose next step is a coat, everything before it left out."""
     done(placement.place(shop, 1, "Kit", route=route, shape="bracket"))

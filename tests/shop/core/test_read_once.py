@@ -26,6 +26,7 @@ from bench.shop.stock import pots
 from bench.store.databases.database import Session
 from bench.store.schema.tables import MixRow, ProductRow, ReadingRow
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import done, part
 
@@ -69,6 +70,7 @@ def mapped(monkeypatch: pytest.MonkeyPatch) -> list[int]:
 
 
 @pytest.fixture
+@done_once
 def frame(shop: Shop) -> Shop:
     """A frame whose etch primer is to be built up next, with a pot of it mixed."""
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import datetime, timedelta
 
 import pytest
@@ -46,7 +45,8 @@ from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
 from bench.shop.stock import pots, tins
 from bench.testing import ManualClock
-from tests.conftest import LONDON, Live
+from tests.conftest import LONDON
+from tests.living import done_once
 
 from ..doing import begin_over, done, part, read_20c, refused, stand, state, told
 
@@ -68,7 +68,9 @@ def sheet(shop: Shop, tag: str = "1") -> Sheet:
     return found
 
 
-def prime(shop: Shop, clock: ManualClock) -> None:
+@pytest.fixture
+@done_once
+def primed(shop: Shop, clock: ManualClock) -> Shop:
     """Fourteen brackets, blasted 07:30-07:50, primed 08:10 to 08:30 by Kit and Mo from pot A."""
     called = {"name": "Brackets", "job": "TROLLEY", "owner": "Rowing club", "count": 14}
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", **called))
@@ -84,11 +86,6 @@ def prime(shop: Shop, clock: ManualClock) -> None:
     clock.advance(minutes=20)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
     clock.advance(minutes=30)
-
-
-@pytest.fixture
-def primed(lived: Callable[[Live], Shop]) -> Shop:
-    return lived(prime)
 
 
 # --- hours ---------------------------------------------------------------------------------------
@@ -380,6 +377,7 @@ def test_one_face_ticked_late_is_put_right_and_the_others_stay(
 
 
 @pytest.fixture
+@done_once
 def soaked(shop: Shop, clock: ManualClock) -> Shop:
     """A mordant wash of which every zone was wetted at once and rinsed 12 minutes later, but for
     the first: nobody pressed for it until 20 minutes were over."""

@@ -25,6 +25,7 @@ from bench.shop.records.gathering import sheet_of
 from bench.shop.stock import pots
 from bench.testing import ManualClock
 from tests import simulation
+from tests.living import done_once
 
 from ..doing import begin_over, done, refused, state, told
 
@@ -37,6 +38,7 @@ def number_of(shop: Shop, text: str) -> int:
 
 
 @pytest.fixture
+@done_once
 def two(shop: Shop, clock: ManualClock) -> Shop:
     """Two frames: the first begun, then the second, then a reading."""
     done(placement.place(shop, 1, "Kit", **FRAME))

@@ -23,6 +23,7 @@ from bench.shop.people import handover
 from bench.shop.queries.lookahead import PartAhead, ahead_of, closed_hours_tasks
 from bench.shop.stock import pots
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import done, refused, stand, state
 
 pytestmark = pytest.mark.sqlite
@@ -32,6 +33,7 @@ FROSTY = DayAhead(TODAY, 2.0, 18.0)
 NIGHT = "the surface is under the minimum 10? C: it stands still"
 
 
+@done_once
 def ready(shop: Shop) -> None:
     """A bracket that waits for its epoxy, the epoxy mixed."""
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=20, metal_c=18))

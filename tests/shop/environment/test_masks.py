@@ -36,6 +36,7 @@ from bench.store.databases.database import open_store
 from bench.store.schema.tables import JournalRow, ProductRow, StepRow
 from bench.testing import ManualClock
 from bench.trade.solvent import AIR_CHANGES_H, MIXING_FACTOR
+from tests.living import done_once
 from tests.shop.doing import begin_over, done, part, refused
 
 pytestmark = pytest.mark.sqlite
@@ -59,6 +60,7 @@ def words(shop: Shop) -> str:
     return room_words(view.room(now), view.local(now))
 
 
+@done_once
 def before(shop: Shop, name: str, route: str = "steel-blasted", stand: int = 1) -> None:
     """A bracket that stands before a step of its route."""
     done(placement.place(shop, stand, "Kit", route=route, shape="bracket"))
@@ -70,6 +72,7 @@ def begun(shop: Shop, stand: int = 1) -> None:
     done(begin_over(shop, stand, "Kit"))
 
 
+@done_once
 def sprayed(shop: Shop, clock: ManualClock, name: str = "Two-pack gloss 1") -> datetime:
     """A bracket with one coat on, sprayed in 20 minutes; when its trigger was released."""
     before(shop, name)

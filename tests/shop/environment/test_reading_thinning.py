@@ -29,8 +29,11 @@ from bench.store.databases.database import open_store
 from bench.store.log.journal import THINNED
 from bench.store.schema.tables import PROBE, JournalRow, ReadingRow
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import begin_over, done, part, refused, state, told
+
+pytestmark = pytest.mark.sqlite
 
 
 def read_by_probe(shop: Shop, since: datetime, until: datetime, every_min: int = 15) -> int:
@@ -111,6 +114,7 @@ def thinned_to_the_end(shop: Shop) -> int:
 
 
 @pytest.fixture
+@done_once
 def worked(shop: Shop, clock: ManualClock) -> Shop:
     """One part left weeks ago, one stands primed for five weeks, one for an hour."""
     start = clock.now()
@@ -129,6 +133,7 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
+@pytest.mark.sqlite(False)
 def test_no_hour_no_job_record_and_no_painters_reading_changes(
     worked: Shop, clock: ManualClock
 ) -> None:
@@ -168,6 +173,7 @@ def test_a_second_run_does_nothing(worked: Shop, monkeypatch: pytest.MonkeyPatch
     assert state(worked) == before
 
 
+@pytest.mark.sqlite(False)
 def test_at_most_so_many_rows_go_with_one_entry(
     worked: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -190,6 +196,7 @@ def test_it_is_an_entry_of_the_bench_itself_that_no_undo_takes_back(
         assert (line.action, line.painter, line.tag) == (THINNED, PROBE, "")
 
 
+@pytest.mark.sqlite(False)
 def test_it_goes_out_and_comes_in_with_the_whole_shop(
     worked: Shop, clock: ManualClock, tmp_path: Path
 ) -> None:
@@ -206,6 +213,7 @@ def test_it_goes_out_and_comes_in_with_the_whole_shop(
     there.store.close()
 
 
+@pytest.mark.sqlite(False)
 def test_nothing_goes_where_somebody_writes_something_down_meanwhile(
     worked: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -19,8 +19,11 @@ from bench.shop.queries import log
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import done, part, refused, state, told
+
+pytestmark = pytest.mark.sqlite
 
 
 def frame(shop: Shop, stand: int = 1) -> None:
@@ -28,6 +31,7 @@ def frame(shop: Shop, stand: int = 1) -> None:
     done(placement.place(shop, stand, "Kit", route="zinc-new", shape="frame"))
 
 
+@done_once
 def build_in_hand(shop: Shop) -> None:
     """A frame whose etch primer is being built up by Kit."""
     frame(shop)
@@ -220,6 +224,7 @@ def test_pieces_sent_to_rework_are_nobodys(shop: Shop, clock: ManualClock) -> No
 # --- notes ---------------------------------------------------------------------------------------
 
 
+@pytest.mark.sqlite(False)
 def test_three_notes_at_most_are_on_the_bench_and_struck_ones_make_room(shop: Shop) -> None:
     for text in ("receiver is not drained", "thinner runs short", "keep the door closed: dust"):
         done(notes.write_note(shop, "Kit", text))
@@ -294,6 +299,7 @@ DEEDS: dict[str, Deed] = {
 }
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("deed", DEEDS)
 def test_every_deed_is_undone_exactly_and_the_journal_agrees(shop: Shop, deed: str) -> None:
     build_in_hand(shop)
@@ -310,6 +316,7 @@ def test_every_deed_is_undone_exactly_and_the_journal_agrees(shop: Shop, deed: s
     assert check(shop).faults == ()
 
 
+@pytest.mark.sqlite(False)
 def test_of_two_terminals_one_takes_the_part_and_the_other_is_told_who(
     shop: Shop, data: Path, clock: ManualClock
 ) -> None:

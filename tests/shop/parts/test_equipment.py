@@ -24,8 +24,11 @@ from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.store.schema.tables import EquipmentRow
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import done, part, refused, state, told
+
+pytestmark = pytest.mark.sqlite
 
 
 def cylinders(second: str) -> Override:
@@ -38,6 +41,7 @@ def thing(shop: Shop, key: str = "air-fed-set") -> Equipment:
     return next(t for t in bench_view.read_bench(shop).equipment if t.key == key)
 
 
+@done_once
 def gloss_next(shop: Shop, stand: int = 1, tag: str = "1") -> None:
     """A bracket whose next step is a two-pack gloss, its pot mixed and the air fit for it."""
     done(placement.place(shop, stand, "Kit", route="steel-blasted", shape="bracket", tag=tag))
@@ -71,6 +75,7 @@ def test_one_painter_holds_a_thing_at_a_time(shop: Shop, clock: ManualClock) -> 
     )
 
 
+@pytest.mark.sqlite(False)
 def test_who_waits_is_told_when_it_is_free_and_comes_before_the_others(shop: Shop) -> None:
     assert str(refused(equipment.ask_for(shop, "air-fed-set", "Mo"))) == (
         "the air-fed set is free: take it"
@@ -277,6 +282,7 @@ def test_forty_things_are_written_down_and_no_more(shop: Shop) -> None:
     assert len(bench_view.read_bench(shop).equipment) == 40
 
 
+@pytest.mark.sqlite(False)
 def test_a_shop_that_was_open_before_is_given_the_usual_equipment(shop: Shop, seeds: Seeds) -> None:
     usual = seeds.equipment.values()
     assert refused(equipment.write_down_usual(shop, "Kit", usual)).rule == (
@@ -304,6 +310,7 @@ DEEDS = {
 }
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("deed", DEEDS)
 def test_every_deed_is_undone_exactly_and_the_journal_agrees(shop: Shop, deed: str) -> None:
     gloss_next(shop)
@@ -322,6 +329,7 @@ def test_every_deed_is_undone_exactly_and_the_journal_agrees(shop: Shop, deed: s
     assert check(shop).faults == ()
 
 
+@pytest.mark.sqlite(False)
 def test_finishing_is_undone_with_everything_it_gave_back(shop: Shop, clock: ManualClock) -> None:
     gloss_next(shop)
     done(steps.begin(shop, 1, "Kit"))
@@ -333,6 +341,7 @@ def test_finishing_is_undone_with_everything_it_gave_back(shop: Shop, clock: Man
     assert thing(shop).holder == "Kit"
 
 
+@pytest.mark.sqlite(False)
 def test_of_two_terminals_one_takes_it_and_the_other_is_told_who(
     shop: Shop, data: Path, clock: ManualClock
 ) -> None:

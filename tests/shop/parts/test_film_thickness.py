@@ -32,6 +32,7 @@ from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
 from tests.conftest import LONDON
+from tests.living import done_once
 
 from ..doing import begin_over, done, part, refused, stand, state, told
 
@@ -58,6 +59,7 @@ def primed_on(shop: Shop, clock: ManualClock, stand_number: int = 1) -> None:
 
 
 @pytest.fixture
+@done_once
 def primed(shop: Shop, clock: ManualClock) -> Shop:
     """Sprayed from 07:30 to 07:50, in a shop of 20 C by day and by night."""
     done(set_settings(shop, "Kit", day_c=20, night_c=20))

@@ -18,6 +18,7 @@ from bench.shop.stock import pots
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import begin_over, stand
 
 pytestmark = pytest.mark.sqlite
@@ -43,6 +44,7 @@ def read(shop: Shop) -> None:
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
 
 
+@done_once
 def primed(shop: Shop, clock: ManualClock, count: int = 1) -> None:
     """Bare steel brackets with their epoxy on, first face to last in twenty minutes."""
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket", count=count))

@@ -12,6 +12,7 @@ from bench.shop.corrections import undo as undoing
 from bench.shop.parts import back_dating, holds_and_rework, placement, steps, testing
 from bench.shop.stock import pots
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import done, part, read_20c, refused, state
 from .test_holds_and_rework import primed, read
@@ -19,6 +20,7 @@ from .test_holds_and_rework import primed, read
 pytestmark = pytest.mark.sqlite
 
 
+@done_once
 def spraying(shop: Shop, shape: str = "bracket") -> None:
     """A part of bare steel with its epoxy begun, three faces or five to tick."""
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape=shape))
@@ -29,6 +31,7 @@ def spraying(shop: Shop, shape: str = "bracket") -> None:
     done(steps.begin(shop, 1, "Kit"))
 
 
+@done_once
 def soaking(shop: Shop) -> None:
     """A frame of new zinc with mordant on its FRONT."""
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))

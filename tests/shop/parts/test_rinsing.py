@@ -24,6 +24,7 @@ from bench.shop.seeds import sheet_editing
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.seeds.seed_text import sheet_text
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import begin_over, done, part, read_20c, refused, stand, state
 
@@ -33,6 +34,7 @@ DRYING_ON = Override({"rinsed-early": "it was drying on"})
 
 
 @pytest.fixture
+@done_once
 def wet(shop: Shop, clock: ManualClock) -> Shop:
     """A bracket whose only zone was wetted with mordant at 07:30; now it is 07:34:10."""
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))

@@ -20,12 +20,14 @@ from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.stock import pots
 from bench.store.schema.tables import Painter
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import begin_over, done, part, refused, stand, state, told
 
 pytestmark = pytest.mark.sqlite
 
 
 @pytest.fixture
+@done_once
 def dry(shop: Shop, clock: ManualClock) -> Shop:
     """A blasted bracket with its epoxy on, its wait just over: TEST."""
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))
@@ -227,6 +229,7 @@ def test_every_case_is_undone_exactly(dry: Shop, clock: ManualClock) -> None:
 
 
 @pytest.fixture
+@done_once
 def curing(shop: Shop, clock: ManualClock) -> Shop:
     """A bracket whose aerosol has had the days its placeholder asks for."""
     done(readings.take_reading(shop, "Kit", air_c=20, rh_pct=50, metal_c=20))

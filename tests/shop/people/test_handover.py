@@ -29,6 +29,7 @@ from bench.shop.people import handover
 from bench.shop.settings import settings_change
 from bench.shop.stock import pots
 from bench.testing import ManualClock
+from tests.living import done_once
 
 from ..doing import done, part, refused, state, told
 
@@ -44,6 +45,7 @@ def page(shop: Shop) -> dict[str, tuple[str, ...]]:
     return {section.title: section.lines for section in handover.handover(shop).sections}
 
 
+@done_once
 def etch_in_hand(shop: Shop, stand: int = 1) -> None:
     """A frame with its etch being built up, in a room kept at 20 C."""
     done(settings_change.set_settings(shop, "Kit", day_c=20.0, night_c=20.0))

@@ -21,11 +21,15 @@ from bench.store.copies import backup
 from bench.store.log.pin_marks import PIN_SET
 from bench.store.schema.tables import JournalRow, Painter
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import begin_over, done, part, refused, state
+
+pytestmark = pytest.mark.sqlite
 
 SALT = b"always the same."
 
 
+@done_once
 def wet(shop: Shop) -> None:
     """A bracket whose washing was not waited for: only an override begins the next step."""
     done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
@@ -56,6 +60,7 @@ def test_with_a_pin_the_override_is_signed(shop: Shop) -> None:
     assert check(shop).faults == ()
 
 
+@pytest.mark.sqlite(False)
 def test_a_wrong_pin_changes_nothing_and_is_written_down(shop: Shop) -> None:
     wet(shop)
     done(set_pin(shop, "Kit", "4711", salt=SALT))
@@ -69,6 +74,7 @@ def test_a_wrong_pin_changes_nothing_and_is_written_down(shop: Shop) -> None:
 
 
 @pytest.fixture
+@done_once
 def guessed(shop: Shop) -> Shop:
     """Somebody typed five wrong PINs for Kit."""
     wet(shop)
@@ -123,6 +129,7 @@ def test_a_fresh_start_of_the_computer_begins_the_wait_again(guessed: Shop) -> N
     done(begin_over(again.with_pin("4711"), 1, "Kit", "other"))
 
 
+@pytest.mark.sqlite(False)
 def test_the_first_right_one_begins_the_count_again_and_no_undo_brings_it_back(
     guessed: Shop, clock: ManualClock
 ) -> None:

@@ -29,6 +29,7 @@ from bench.store.databases.database import open_store
 from bench.store.schema.tables import SettingRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
+from tests.living import done_once
 
 pytestmark = pytest.mark.sqlite
 
@@ -56,6 +57,7 @@ def read(shop: Shop) -> None:
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
 
 
+@done_once
 def primed(shop: Shop, clock: ManualClock, minutes: int = 20) -> None:
     blasted(shop)
     read(shop)

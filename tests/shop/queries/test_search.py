@@ -22,6 +22,7 @@ from bench.store.databases.database import open_store
 from bench.store.schema.tables import JournalRow, PartRow, StepRow
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
+from tests.living import done_once
 
 from ..doing import done
 
@@ -45,6 +46,7 @@ def tags(answer: SearchPage) -> list[str]:
 
 
 @pytest.fixture
+@done_once
 def three(shop: Shop, clock: ManualClock) -> Shop:
     """A frame begun on the Monday, two lots on the Tuesday, one of them called after the frame."""
     where = {"route": "zinc-new", "job": "Trolley 7", "owner": "Rowing club"}

@@ -23,11 +23,13 @@ from bench.shop.settings.settings_change import set_settings
 from bench.shop.stock import pots, tin_list
 from bench.shop.stock.tins import record_tin
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import done, part, refused, stand, state, told
 
 pytestmark = pytest.mark.sqlite
 
 
+@done_once
 def primed(shop: Shop, clock: ManualClock) -> None:
     """A bracket with epoxy on at 18 C by day: 16 h at 20 C, 24 h at 10 C (source seen)."""
     done(readings.take_reading(shop, "Kit", air_c=18, rh_pct=60, metal_c=18))

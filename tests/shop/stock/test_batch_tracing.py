@@ -20,6 +20,7 @@ from bench.shop.records.job_record import Sheet, SheetTin
 from bench.shop.stock import batch_tracing, pots, tins
 from bench.shop.stock.batch_tracing import BatchTrace
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import done, part, refused
 from tests.shop.stock.test_tin_usage import gloss_tins, mild, to_coat
 
@@ -45,6 +46,7 @@ def epoxy_tins(shop: Shop) -> None:
         done(tins.record_tin(shop, "epoxy-primer", "Kit", role=role, size_ml=size_ml, batch=batch))
 
 
+@done_once
 def primed(shop: Shop, clock: ManualClock, stand: int = 1, count: int = 1) -> None:
     """Brackets sprayed with epoxy from the pot there is."""
     mild(shop)

@@ -39,6 +39,7 @@ from bench.shop.seeds.sheet_editing import set_product
 from bench.shop.stock import pots
 from bench.store.schema.tables import MixRow, StepRow
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import done, in_the_cold, part, refused, state, told
 
 pytestmark = pytest.mark.sqlite
@@ -499,6 +500,7 @@ def test_no_more_is_left_than_was_mixed(mild: Shop, left_ml: float) -> None:
 # --- guns ----------------------------------------------------------------------------------------
 
 
+@done_once
 def primed(shop: Shop, clock: ManualClock, stand: int = 1) -> datetime:
     """A bracket sprayed with epoxy in twenty minutes; when the trigger was released."""
     done(placement.place(shop, stand, "Kit", route="steel-blasted", shape="bracket"))

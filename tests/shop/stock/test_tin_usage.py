@@ -25,13 +25,17 @@ from bench.shop.records.job_record import Sheet
 from bench.shop.stock import pots, tins
 from bench.store.schema.tables import MixRow, StepRow
 from bench.testing import ManualClock
+from tests.living import done_once
 from tests.shop.doing import begin_over, done, part, refused, state, told
 from tests.shop.stock.test_tins import tin
+
+pytestmark = pytest.mark.sqlite
 
 CUP = MixStart(need_ml=330)
 """Gloss 2:1 with 10 % thinner: 200 ml base, 100 ml hardener, 30 ml thinner."""
 
 
+@done_once
 def gloss_tins(shop: Shop) -> None:
     """Tin 1 base, tin 2 hardener, tin 3 thinner."""
     for product, role, size_ml, batch in (
@@ -61,6 +65,7 @@ def coat_row(shop: Shop, name: str) -> StepRow:
         return found
 
 
+@done_once
 def to_coat(shop: Shop, route: str, shape: str, product: str, stand: int = 1) -> str:
     """A part whose next step is its first coat of a product; that coat's name."""
     done(placement.place(shop, stand, "Kit", route=route, shape=shape))
@@ -75,6 +80,7 @@ def to_coat(shop: Shop, route: str, shape: str, product: str, stand: int = 1) ->
 # --- mixing --------------------------------------------------------------------------------------
 
 
+@pytest.mark.sqlite(False)
 def test_a_mix_takes_each_part_from_its_tin_and_lifts_the_lids(
     shop: Shop, clock: ManualClock
 ) -> None:
@@ -156,6 +162,7 @@ def test_the_painter_names_another_tin(shop: Shop) -> None:
     assert state(shop) == before
 
 
+@pytest.mark.sqlite(False)
 def test_topping_up_takes_from_tins_too(shop: Shop) -> None:
     gloss_tins(shop)
     done(pots.mix(shop, "gloss", "Mo", known=CUP))
@@ -164,6 +171,7 @@ def test_topping_up_takes_from_tins_too(shop: Shop) -> None:
     assert [taken["ml"] for taken in mix_row(shop).tins] == [200, 100, 30, 100, 50, 15]
 
 
+@pytest.mark.sqlite(False)
 def test_undo_puts_back_what_was_poured_and_the_lid_on(shop: Shop) -> None:
     gloss_tins(shop)
     before = state(shop)
@@ -341,6 +349,7 @@ def test_zinc_rich_opened_for_weeks_is_out_of_date(shop: Shop, clock: ManualCloc
     assert "open already" in refused(one).rule
 
 
+@pytest.mark.sqlite(False)
 def test_beginning_a_coat_and_undoing_it_puts_the_tin_back(shop: Shop) -> None:
     done(tins.record_tin(shop, "enamel-brush", "Kit", size_ml=1000))
     mild(shop)
@@ -375,6 +384,7 @@ def test_pieces_that_leave_a_lot_keep_the_batch_but_take_no_paint_twice(shop: Sh
 # --- two-pack aerosols ---------------------------------------------------------------------------
 
 
+@pytest.mark.sqlite(False)
 def test_activating_a_can_opens_it_and_its_coats_take_from_that_can(shop: Shop) -> None:
     done(tins.record_tin(shop, "two-pack-aerosol", "Kit", size_ml=400, count=2, batch="K-3"))
     answer = done(pots.mix(shop, "two-pack-aerosol", "Mo"))

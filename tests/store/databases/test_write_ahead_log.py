@@ -310,7 +310,7 @@ def test_terminals_that_write_and_move_the_log_into_the_file_and_come_and_go_are
     draw, acts = random.Random(1), check(shop).lines
     with working(data) as other, closing(sqlite3.connect(data, timeout=60)) as mover:
         mover.execute("PRAGMA wal_autocheckpoint = 7")
-        for _ in range(400 if LONG else 50):
+        for _ in range(400 if LONG else 20):
             assert other.act(draw.randint(5, 30)).startswith("done")
             done(readings.take_reading(shop, "Mo", air_c=float(draw.randint(5, 30))))
             acts += 2
@@ -330,7 +330,7 @@ def test_terminals_that_write_and_move_the_log_into_the_file_and_come_and_go_are
     assert check(shop).lines == acts
 
 
-TIMES = 200 if LONG else 30
+TIMES = 200 if LONG else 12
 
 
 @pytest.mark.parametrize("mode", ["ro", "rw"])

@@ -126,7 +126,7 @@ def test_a_shop_that_was_chained_in_order_is_whole_again(worked: Shop) -> None:
 # -- flipped bits -----------------------------------------------------------------------------------
 
 
-FLIPS, FLIPS_LONG = 175, 2000
+FLIPS, FLIPS_LONG = 60, 2000
 
 
 @pytest.fixture
