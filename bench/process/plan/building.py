@@ -30,7 +30,7 @@ from bench.process.plan.means import (
     means_of,
 )
 from bench.process.plan.no_window import (
-    NoWindow,
+    NeverDries,
     ends_that_never_dry,
     last_starts,
     starts_in_time,
@@ -74,6 +74,7 @@ class _Builder:
     left_out: list[LeftOut] = field(default_factory=list)
     assumed: dict[str, None] = field(default_factory=dict)
     paint_places: dict[str, str] = field(default_factory=dict)
+    no_window: dict[tuple[str, int], str] = field(default_factory=dict)
 
     def build(self) -> BuiltPlan:
         inputs, grid = self.inputs, self.grid
@@ -114,6 +115,7 @@ class _Builder:
             tuple(letter for letter, _ in standing),
             tuple(self.left_out),
             tuple(self.assumed),
+            self.no_window,
         )
 
     # --- which parts -----------------------------------------------------------------------------
@@ -147,13 +149,13 @@ class _Builder:
     # --- one part --------------------------------------------------------------------------------
 
     def _add(self, part: Part, works: Sequence[Work]) -> None:
-        """Add a part; where one of its steps would leave no window, leave it out."""
+        """Add a part; where one of its steps would never dry, leave it out."""
         tasks, waits = len(self.tasks), len(self.waits)
         try:
             self._add_works(part, works, tasks)
-        except NoWindow as none:
+        except NeverDries as never:
             del self.tasks[tasks:], self.named[tasks:], self.waits[waits:]
-            self.left_out.append(LeftOut(part.tag, f"{none.step}: {NO_WINDOW}"))
+            self.left_out.append(LeftOut(part.tag, f"{never.step}: {NO_WINDOW}"))
         else:
             self._add_piece(part, works, tasks)
 
@@ -312,43 +314,49 @@ class _Builder:
         begun, past_first = first_face_of(part, works, place - 1)
         if past_first is not None:
             in_time = slot_sets.between(0, latest[0])
-            self._keep_starts(number, work, in_time, in_time >> task.abrading)
+            self._keep_starts(part, number, work, in_time, in_time >> task.abrading)
         elif begun == place - 1:
             longer = last_starts(task.length + task.longer, stages, slack_min) or latest
             plain = starts_in_time(task.starts & ~task.longer_starts, latest)
             plain |= starts_in_time(task.longer_starts, longer)
             abraded = starts_in_time(task.abraded_starts << task.abrading, latest)
-            self._keep_starts(number, work, plain, abraded >> task.abrading)
+            self._keep_starts(part, number, work, plain, abraded >> task.abrading)
         else:
-            self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
-            mist = self.tasks[first + begun]
-            opens = self._stages(part, works, begun + 1)[0].opens
-            in_time = sum(
-                1 << face
-                for face in slot_sets.members(mist.starts | mist.abraded_starts << mist.abrading)
-                if face + mist.length < len(opens)
-                and (opens[face + mist.length] < latest[face] or latest[face] > self.grid.horizon)
-            )
-            if mist.fixed is None:
-                self._keep_starts(first + begun, works[begun], in_time, in_time >> mist.abrading)
+            mist, opens = self.tasks[first + begun], self._stages(part, works, begun + 1)[0].opens
+            builds = [min(n, len(opens) - 1) for n in range(mist.length, mist.length + len(opens))]
+            early = [opens[n] if opens[n] < len(opens) else 0 for n in builds]
+            in_time = sum(1 << n for n, last in enumerate(latest) if early[n] < last)
+            if mist.fixed is not None or self._keep_starts(
+                part, first + begun, work, in_time, in_time >> mist.abrading
+            ):
+                self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
+
+    def _keep_starts(self, part: Part, number: int, work: Work, plain: int, abraded: int) -> bool:
+        """Keep some of the starts of a task; where that leaves it none, keep them all and say so.
+
+        The next step is then abraded for.
+        """
+        task = self.tasks[number]
+        starts, abraded = task.starts & plain, task.abraded_starts & abraded
+        if not starts | abraded and task.starts | task.abraded_starts:
+            self.no_window[part.tag, work.last.number] = work.last.step.name
+            return False
+        self.tasks[number] = replace(
+            task,
+            starts=starts,
+            abraded_starts=abraded,
+            longer_starts=task.longer_starts & starts,
+        )
+        return True
 
     def _keep_dry(self, part: Part, work: Work, number: int) -> None:
         """Take the starts out after which what a work leaves would never dry."""
         task, never = self.tasks[number], ends_that_never_dry(part, work.last, self.tables)
         if never and task.fixed is None:
             barred = never >> task.length
-            self._keep_starts(number, work, ~barred, ~(barred >> task.abrading))
-
-    def _keep_starts(self, number: int, work: Work, plain: int, abraded: int) -> None:
-        """Keep some of the starts of a task. Raises NoWindow where that leaves it none."""
-        task = self.tasks[number]
-        starts, abraded = task.starts & plain, task.abraded_starts & abraded
-        if not starts | abraded and task.starts | task.abraded_starts:
-            raise NoWindow(work.last.step.name)
-        longer = task.longer_starts & starts
-        self.tasks[number] = replace(
-            task, starts=starts, abraded_starts=abraded, longer_starts=longer
-        )
+            starts, abraded = ~barred, ~(barred >> task.abrading)
+            if not self._keep_starts(part, number, work, starts, abraded):
+                raise NeverDries(work.last.step.name)
 
     def _readiness(self, part: Part, works: Sequence[Work]) -> Readiness:
         last, job = works[-1].last, self.inputs.jobs.get(part.tag)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from bench.process.plan.chains import LeftOut
@@ -59,7 +60,8 @@ class BuiltPlan:
     """The question, and what its numbers mean.
 
     tasks: what each is; open_pots: their letters; left_out: the parts that are not in it;
-    assumed: in words, what nobody typed or knows.
+    assumed: in words, what nobody typed or knows. no_window: the names of steps, by tag and number,
+    that leave the next no window wherever they are begun, so that it is abraded for.
     """
 
     problem: Problem
@@ -68,6 +70,7 @@ class BuiltPlan:
     open_pots: tuple[str, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     assumed: tuple[str, ...] = ()
+    no_window: Mapping[tuple[str, int], str] = field(default_factory=dict)
 
     def task_of(self, tag: str, number: int) -> int | None:
         """Return the task in which a step of a part begins; None where no task does it."""
