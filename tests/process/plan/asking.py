@@ -38,8 +38,7 @@ from bench.shop.seeds.seed_files import Seeds, folder, load
 LONDON = ZoneInfo("Europe/London")
 
 WHEN_ASKED = {
-    rule.name
-    for rule in (rules.READING_OLD, rules.NO_READING, rules.NO_HUMIDITY, rules.NO_SURFACE)
+    rule.name for rule in (rules.READING_OLD, rules.NO_READING, rules.NO_HUMIDITY, rules.NO_SURFACE)
 }
 """What a painter sees to just before a coat: the air is read."""
 
