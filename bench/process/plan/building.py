@@ -13,8 +13,8 @@ from bench.process.plan.chains import (
     LeftOut,
     Work,
     first_face_of,
+    is_masked,
     longest_in_hand,
-    steps_to_do,
     works_of,
 )
 from bench.process.plan.edge_tables import EdgeTables
@@ -26,7 +26,6 @@ from bench.process.plan.means import (
     STANDS,
     day_limits,
     holds_of,
-    is_masked,
     means_of,
 )
 from bench.process.plan.no_window import (
@@ -43,7 +42,6 @@ from bench.process.plan.readiness import Readiness, readiness_of
 from bench.process.plan.stages import (
     Followed,
     bands_left,
-    has_window,
     stages_of,
     starts_now,
 )
@@ -123,7 +121,7 @@ class _Builder:
     def _works(self, part: Part) -> tuple[Work, ...]:
         """Return a part's works; none where it is left out."""
         reason = against_planning(part, self.inputs)
-        works = works_of(part, self.inputs, self.tables, self._extra_min(part))
+        works = works_of(part, self.inputs, self.tables)
         if reason:
             self.left_out.append(LeftOut(part.tag, reason))
             return ()
@@ -131,20 +129,6 @@ class _Builder:
             self.left_out.append(works)
             return ()
         return works
-
-    def _extra_min(self, part: Part) -> dict[int, float]:
-        """Return what comes on top of a step's labour, in minutes by its number."""
-        extra: dict[int, float] = {}
-        records = steps_to_do(part)
-        for n, record in enumerate(records):
-            more = self.inputs.shop.mask_change_min if is_masked(record, self.inputs) else 0.0
-            before = records[n - 1] if n else part.clock_step()
-            if before is not None and record.step.kind == "coat":
-                words = [band.word for band in bands_left(self.tables, before)]
-                if not has_window(words):
-                    more += self.inputs.figures_of(part, record).abrading_min
-            extra[record.number] = more
-        return extra
 
     # --- one part --------------------------------------------------------------------------------
 
@@ -190,9 +174,12 @@ class _Builder:
     ) -> None:
         record, product = work.first, self.inputs.around.products.get(work.first.step.product)
         abrading = slots_of(work.figures.abrading_min)
-        starts_at, may_abrade = None, any(stage.abraded for stage in stages)
+        starts_at: tuple[int, int] | None = None
+        may_abrade = any(stage.abraded for stage in stages)
         if place == 0 and not work.is_in_hand:
             starts_at = starts_now(part, record, self.tables, self.inputs.shop.slack_min)
+            if work.abrading and not starts_at[0]:
+                starts_at = starts_at[1], 0
             may_abrade = bool(starts_at[1])
         starts = self.domains.starts_of(part, work, abrading=abrading if may_abrade else 0)
         plain, abraded = starts.plain, starts.abraded
@@ -234,7 +221,7 @@ class _Builder:
         self.named.append(self._name(part, work))
 
     def _name(self, part: Part, work: Work) -> TaskOf:
-        steps, offset = [], 0
+        steps, offset = [], work.abrading
         for record, slots, labour in zip(work.records, work.slots, work.labour, strict=True):
             steps.append(StepOfTask(record.number, record.step.name, offset, slots, work.share))
             offset += slots
@@ -242,7 +229,7 @@ class _Builder:
                 self.assumed[f"{record.step.name}: {labour.minutes:g}? min"] = None
         doubt = doubt_mark(not all(labour.past_steps for labour in work.labour))
         masked = any(is_masked(record, self.inputs) for record in work.records)
-        return TaskOf(part.tag, tuple(steps), work.figures.hands, doubt, masked)
+        return TaskOf(part.tag, tuple(steps), work.figures.hands, doubt, masked, work.abrading)
 
     # --- from one work to the next ---------------------------------------------------------------
 
@@ -400,7 +387,7 @@ class _Builder:
 
 def _offset_of_first(part: Part, work: Work) -> int:
     """Return how far into a work its last step, or the mist that one goes on with, begins."""
-    offsets, offset = [], 0
+    offsets, offset = [], work.abrading
     for slots in work.slots:
         offsets.append(offset)
         offset += slots

@@ -25,13 +25,17 @@ class StepOfTask:
 
 @dataclass(frozen=True)
 class TaskOf:
-    """What a task is. doubt: ``?`` where its length is nobody's own figure."""
+    """What a task is. doubt: ``?`` where its length is nobody's own figure.
+
+    abrading: slots of it before its first step, where it is abraded for whatever the plan.
+    """
 
     tag: str
     steps: tuple[StepOfTask, ...]
     hands: int
     doubt: str
     is_masked: bool = False
+    abrading: int = 0
 
 
 @dataclass(frozen=True)
@@ -133,7 +137,8 @@ class BuiltPlan:
         closes = self.closes(schedule, task)
         planned = []
         for step in of.steps:
-            is_first = step.offset == 0
+            is_first = step is of.steps[0]
+            is_abraded = is_first and (placed.is_abraded or bool(of.abrading))
             since, until = begins + step.offset, begins + step.offset + step.slots
             planned.append(
                 PlannedStep(
@@ -144,9 +149,7 @@ class BuiltPlan:
                     begins=self.grid.at(since),
                     ends=self.grid.at(ended if step is of.steps[-1] else until),
                     share=step.share,
-                    abrading_from=self.grid.at(placed.start)
-                    if is_first and placed.is_abraded
-                    else None,
+                    abrading_from=self.grid.at(placed.start) if is_abraded else None,
                     closes=self.grid.at(closes) if is_first and closes is not None else None,
                     pot=placed.pot,
                     open_pot="" if placed.open_pot is None else self.open_pots[placed.open_pot],
