@@ -39,12 +39,7 @@ from bench.process.plan.paints import amount_of, is_mixed, mixing_slots, open_po
 from bench.process.plan.places import Places
 from bench.process.plan.problem import Paint, Piece, Problem, Stage, Task, Wait, Weights
 from bench.process.plan.readiness import Readiness, readiness_of
-from bench.process.plan.stages import (
-    Followed,
-    bands_left,
-    stages_of,
-    starts_now,
-)
+from bench.process.plan.stages import Followed, bands_left, stages_of, starts_now
 from bench.process.plan.tasks import Domains, agreed_slot
 from bench.process.plan.which_parts import against_planning
 from bench.process.wording.time_text import doubt_mark
@@ -85,6 +80,7 @@ class _Builder:
         self.domains = Domains(inputs, grid)
         self.stages: dict[object, tuple[Stage, ...]] = {}
         self.ready: dict[object, Readiness] = {}
+        self.latest: dict[object, tuple[Sequence[int] | None, tuple[Stage, ...]]] = {}
         for part, works in planned:
             self._add(part, works)
         paints = self._paints()
@@ -287,15 +283,15 @@ class _Builder:
         self.waits.append(Wait(before, before, after, follows))
 
     def _keep_window(
-        self, part: Part, works: Sequence[Work], place: int, stages: Sequence[Stage], first: int
+        self, part: Part, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
     ) -> None:
         """Take the starts out of the work before that would leave this one no window.
 
         Where a mist was begun earlier, its build is begun no later than that.
         """
         number, work = first + place - 1, works[place - 1]
-        task, slack_min = self.tasks[number], self.inputs.shop.slack_min
-        latest = last_starts(task.length, stages, slack_min)
+        task = self.tasks[number]
+        latest = self._latest(task.length, stages)
         if latest is None or task.fixed is not None or works[place].share[0] > 1:
             return
         begun, past_first = first_face_of(part, works, place - 1)
@@ -303,7 +299,7 @@ class _Builder:
             in_time = slot_sets.between(0, latest[0])
             self._keep_starts(part, number, work, in_time, in_time >> task.abrading)
         elif begun == place - 1:
-            longer = last_starts(task.length + task.longer, stages, slack_min) or latest
+            longer = self._latest(task.length + task.longer, stages) or latest
             plain = starts_in_time(task.starts & ~task.longer_starts, latest)
             plain |= starts_in_time(task.longer_starts, longer)
             abraded = starts_in_time(task.abraded_starts << task.abrading, latest)
@@ -317,6 +313,13 @@ class _Builder:
                 part, first + begun, work, in_time, in_time >> mist.abrading
             ):
                 self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
+
+    def _latest(self, length: int, stages: tuple[Stage, ...]) -> Sequence[int] | None:
+        """Return ``last_starts``, worked out once for the parts that share it."""
+        key = id(stages), length
+        if key not in self.latest:
+            self.latest[key] = last_starts(length, stages, self.inputs.shop.slack_min), stages
+        return self.latest[key][0]
 
     def _keep_starts(self, part: Part, number: int, work: Work, plain: int, abraded: int) -> bool:
         """Keep some of the starts of a task; where that leaves it none, keep them all and say so.
