@@ -188,11 +188,14 @@ def leaves_no_window(
     """Return whether nothing is left for the step that follows a finished one.
 
     spans: what the finished step leaves. It never opens, or a coat would find it closed before it
-    opened, so that it would only go on after keying.
+    opened, so that it would only go on after keying. A last coat that its sheet closes for good, as
+    wax, has nothing to leave a window for.
     """
     words = {span.word for span in spans}
     if not words & {"open", "key"}:
-        return True
+        last = spans[-1] if spans else None
+        closed_for_good = last is not None and last.word == "shut" and not last.never
+        return not (closed_for_good and part.kind_after(record) == "cure")
     listed = any(band.word == "open" for band in bands_of(record, product))
     return part.kind_after(record) == "coat" and listed and "open" not in words
 

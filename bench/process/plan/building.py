@@ -13,8 +13,8 @@ from bench.process.plan.chains import (
     LeftOut,
     Work,
     first_face_of,
+    is_masked,
     longest_in_hand,
-    steps_to_do,
     works_of,
 )
 from bench.process.plan.edge_tables import EdgeTables
@@ -26,11 +26,10 @@ from bench.process.plan.means import (
     STANDS,
     day_limits,
     holds_of,
-    is_masked,
     means_of,
 )
 from bench.process.plan.no_window import (
-    NoWindow,
+    NeverDries,
     ends_that_never_dry,
     last_starts,
     starts_in_time,
@@ -40,13 +39,7 @@ from bench.process.plan.paints import amount_of, is_mixed, mixing_slots, open_po
 from bench.process.plan.places import Places
 from bench.process.plan.problem import Paint, Piece, Problem, Stage, Task, Wait, Weights
 from bench.process.plan.readiness import Readiness, readiness_of
-from bench.process.plan.stages import (
-    Followed,
-    bands_left,
-    has_window,
-    stages_of,
-    starts_now,
-)
+from bench.process.plan.stages import Followed, bands_left, stages_of, starts_now
 from bench.process.plan.tasks import Domains, agreed_slot
 from bench.process.plan.which_parts import against_planning
 from bench.process.wording.time_text import doubt_mark
@@ -74,6 +67,7 @@ class _Builder:
     left_out: list[LeftOut] = field(default_factory=list)
     assumed: dict[str, None] = field(default_factory=dict)
     paint_places: dict[str, str] = field(default_factory=dict)
+    no_window: dict[tuple[str, int], str] = field(default_factory=dict)
 
     def build(self) -> BuiltPlan:
         inputs, grid = self.inputs, self.grid
@@ -86,6 +80,7 @@ class _Builder:
         self.domains = Domains(inputs, grid)
         self.stages: dict[object, tuple[Stage, ...]] = {}
         self.ready: dict[object, Readiness] = {}
+        self.latest: dict[object, tuple[Sequence[int] | None, tuple[Stage, ...]]] = {}
         for part, works in planned:
             self._add(part, works)
         paints = self._paints()
@@ -114,6 +109,7 @@ class _Builder:
             tuple(letter for letter, _ in standing),
             tuple(self.left_out),
             tuple(self.assumed),
+            self.no_window,
         )
 
     # --- which parts -----------------------------------------------------------------------------
@@ -121,7 +117,7 @@ class _Builder:
     def _works(self, part: Part) -> tuple[Work, ...]:
         """Return a part's works; none where it is left out."""
         reason = against_planning(part, self.inputs)
-        works = works_of(part, self.inputs, self.tables, self._extra_min(part))
+        works = works_of(part, self.inputs, self.tables)
         if reason:
             self.left_out.append(LeftOut(part.tag, reason))
             return ()
@@ -130,30 +126,16 @@ class _Builder:
             return ()
         return works
 
-    def _extra_min(self, part: Part) -> dict[int, float]:
-        """Return what comes on top of a step's labour, in minutes by its number."""
-        extra: dict[int, float] = {}
-        records = steps_to_do(part)
-        for n, record in enumerate(records):
-            more = self.inputs.shop.mask_change_min if is_masked(record, self.inputs) else 0.0
-            before = records[n - 1] if n else part.clock_step()
-            if before is not None and record.step.kind == "coat":
-                words = [band.word for band in bands_left(self.tables, before)]
-                if not has_window(words):
-                    more += self.inputs.figures_of(part, record).abrading_min
-            extra[record.number] = more
-        return extra
-
     # --- one part --------------------------------------------------------------------------------
 
     def _add(self, part: Part, works: Sequence[Work]) -> None:
-        """Add a part; where one of its steps would leave no window, leave it out."""
+        """Add a part; where one of its steps would never dry, leave it out."""
         tasks, waits = len(self.tasks), len(self.waits)
         try:
             self._add_works(part, works, tasks)
-        except NoWindow as none:
+        except NeverDries as never:
             del self.tasks[tasks:], self.named[tasks:], self.waits[waits:]
-            self.left_out.append(LeftOut(part.tag, f"{none.step}: {NO_WINDOW}"))
+            self.left_out.append(LeftOut(part.tag, f"{never.step}: {NO_WINDOW}"))
         else:
             self._add_piece(part, works, tasks)
 
@@ -188,9 +170,12 @@ class _Builder:
     ) -> None:
         record, product = work.first, self.inputs.around.products.get(work.first.step.product)
         abrading = slots_of(work.figures.abrading_min)
-        starts_at, may_abrade = None, any(stage.abraded for stage in stages)
+        starts_at: tuple[int, int] | None = None
+        may_abrade = any(stage.abraded for stage in stages)
         if place == 0 and not work.is_in_hand:
             starts_at = starts_now(part, record, self.tables, self.inputs.shop.slack_min)
+            if work.abrading and not starts_at[0]:
+                starts_at = starts_at[1], 0
             may_abrade = bool(starts_at[1])
         starts = self.domains.starts_of(part, work, abrading=abrading if may_abrade else 0)
         plain, abraded = starts.plain, starts.abraded
@@ -232,7 +217,7 @@ class _Builder:
         self.named.append(self._name(part, work))
 
     def _name(self, part: Part, work: Work) -> TaskOf:
-        steps, offset = [], 0
+        steps, offset = [], work.abrading
         for record, slots, labour in zip(work.records, work.slots, work.labour, strict=True):
             steps.append(StepOfTask(record.number, record.step.name, offset, slots, work.share))
             offset += slots
@@ -240,7 +225,7 @@ class _Builder:
                 self.assumed[f"{record.step.name}: {labour.minutes:g}? min"] = None
         doubt = doubt_mark(not all(labour.past_steps for labour in work.labour))
         masked = any(is_masked(record, self.inputs) for record in work.records)
-        return TaskOf(part.tag, tuple(steps), work.figures.hands, doubt, masked)
+        return TaskOf(part.tag, tuple(steps), work.figures.hands, doubt, masked, work.abrading)
 
     # --- from one work to the next ---------------------------------------------------------------
 
@@ -298,57 +283,70 @@ class _Builder:
         self.waits.append(Wait(before, before, after, follows))
 
     def _keep_window(
-        self, part: Part, works: Sequence[Work], place: int, stages: Sequence[Stage], first: int
+        self, part: Part, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
     ) -> None:
         """Take the starts out of the work before that would leave this one no window.
 
         Where a mist was begun earlier, its build is begun no later than that.
         """
         number, work = first + place - 1, works[place - 1]
-        task, slack_min = self.tasks[number], self.inputs.shop.slack_min
-        latest = last_starts(task.length, stages, slack_min)
+        task = self.tasks[number]
+        latest = self._latest(task.length, stages)
         if latest is None or task.fixed is not None or works[place].share[0] > 1:
             return
         begun, past_first = first_face_of(part, works, place - 1)
         if past_first is not None:
             in_time = slot_sets.between(0, latest[0])
-            self._keep_starts(number, work, in_time, in_time >> task.abrading)
+            self._keep_starts(part, number, work, in_time, in_time >> task.abrading)
         elif begun == place - 1:
-            longer = last_starts(task.length + task.longer, stages, slack_min) or latest
+            longer = self._latest(task.length + task.longer, stages) or latest
             plain = starts_in_time(task.starts & ~task.longer_starts, latest)
             plain |= starts_in_time(task.longer_starts, longer)
             abraded = starts_in_time(task.abraded_starts << task.abrading, latest)
-            self._keep_starts(number, work, plain, abraded >> task.abrading)
+            self._keep_starts(part, number, work, plain, abraded >> task.abrading)
         else:
-            self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
-            mist = self.tasks[first + begun]
-            opens = self._stages(part, works, begun + 1)[0].opens
-            in_time = sum(
-                1 << face
-                for face in slot_sets.members(mist.starts | mist.abraded_starts << mist.abrading)
-                if face + mist.length < len(opens)
-                and (opens[face + mist.length] < latest[face] or latest[face] > self.grid.horizon)
-            )
-            if mist.fixed is None:
-                self._keep_starts(first + begun, works[begun], in_time, in_time >> mist.abrading)
+            mist, opens = self.tasks[first + begun], self._stages(part, works, begun + 1)[0].opens
+            builds = [min(n, len(opens) - 1) for n in range(mist.length, mist.length + len(opens))]
+            early = [opens[n] if opens[n] < len(opens) else 0 for n in builds]
+            in_time = sum(1 << n for n, last in enumerate(latest) if early[n] < last)
+            if mist.fixed is not None or self._keep_starts(
+                part, first + begun, work, in_time, in_time >> mist.abrading
+            ):
+                self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
+
+    def _latest(self, length: int, stages: tuple[Stage, ...]) -> Sequence[int] | None:
+        """Return ``last_starts``, worked out once for the parts that share it."""
+        key = id(stages), length
+        if key not in self.latest:
+            self.latest[key] = last_starts(length, stages, self.inputs.shop.slack_min), stages
+        return self.latest[key][0]
+
+    def _keep_starts(self, part: Part, number: int, work: Work, plain: int, abraded: int) -> bool:
+        """Keep some of the starts of a task; where that leaves it none, keep them all and say so.
+
+        The next step is then abraded for.
+        """
+        task = self.tasks[number]
+        starts, abraded = task.starts & plain, task.abraded_starts & abraded
+        if not starts | abraded and task.starts | task.abraded_starts:
+            self.no_window[part.tag, work.last.number] = work.last.step.name
+            return False
+        self.tasks[number] = replace(
+            task,
+            starts=starts,
+            abraded_starts=abraded,
+            longer_starts=task.longer_starts & starts,
+        )
+        return True
 
     def _keep_dry(self, part: Part, work: Work, number: int) -> None:
         """Take the starts out after which what a work leaves would never dry."""
         task, never = self.tasks[number], ends_that_never_dry(part, work.last, self.tables)
         if never and task.fixed is None:
             barred = never >> task.length
-            self._keep_starts(number, work, ~barred, ~(barred >> task.abrading))
-
-    def _keep_starts(self, number: int, work: Work, plain: int, abraded: int) -> None:
-        """Keep some of the starts of a task. Raises NoWindow where that leaves it none."""
-        task = self.tasks[number]
-        starts, abraded = task.starts & plain, task.abraded_starts & abraded
-        if not starts | abraded and task.starts | task.abraded_starts:
-            raise NoWindow(work.last.step.name)
-        longer = task.longer_starts & starts
-        self.tasks[number] = replace(
-            task, starts=starts, abraded_starts=abraded, longer_starts=longer
-        )
+            starts, abraded = ~barred, ~(barred >> task.abrading)
+            if not self._keep_starts(part, number, work, starts, abraded):
+                raise NeverDries(work.last.step.name)
 
     def _readiness(self, part: Part, works: Sequence[Work]) -> Readiness:
         last, job = works[-1].last, self.inputs.jobs.get(part.tag)
@@ -392,7 +390,7 @@ class _Builder:
 
 def _offset_of_first(part: Part, work: Work) -> int:
     """Return how far into a work its last step, or the mist that one goes on with, begins."""
-    offsets, offset = [], 0
+    offsets, offset = [], work.abrading
     for slots in work.slots:
         offsets.append(offset)
         offset += slots

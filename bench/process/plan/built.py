@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from bench.process.plan.chains import LeftOut
@@ -24,13 +25,17 @@ class StepOfTask:
 
 @dataclass(frozen=True)
 class TaskOf:
-    """What a task is. doubt: ``?`` where its length is nobody's own figure."""
+    """What a task is. doubt: ``?`` where its length is nobody's own figure.
+
+    abrading: slots of it before its first step, where it is abraded for whatever the plan.
+    """
 
     tag: str
     steps: tuple[StepOfTask, ...]
     hands: int
     doubt: str
     is_masked: bool = False
+    abrading: int = 0
 
 
 @dataclass(frozen=True)
@@ -59,7 +64,8 @@ class BuiltPlan:
     """The question, and what its numbers mean.
 
     tasks: what each is; open_pots: their letters; left_out: the parts that are not in it;
-    assumed: in words, what nobody typed or knows.
+    assumed: in words, what nobody typed or knows. no_window: the names of steps, by tag and number,
+    that leave the next no window wherever they are begun, so that it is abraded for.
     """
 
     problem: Problem
@@ -68,6 +74,7 @@ class BuiltPlan:
     open_pots: tuple[str, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     assumed: tuple[str, ...] = ()
+    no_window: Mapping[tuple[str, int], str] = field(default_factory=dict)
 
     def task_of(self, tag: str, number: int) -> int | None:
         """Return the task in which a step of a part begins; None where no task does it."""
@@ -130,7 +137,8 @@ class BuiltPlan:
         closes = self.closes(schedule, task)
         planned = []
         for step in of.steps:
-            is_first = step.offset == 0
+            is_first = step is of.steps[0]
+            is_abraded = is_first and (placed.is_abraded or bool(of.abrading))
             since, until = begins + step.offset, begins + step.offset + step.slots
             planned.append(
                 PlannedStep(
@@ -141,9 +149,7 @@ class BuiltPlan:
                     begins=self.grid.at(since),
                     ends=self.grid.at(ended if step is of.steps[-1] else until),
                     share=step.share,
-                    abrading_from=self.grid.at(placed.start)
-                    if is_first and placed.is_abraded
-                    else None,
+                    abrading_from=self.grid.at(placed.start) if is_abraded else None,
                     closes=self.grid.at(closes) if is_first and closes is not None else None,
                     pot=placed.pot,
                     open_pot="" if placed.open_pot is None else self.open_pots[placed.open_pot],

@@ -10,8 +10,9 @@ from bench.process.parts.part import Part, StepRecord
 from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.figures import LabourTime, PlanInputs, StepFigures
 from bench.process.plan.grid import Grid, slots_of
-from bench.process.plan.stages import bands_left
+from bench.process.plan.stages import bands_left, has_window, starts_now
 from bench.process.sheets.product import TOO_SOON
+from bench.process.stock.equipment import AIR_FED, kinds_needed
 
 
 @dataclass(frozen=True)
@@ -26,21 +27,22 @@ class LeftOut:
 class Work:
     """What is done in one go: one step, steps that follow at once, or a share of a long one.
 
-    slots: of each of its records. share: which of how many shares of one step it is. remaining:
-    it goes on now.
+    slots: of each of its records. abrading: slots before them, where it is abraded for in any case.
+    share: which of how many shares of one step it is. is_in_hand: it goes on now.
     """
 
     records: tuple[StepRecord, ...]
     figures: StepFigures
     slots: tuple[int, ...]
     labour: tuple[LabourTime, ...]
+    abrading: int = 0
     share: tuple[int, int] = (1, 1)
     is_in_hand: bool = False
 
     @property
     def length(self) -> int:
         """Return its slots."""
-        return sum(self.slots)
+        return self.abrading + sum(self.slots)
 
     @property
     def first(self) -> StepRecord:
@@ -58,16 +60,11 @@ def steps_to_do(part: Part) -> tuple[StepRecord, ...]:
     return tuple(r for r in part.steps if r.status in ("todo", "in hand") and r.step.kind != "cure")
 
 
-def works_of(
-    part: Part, inputs: PlanInputs, tables: EdgeTables, extra_min: dict[int, float]
-) -> tuple[Work, ...] | LeftOut:
-    """Return a part's work in order, or why none can be planned.
-
-    extra_min: what is added to the minutes of a step, by its number: masks, an abrading always due.
-    """
+def works_of(part: Part, inputs: PlanInputs, tables: EdgeTables) -> tuple[Work, ...] | LeftOut:
+    """Return a part's work in order, or why none can be planned."""
     grid = tables.grid
     longest = max((until - since for since, until in grid.stays), default=0)
-    blocks = _blocks(part, inputs, tables, extra_min)
+    blocks = _blocks(part, inputs, tables)
     works: list[Work] = []
     for block in blocks:
         if block.is_in_hand or block.length <= longest:
@@ -84,24 +81,49 @@ def works_of(
     return tuple(works)
 
 
-def _blocks(
-    part: Part, inputs: PlanInputs, tables: EdgeTables, extra_min: dict[int, float]
-) -> list[Work]:
+def _blocks(part: Part, inputs: PlanInputs, tables: EdgeTables) -> list[Work]:
     blocks: list[Work] = []
     for record in steps_to_do(part):
         figures = inputs.figures_of(part, record)
         labour = inputs.length_of(part, record)
-        slots = max(1, slots_of(labour.minutes + extra_min.get(record.number, 0.0)))
+        masks_min = inputs.shop.mask_change_min if is_masked(record, inputs) else 0.0
+        slots = max(1, slots_of(labour.minutes + masks_min))
         if record.status == "in hand" and record.first_at is not None:
             gone_min = (tables.grid.start - record.first_at).total_seconds() / 60
             slots = max(1, slots_of(max(labour.minutes - gone_min, 0.0)))
         work = Work((record,), figures, (slots,), (labour,), is_in_hand=record.status == "in hand")
         before = blocks[-1] if blocks else None
+        if not work.is_in_hand and _is_always_abraded(part, record, before, inputs, tables):
+            work = replace(work, abrading=slots_of(figures.abrading_min))
         if before is not None and follows_at_once(before, tables):
             blocks[-1] = _joined(before, work)
         else:
             blocks.append(work)
     return blocks
+
+
+def _is_always_abraded(
+    part: Part, record: StepRecord, before: Work | None, inputs: PlanInputs, tables: EdgeTables
+) -> bool:
+    """Return whether a coat is abraded for whatever the plan: no window is left, or none is known.
+
+    What was missed before now is no window that a plan misses.
+    """
+    if record.step.kind != "coat":
+        return False
+    if before is not None:
+        return not has_window([band.word for band in bands_left(tables, before.last)])
+    below = part.clock_step()
+    if below is not None and not has_window([band.word for band in bands_left(tables, below)]):
+        return True
+    plain, abraded = starts_now(part, record, tables, inputs.shop.slack_min)
+    return not plain and bool(abraded)
+
+
+def is_masked(record: StepRecord, inputs: PlanInputs) -> bool:
+    """Return whether a step is done with an air-fed mask on, by painters trained for it."""
+    product = inputs.around.products.get(record.step.product)
+    return AIR_FED in kinds_needed(record.step, product)
 
 
 def follows_at_once(before: Work, tables: EdgeTables) -> bool:

@@ -69,7 +69,7 @@ class EdgeTables:
         key = self._key(part, record, bands, place)
         if key not in self._slots:
             ends = self.band_ends(part, record, bands, place)
-            self._slots[key] = [*map(self.grid.up, ends)], [*map(self.grid.down, ends)]
+            self._slots[key] = self.grid.ups(ends), self.grid.downs(ends)
         return self._slots[key]
 
     def _key(self, part: Part, record: StepRecord, bands: Sequence[Band], place: int) -> object:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
-from math import ceil, floor
+from math import ceil
 
 from bench.process.ahead.attendance import open_hours, stays
 from bench.process.calendar.holidays import days_off
@@ -70,15 +70,27 @@ class Grid:
 
     def up(self, at_s: float | None) -> int:
         """Return the first slot that begins at or after an instant; None is never."""
-        if at_s is None:
-            return self.never
-        return min(max(0, ceil((at_s - self.start_s) / SLOT_S)), self.never)
+        return self.ups([at_s])[0]
 
     def down(self, at_s: float | None) -> int:
         """Return the slot in which an instant lies, below 0 before the first; None is never."""
-        if at_s is None:
-            return self.never
-        return min(floor((at_s - self.start_s) / SLOT_S), self.never)
+        return self.downs([at_s])[0]
+
+    def ups(self, ends_s: Sequence[float | None]) -> list[int]:
+        """Return ``up`` of many instants."""
+        start_s, never = self.start_s, self.never
+        return [
+            never if end_s is None else min(max(0, -int((start_s - end_s) // SLOT_S)), never)
+            for end_s in ends_s
+        ]
+
+    def downs(self, ends_s: Sequence[float | None]) -> list[int]:
+        """Return ``down`` of many instants."""
+        start_s, never = self.start_s, self.never
+        return [
+            never if end_s is None else min(int((end_s - start_s) // SLOT_S), never)
+            for end_s in ends_s
+        ]
 
     # --- who is in -------------------------------------------------------------------------------
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from bench.process.parts.part import StepRecord
-from bench.process.plan.chains import Work
+from bench.process.plan.chains import Work, is_masked
 from bench.process.plan.figures import PainterFigures, PlanInputs
 from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.problem import DayLimit, Hold, Resource
-from bench.process.stock.equipment import AIR_FED, COMPRESSOR, Equipment, kinds_needed
+from bench.process.stock.equipment import COMPRESSOR, Equipment, kinds_needed
 
 HANDS, TRAINED, SPACES, STANDS = "hands", "trained hands", "spray spaces", "stands"
 AIR_L_MIN = "l/min of the compressor"
@@ -101,12 +100,6 @@ def kinds_of(work: Work, inputs: PlanInputs) -> tuple[str, ...]:
             for kind in kinds_needed(record.step, inputs.around.products.get(record.step.product))
         )
     )
-
-
-def is_masked(record: StepRecord, inputs: PlanInputs) -> bool:
-    """Return whether a step is done with an air-fed mask on, by painters trained for it."""
-    product = inputs.around.products.get(record.step.product)
-    return AIR_FED in kinds_needed(record.step, product)
 
 
 def holds_of(work: Work, inputs: PlanInputs, means: Means) -> tuple[Hold, ...]:

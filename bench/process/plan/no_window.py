@@ -14,8 +14,8 @@ from bench.process.plan.problem import Stage
 from bench.process.plan.stages import bands_left
 
 
-class NoWindow(Exception):
-    """A step leaves no window wherever it is begun. step: its name."""
+class NeverDries(Exception):
+    """What a step leaves never dries, wherever in the plan it is begun. step: its name."""
 
     def __init__(self, step: str) -> None:
         """Take the name of the step."""

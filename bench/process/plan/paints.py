@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from math import ceil
+from math import ceil, inf
 
 from bench.process.actions.begin_rules import HARDENS
 from bench.process.clocks.pots import Pot, loads_a_gun, pot_if_mixed, pot_word, rest_of
@@ -86,26 +86,20 @@ def empty_by(
     read_s = (as_read - grid.start).total_seconds() if as_read else None
 
     def end_at(mixed: datetime) -> datetime | None:
-        mixed_s = mixed.timestamp()
-        passing = log.passes_at(product.pot_life, mixed_s, "closing")
-        if passing.at_s is None:
-            return None
-        life_s = passing.at_s - mixed_s
-        return datetime.fromtimestamp(mixed_s + life_s, UTC)
+        at_s = log.passes_at(product.pot_life, mixed.timestamp(), "closing").at_s
+        return None if at_s is None else datetime.fromtimestamp(at_s, UTC)
 
     ends = tables.ends(("pot", product.key), end_at, "closing")
-    before = timedelta(minutes=_met_before_min(product, inputs)).total_seconds()
-    spare_s = inputs.shop.pot_spare_min * 60
-
-    def slot_of(slot: int, end: float | None) -> int:
-        if end is None:
-            return grid.horizon
-        life_s = end - grid.second(slot)
-        life_s = min(life_s, read_s) if read_s is not None else life_s
-        life_s = big_pot_life_s(life_s, max(1.0, min(float(total_ml), inputs.shop.cup_ml)))
-        return max(0, min(grid.down(grid.second(slot) + life_s - before - spare_s), grid.horizon))
-
-    return [slot_of(slot, end) for slot, end in enumerate(ends)]
+    most_ml = max(1.0, min(float(total_ml), inputs.shop.cup_ml))
+    share = big_pot_life_s(1.0, most_ml)
+    before_s = 60 * (_met_before_min(product, inputs) + inputs.shop.pot_spare_min)
+    lives_s = (None if end is None else end - grid.second(slot) for slot, end in enumerate(ends))
+    known_s = inf if read_s is None else read_s
+    empty_s = [
+        None if life_s is None else grid.second(slot) + min(life_s, known_s) * share - before_s
+        for slot, life_s in enumerate(lives_s)
+    ]
+    return [max(0, min(slot, grid.horizon)) for slot in grid.downs(empty_s)]
 
 
 def paint_of(

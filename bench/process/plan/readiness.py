@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from math import inf
 
 from bench.process.clocks.cure import DRIES
 from bench.process.clocks.windows import cure_span
@@ -83,13 +84,12 @@ def _ready(
         if band.word in DRIES and band.until is not None
     ]
     handled_s = handling_h * 3600
-    ready: list[float | None] = []
-    for slot in range(grid.horizon + 1):
-        ends = [each[slot] for each in dries]
-        known = [end for end in ends if end is not None]
-        at_s = grid.start_s + SLOT_S * slot + handled_s
-        ready.append(max([at_s, *known]) if len(known) == len(ends) else None)
-    return ready
+    handled = [grid.start_s + SLOT_S * slot + handled_s for slot in range(grid.horizon + 1)]
+    for ends in dries:
+        handled = [
+            inf if end is None else max(at_s, end) for at_s, end in zip(handled, ends, strict=True)
+        ]
+    return [None if at_s == inf else at_s for at_s in handled]
 
 
 def _cured(part: Part, last: StepRecord, tables: EdgeTables) -> Ends:

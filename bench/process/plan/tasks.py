@@ -76,7 +76,7 @@ class Domains:
 
     def _barred(self, part: Part, work: Work) -> int:
         """Return the starts that the air, masks or something wet forbid."""
-        barred, offset = self._masked_until(part, work), 0
+        barred, offset = self._masked_until(part, work), work.abrading
         for record, slots in zip(work.records, work.slots, strict=True):
             step = record.step
             key = (step.kind, step.product, bool(step.most_s))

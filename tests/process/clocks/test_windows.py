@@ -108,6 +108,14 @@ def test_a_sheet_that_always_wants_keying_leaves_a_window_and_one_that_closed_fi
     assert leaves_no_window(part, part.steps[0], paint, spans) is none
 
 
+def test_wax_that_is_closed_for_good_leaves_a_window_where_only_its_cure_follows() -> None:
+    wax = product(band("wet", 60), band("shut"))
+    for then, none in (("coat", True), ("cure", False)):
+        part = coated(MON, MON, then=then)
+        spans = clocks_of(part, around(wax)).spans
+        assert leaves_no_window(part, part.steps[0], wax, spans) is none
+
+
 def opens(paint: Product, *readings: Reading, at: datetime = MON) -> datetime | None:
     part = coated(at, at)
     return clocks_of(part, around(paint, *readings)).spans[0].end

@@ -37,7 +37,9 @@ from bench.shop.seeds.seed_files import Seeds, folder, load
 
 LONDON = ZoneInfo("Europe/London")
 
-WHEN_ASKED = {rules.READING_OLD.name, rules.NO_READING.name, rules.NO_HUMIDITY.name}
+WHEN_ASKED = {
+    rule.name for rule in (rules.READING_OLD, rules.NO_READING, rules.NO_HUMIDITY, rules.NO_SURFACE)
+}
 """What a painter sees to just before a coat: the air is read."""
 
 NOT_YET = {"WET", "FLASH", "DRYING", "WAIT", "KEEP OFF", "HOLD", "WORKING", "CURED", "EMPTY"}
@@ -148,7 +150,7 @@ def contradictions(inputs: PlanInputs, built: BuiltPlan, schedule: Schedule) -> 
             continue
         part = _tested(part, step.begins)
         state = stand_state(part, clocks_of(part, inputs.around), step.begins)
-        for words in _against(inputs, part, record, state, step):
+        for words in _against(inputs, built, part, record, state, step):
             yield f"tag {step.tag} {step.name} {step.begins:%a %d %H:%M} {state.word}: {words}"
         parts[step.tag] = _with(part, step_as_finished(record, step.begins, step.ends))
 
@@ -165,7 +167,12 @@ def _with(part: Part, record: StepRecord) -> Part:
 
 
 def _against(
-    inputs: PlanInputs, part: Part, record: StepRecord, state: StandState, step: PlannedStep
+    inputs: PlanInputs,
+    built: BuiltPlan,
+    part: Part,
+    record: StepRecord,
+    state: StandState,
+    step: PlannedStep,
 ) -> Iterator[str]:
     current = part.current()
     if current is None or current.number != record.number:
@@ -178,6 +185,8 @@ def _against(
     allowed = {*WHEN_ASKED}
     if step.abrading_from is not None:
         allowed.add(rules.WINDOW_MISSED.name)
+    if (step.tag, step.number) in built.no_window:
+        allowed.add(rules.NO_WINDOW.name)
     yield from (
         str(r) for r in _objections(inputs, part, record, state, step) if r.name not in allowed
     )

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from bench.process.plan.problem import Air, Placed, Problem, Schedule, Task, span, work_start
 
-MOST_TRIES = 200
+MOST_TRIES = 80
 """So many places a part tries before it is left out."""
 
 
