@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
+from operator import gt, lt
 
 from bench.process.plan.problem import Problem, Stage, Task, Wait
 from bench.process.plan.room import is_fixed_abraded
-from bench.process.plan.slot_sets import between, slots_where
+from bench.process.plan.slot_sets import between, members, slots_where
 
 Table = Sequence[int]
 
@@ -212,8 +213,8 @@ class Chains:
             never = [self.problem.horizon + 1] * len(opens)
             ends = list(map(min, closes or never, life or never))
             self._known[key] = Windows(
-                slots_where(opened < ended for opened, ended in zip(opens, ends, strict=True)),
-                slots_where(opened > ended for opened, ended in zip(opens[1:], ends, strict=False)),
+                slots_where(map(lt, opens, ends)),
+                slots_where(map(gt, opens[1:], ends)),
             )
         return self._known[key]
 
@@ -222,12 +223,10 @@ class Chains:
         if key not in self._tables:
             last, length = self.problem.horizon, before.length + more
             longer = before.longer_starts if before.longer else 0
-            ends = [
-                s + length + (before.longer if longer and longer >> s & 1 else 0)
-                for s in range(last + 1)
-            ]
-            never = last + 1
-            values = (stage.opens[e] if e <= last else never for e in ends)
+            values = [*stage.opens[length:], *[last + 1] * min(length, last + 1)]
+            for start in members(longer & between(0, last + 1)):
+                end = start + length + before.longer
+                values[start] = stage.opens[end] if end <= last else last + 1
             self._tables[key] = list(accumulate(values, max))
         return self._tables[key]
 

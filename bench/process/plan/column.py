@@ -38,10 +38,15 @@ class Reached:
 
 @dataclass(frozen=True)
 class Wish:
-    """How a column is chosen among those that count the same. late: as late as its end allows."""
+    """What a column must be like, of those that count the same.
 
-    late: bool = False
+    late: for each step where between its first and its last slot it is wanted, 0 to 1; all at their
+    first where empty. margin: slots that each step is begun at least before its window closes.
+    """
+
+    late: tuple[float, ...] = ()
     may_abrade: bool = False
+    margin: int = 0
 
 
 @dataclass
@@ -85,8 +90,19 @@ class Column:
                     found = key, entry, start
         if found is None:
             return None
-        column = self._back(found[1], found[2])
-        return column if isinstance(column, int) else (found[0][0], column)
+        (price, end, _), entry, start = found
+        alike = bisect_right(prices, prices[end]) - end  # later ends that count the same
+        start = self._wanted(-1, entry.slots & between(start, start + alike))
+        column = self._back(entry, start)
+        return column if isinstance(column, int) else (price, column)
+
+    def _wanted(self, at: int, slots: int) -> int:
+        """Return which of some slots is wanted for a step."""
+        if not self.wish.late:
+            return first(slots)
+        earliest, latest = first(slots), last(slots)
+        wanted = earliest + round(self.wish.late[at] * (latest - earliest))
+        return wanted + first(slots >> wanted)
 
     # Forwards
 
@@ -222,7 +238,8 @@ class Column:
         until = self.horizon
         if link.closes is not None:
             counts = self._latest(source, link.before, at, link.first)
-            until = 0 if counts is None else link.closes[source.abraded][counts]
+            closes = 0 if counts is None else link.closes[source.abraded][counts]
+            until = min(until, closes - self.wish.margin)
         if shared is not None:
             counts = self._latest(source, link.before, at, shared)
             step = self.chain[link.before + 1]
@@ -411,7 +428,8 @@ class Column:
         high = min(ceilings[at - 1], bisect_right(link.opens[source.abraded], begins) - 1)
         if link.closes is not None:
             closes = link.closes[source.abraded]
-            low[link.first] = max(low[link.first], bisect_right(closes, begins))
+            least = bisect_right(closes, begins + self.wish.margin)
+            low[link.first] = max(low[link.first], least)
         own = source.own
         if own is not None and self.chain[own].task.paint == step.task.paint:
             end = step.end(entry.abraded, start)
@@ -427,7 +445,7 @@ class Column:
         if not slots:
             return None
         earlier = [n for n in range(at - 1) if low[n]]
-        slot = last(slots) if self.wish.late else first(slots)
+        slot = self._wanted(at - 1, slots)
         for n in earlier:
             latest = self._latest(source, at - 1, slot, n)
             if latest is None or latest < low[n]:

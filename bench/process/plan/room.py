@@ -6,12 +6,13 @@ number is odd, and so on. What is free is then read off with a few operations on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
 from typing import NamedTuple
 
 from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task, span
-from bench.process.plan.slot_sets import between, slots_where, starts_meeting
+from bench.process.plan.slot_sets import between, starts_meeting
 
 # Slots before and after a pot's life that what is sprayed from it may hold.
 MARGIN = 24
@@ -34,13 +35,7 @@ class Limits:
         """Read a problem."""
         self.problem = problem
         self.all = between(0, problem.horizon)
-        self.levels = [
-            [
-                (most, slots_where(capacity == most for capacity in each.capacity) & self.all)
-                for most in sorted(set(each.capacity))
-            ]
-            for each in problem.resources
-        ]
+        self.levels = [list(_levels(each.capacity, problem.horizon)) for each in problem.resources]
         self.by_resource: list[list[int]] = [[] for _ in problem.resources]
         for number, limit in enumerate(problem.day_limits):
             self.by_resource[limit.resource].append(number)
@@ -221,9 +216,7 @@ class Room:
             pot = self.pots.get(key)
             touched.setdefault(key, pot)
             if pot is None:
-                assert task.paint is not None
-                paint = self.problem.paints[task.paint]
-                pot = Pot(task.paint, start, paint.empty_by[start], paint.cup_ml * task.mixes, ())
+                pot = self._pot(task, start)
                 self._mixing(pot, 1)
             users = tuple(sorted((*pot.users, (end, number))))
             self.pots[key] = pot._replace(left_ml=pot.left_ml - task.ml, users=users)
@@ -233,6 +226,19 @@ class Room:
             self._flush(self.pots[key], 1)
         self.prices[piece] = price + self.problem.pieces[piece].price[end]
         self._stand(piece, 1, first=places[0].start, last=end)
+
+    def open_pots(self, schedule: Schedule, pieces: Iterable[int]) -> None:
+        """Mix the pots that some pieces of a schedule are sprayed from, before they are put."""
+        for number in (n for piece in pieces for n in self.problem.pieces[piece].tasks):
+            task, placed = self.problem.tasks[number], schedule.placed[number]
+            if placed is not None and placed.pot == number and task.paint is not None:
+                self.pots[number] = self._pot(task, placed.start)
+                self._mixing(self.pots[number], 1)
+
+    def _pot(self, task: Task, start: int) -> Pot:
+        assert task.paint is not None
+        paint = self.problem.paints[task.paint]
+        return Pot(task.paint, start, paint.empty_by[start], paint.cup_ml * task.mixes, ())
 
     def take_out(self, piece: int) -> list[int]:
         """Take a piece out, with all whose pot nobody would mix then; return all that came out."""
@@ -412,6 +418,17 @@ def is_fixed_abraded(task: Task) -> bool:
     """Return whether a task that is fixed is the abraded one: where it could not be otherwise."""
     at = 0 if task.fixed is None else task.fixed
     return bool(~task.starts & task.abraded_starts & 1 << at)
+
+
+def _levels(capacity: Sequence[int], horizon: int) -> Iterator[tuple[int, int]]:
+    """Yield each capacity there is, and in which slots."""
+    levels: dict[int, int] = {}
+    since = 0
+    for most, slots in groupby(capacity):
+        until = since + len(list(slots))
+        levels[most] = levels.get(most, 0) | between(since, min(until, horizon))
+        since = until
+    yield from levels.items()
 
 
 def _count(counter: list[int], slots: int, amount: int) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+DIGITS = bytes.maketrans(b"\x00\x01", b"01")
+
 
 def between(since: int, until: int) -> int:
     """Return the slots from ``since`` up to, not with, ``until``; none of them before slot 0."""
@@ -54,7 +56,7 @@ def runs(slots: int) -> Iterator[tuple[int, int]]:
 
 def slots_where(marks: Iterable[bool]) -> int:
     """Return the slots that are marked, the first mark for slot 0."""
-    return int("".join("1" if mark else "0" for mark in marks)[::-1] or "0", 2)
+    return int(bytes(marks)[::-1].translate(DIGITS) or b"0", 2)
 
 
 def short_of(capacity: Sequence[int], amount: int) -> int:
