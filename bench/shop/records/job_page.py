@@ -20,6 +20,7 @@ from bench.shop.clock import timekeeping
 from bench.shop.core.mappers import job_of, products_of, settings_of, shapes_of
 from bench.shop.core.transaction import Shop
 from bench.shop.parts.jobs import no_job
+from bench.shop.queries.log import route_changes
 from bench.shop.records.gathering import gather, in_zone
 from bench.shop.records.job_record import Sheet
 from bench.shop.stock.tin_list import amounts_of_coat, amounts_of_pot, tins_poured
@@ -154,6 +155,8 @@ def _deviations(sheet: Sheet) -> Iterator[Deviation]:
             rules = entry.text.split(OVERRIDDEN)[1:]
             words = "; ".join(rule.strip().rstrip(";") for rule in rules)
             yield Deviation(tag, entry.at, entry.painter, f"overridden: {words}")
+    for entry, words in route_changes(sheet.journal):
+        yield Deviation(tag, entry.at, entry.painter, words)
     if came_with := [s.plan.name for s in sheet.steps if s.record.reason == ALREADY_DONE]:
         yield Deviation(tag, None, "", f"skipped, already done: {', '.join(came_with)}")
     for step in sheet.steps:
