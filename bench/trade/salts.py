@@ -11,6 +11,9 @@ under a patch of 12.5 cm2 each uS/cm is 4 mg/m2 with 10 ml, 5 with 12.5 ml and 6
 PATCH_CM2 = 12.5
 """The usual patch, ISO 8502-6 (from memory)."""
 
+USUAL_WATER_ML = 10.0
+"""The usual water under that patch (common practice, no source)."""
+
 MOST_US_CM = 20_000.0
 UNSURE_MG_M2 = 8.2
 """One test is no surer than this, from 30 to 80 mg/m2: NACE SP0508 (seen)."""

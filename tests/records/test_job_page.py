@@ -45,6 +45,10 @@ def test_the_page_of_a_job_that_had_everything(shop_after: Shop) -> None:
     assert "overridden: No window at this temperature: tested on the coupon" in texts
     assert "fish-eye" in texts
     assert "skipped, already done: " in texts
+    at_the_mix = [each for each in page.deviations if each.tag.startswith("pot ")]
+    assert [(each.by, each.text) for each in at_the_mix] == [
+        ("Mo", "overridden: No window at this temperature: the shop is being warmed")
+    ]
 
     for form, write in JOB_FORMS.items():
         written = write(page)

@@ -41,9 +41,11 @@ from bench.screens.parts import log, record_pages, search
 from bench.screens.parts.assignment import ShareFaces
 from bench.screens.parts.jobs import JobScreen
 from bench.screens.parts.scanned import NoSuchTag
-from bench.screens.setup import data_sheets, painters
+from bench.screens.setup import painters
 from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.lookahead import TonightPage
+from bench.screens.setup.sheet_form import FormPage, RowPage
+from bench.screens.setup.sheet_questions import KeepOrChoose, Rows
 from bench.screens.setup.spray_helper import SprayHelper
 from bench.screens.stock.mix import MixScreen
 from bench.screens.stock.quote import QuoteScreen
@@ -143,9 +145,10 @@ MADE: dict[str, Callable[[Paintbench], Any]] = {
     ),
     "parts.record_pages.RecordPage": lambda bench: record_pages.RecordPage("1"),
     "dialogs.pin.PinPad": lambda bench: PinPad("Your PIN"),
-    "setup.data_sheets.DataSheetPage": lambda bench: data_sheets.DataSheetPage(
-        "Which?", ["this", "that"]
-    ),
+    "setup.sheet_form.FormPage": lambda bench: FormPage("Which?", ["this", "that"]),
+    "setup.sheet_form.RowPage": lambda bench: RowPage("Which?", ["this", "that"]),
+    "setup.sheet_questions.KeepOrChoose": lambda bench: KeepOrChoose("Which?", ["this"]),
+    "setup.sheet_questions.Rows": lambda bench: Rows("Which?", ["this", "that"]),
     "bench.spray_card.SprayCard": card,
     "bench.stand_page.StandPage": lambda bench: StandPage("1"),
     "stock.shopping.Costs": Costs,

@@ -77,7 +77,7 @@ NOT_LOOKED_AT = {
     **dict.fromkeys(("MixScreen", "SumResult", "QuoteScreen"), "answers"),
     "JobScreen": "two keys away, behind the list",
     "SprayCard": "comes by itself with a coat",
-    "DataSheetPage": "behind a product's two figures, which the walk takes for one question",
+    **dict.fromkeys(("FormPage", "RowPage", "KeepOrChoose", "Rows"), "asks"),
 }
 """What nobody opens for itself, so that it may be farther away."""
 

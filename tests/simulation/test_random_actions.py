@@ -35,6 +35,7 @@ from bench.shop.parts import (
     steps,
     testing,
 )
+from bench.shop.parts.route_exchange import change_route
 from bench.shop.stock import pots, tins
 from tests.shop.doing import over
 from tests.simulation import LONG
@@ -265,6 +266,11 @@ class Presses(Sharing):
     def another_coat(self, part: Whom, by: str) -> None:
         whom = self.whom(part, curing)
         self.do(lambda: holds_and_rework.another_coat(self.shop, whom, by))
+
+    @rule(part=c.PARTS, by=c.PAINTERS, route=c.ROUTES)
+    def change_route(self, part: Whom, by: str, route: str) -> None:
+        whom = self.whom(part)
+        self.do(lambda: change_route(self.shop, whom, by, route=route), moves_clocks=False)
 
     @rule(part=c.PARTS, by=c.PAINTERS, minutes=c.EARLIER)
     def back_date(self, part: Whom, by: str, minutes: int) -> None:

@@ -35,9 +35,11 @@ def coat_and_film(text: str) -> tuple[str, float | None]:
 def job(call: Call, by: str) -> Outcome | Refusal:
     """Open a job, or change what is known of it."""
     from bench.process.parts.job import CoatFilm, JobChanges
-    from bench.shop.parts.jobs import record_job
+    from bench.shop.parts.jobs import record_job, rename_job
 
     args = call.args
+    if args.rename:
+        return rename_job(call.shop, by, args.name, args.rename)
     photos: list[Photo] = []
     for file in args.photo:
         photo = _photo(file)
@@ -56,8 +58,21 @@ def job(call: Call, by: str) -> Outcome | Refusal:
         corrosivity=args.corrosivity,
         durability=args.durability,
         photos=tuple(photos),
+        without_photos=tuple(args.without_photo),
     )
     return record_job(call.shop, by, args.name, changes)
+
+
+def rename_fault(args: argparse.Namespace) -> str:
+    """Say what does not go with another name."""
+    if not args.rename:
+        return ""
+    facts = (
+        *("owner", "order", "received", "condition", "galvanised", "priority", "coat", "in_all"),
+        *("corrosivity", "durability", "photo", "without_photo", "page"),
+    )
+    other = next((name for name in facts if getattr(args, name)), "")
+    return f"--{other.replace('_', '-')} does not go with --rename" if other else ""
 
 
 def _photo(file: str) -> Photo | Refusal:
@@ -117,6 +132,10 @@ JOBS = Group("jobs and quotes", (
                 help="as in ISO 12944: low, medium, high or very high"),
          option("--photo", metavar="FILE", action="append", default=[],
                 help="name and hash a photo; the file stays where it is; again for each"),
+         option("--without-photo", metavar="NAME", action="append", default=[],
+                help="take a photo out of it, by its name; again for each"),
+         option("--rename", metavar="NAME", default="",
+                help="call it this from now on, its parts too; nothing else with it"),
          option("--page", action="store_true",
                 help="write the page of the job, and change nothing: parts, hours, paint, cost"),
          option("--form", choices=("text", "md", "html", "json"), default="text",
@@ -129,9 +148,10 @@ JOBS = Group("jobs and quotes", (
                   "--coat gloss=50um --corrosivity C4 --durability high --by Una",
                   'job "Club gate" --owner "Rowing club" --received 2026-11-20 '
                   '--condition "white rust on the hinges" --priority 1 --by Bo',
+                  'job "Launching trolley" --rename "Trolley 2026" --by Una',
                   'job "Launching trolley" --page',
                   'job "Launching trolley" --page --without-names --form html -o job.html'),
-        reads_with=("page", "bench.commands.reports.jobs:page")),
+        reads_with=("page", "bench.commands.reports.jobs:page"), check=rename_fault),
     Command(
         "promise", "promise a job for a day: to collect, or cured",
         (option("job", metavar="JOB", help="its name"),

@@ -239,6 +239,15 @@ PARTS = Group("parts on their stands", (
         "bench.shop.parts.holds_and_rework:another_coat",
         examples=("another-coat 16 --by Una",)),
     Command(
+        "change-route", "go on with another route; what was done stays",
+        (on_part,
+         option("--route", metavar="KEY", required=True, help="see: paintbench routes"),
+         option("--dry-run", action="store_true",
+                help="say what counts and what is then to do, write nothing")),
+        "bench.shop.parts.route_exchange:change_route",
+        examples=("change-route 15 --route zinc-t-wash --dry-run --by Una",
+                  "change-route 15 --route zinc-t-wash --by Una")),
+    Command(
         "move", "put a part on another stand; no clock changes",
         (on_part,
          option("--to", metavar="N", required=True, type=STAND_NUMBER, help="the other stand"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal, get_args
@@ -165,6 +165,16 @@ def _against_photos(photos: Collection[Photo]) -> Refusal | None:
     return None
 
 
+def no_photo(job: Job, names: Iterable[str]) -> Refusal | None:
+    """Refuse to take out a photo that the job has not."""
+    there = [photo.name for photo in job.photos]
+    for name in names:
+        if name.casefold() not in map(str.casefold, there):
+            right = f"one of {', '.join(there)}" if there else "it has none"
+            return Refusal(f"job {job.name} has no photo {name[:60]}", "", right)
+    return None
+
+
 # --- in words ------------------------------------------------------------------------------------
 
 
@@ -265,7 +275,10 @@ def progress_of(parts: Collection[Part]) -> Progress:
 
 @dataclass(frozen=True)
 class JobChanges:
-    """What somebody typed of a job; None leaves a fact as it is. photos: those that come to it."""
+    """What somebody typed of a job; None leaves a fact as it is.
+
+    photos: those that come to it; without_photos: the names of those taken out of it.
+    """
 
     owner: str | None = None
     order_number: str | None = None
@@ -280,6 +293,7 @@ class JobChanges:
     corrosivity: str | None = None
     durability: str | None = None
     photos: tuple[Photo, ...] = ()
+    without_photos: tuple[str, ...] = ()
 
 
 def changed(job: Job, changes: JobChanges) -> Job:
@@ -289,6 +303,7 @@ def changed(job: Job, changes: JobChanges) -> Job:
         new = getattr(changes, name)
         return old if new is None else new
 
+    out = {name.casefold() for name in changes.without_photos}
     names = ("owner", "order_number", "promised", "promise", "priority")
     system_names = ("coats", "in_all_um", "corrosivity", "durability")
     return replace(
@@ -303,5 +318,8 @@ def changed(job: Job, changes: JobChanges) -> Job:
             job.system,
             **{name: typed(name, getattr(job.system, name)) for name in system_names},  # type: ignore[arg-type]
         ),
-        photos=(*job.photos, *changes.photos),
+        photos=(
+            *(photo for photo in job.photos if photo.name.casefold() not in out),
+            *changes.photos,
+        ),
     )

@@ -14,6 +14,7 @@ from statistics import fmean
 from bench.process.parts.part import Part, StepRecord
 from bench.process.sheets.measurement_kinds import BROKEN, KINDS, Accepted, MeasurementKind
 from bench.process.sheets.product import Product
+from bench.process.wording.time_text import doubt_mark
 from bench.trade.readings import (
     LEAST_AREA_M2,
     LEAST_NOMINAL_UM,
@@ -23,6 +24,7 @@ from bench.trade.readings import (
     judge,
     least_readings,
 )
+from bench.trade.salts import PATCH_CM2, USUAL_WATER_ML, salts_mg_m2
 
 NO_LIMIT = "no limit typed"
 
@@ -105,7 +107,7 @@ def readings_words(measurement: Measurement) -> str:
     if kind.words:
         return f"{kind.name}: {measurement.grade}"
     figures = " ".join(f"{reading:g}" for reading in measurement.readings)
-    words = f"{kind.name} {figures} {kind.unit}".rstrip()
+    words = f"{kind.name} {figures} {kind.unit}".rstrip() + salts_words(kind, measurement.values)
     if measurement.grade:
         words += f", size class {measurement.grade}"
     if measurement.less_um:
@@ -128,9 +130,24 @@ def figures_words(kind: MeasurementKind, values: Sequence[float]) -> str:
     """
     unit = f" {kind.unit}" if kind.unit else ""
     if len(values) == 1:
-        return f"{values[0]:.4g}{unit}"
+        return f"{values[0]:.4g}{unit}{salts_words(kind, values)}"
     figures = f"mean {fmean(values):.4g}{unit}, min {min(values):.4g}, max {max(values):.4g}"
-    return f"{figures} of {len(values)}"
+    return f"{figures} of {len(values)}{salts_words(kind, values)}"
+
+
+def salts_words(kind: MeasurementKind, values: Sequence[float]) -> str:
+    """Say how much salt on the surface readings come to on average; empty of any other kind.
+
+    The readings are what the water conducts more than before, in uS/cm.
+
+    >>> salts_words(KINDS["salts"], (4, 6)), salts_words(KINDS["dft"], (80,))
+    (', 20 mg/m2 with 10 ml under a patch of 12.5 cm2', '')
+    """
+    if kind.key != "salts" or not values:
+        return ""
+    salts = salts_mg_m2(0.0, fmean(values), USUAL_WATER_ML)
+    under = f"with {USUAL_WATER_ML:g} ml under a patch of {PATCH_CM2:g} cm2"
+    return f", {salts:.3g} mg/m2 {under}"
 
 
 # --- what is said of it --------------------------------------------------------------------------
@@ -155,13 +172,14 @@ def judged(
         if area_m2 is not None:
             area_m2 = min(max(area_m2, LEAST_AREA_M2), MOST_AREA_M2)
         return judged_film(values, products.get(record.step.product), area_m2)
-    limit = limits_of(part, record, kind, products)
+    limit, doubt = limits_of(part, record, kind, products)
     if limit is None or not values:
         return Judgement(NO_LIMIT)
     outside = [value for value in values if not limit.least <= value <= limit.most]
+    words = f"{limit.words()}{doubt}"
     if not outside:
-        return Judgement(f"within its limits, {limit.words()}", True)
-    return Judgement(f"outside its limits: {outside[0]:.4g}, wanted {limit.words()}", False)
+        return Judgement(f"within its limits, {words}", True)
+    return Judgement(f"outside its limits: {outside[0]:.4g}, wanted {words}", False)
 
 
 def judged_film(
@@ -200,16 +218,21 @@ def judged_film(
 
 def limits_of(
     part: Part, record: StepRecord | None, kind: str, products: Mapping[str, Product]
-) -> Accepted | None:
-    """Return the limits that count: the step's own, its product's, or the next coat's product's."""
+) -> tuple[Accepted | None, str]:
+    """Return the limits that count: the step's own, its product's, or the next coat's product's.
+
+    With ``?`` behind those of a product that is a placeholder.
+    """
     if record is None:
-        return None
+        return None, ""
     ahead = (r for r in part.steps if r.number > record.number and r.step.kind == "coat")
     below = next(ahead, None) if record.step.kind != "coat" else None
     keys = [record.step.product, *([below.step.product] if below is not None else [])]
     sheets = (product for key in keys if (product := products.get(key)) is not None)
-    limits = [record.step.accept, *(product.accept for product in sheets)]
-    return next((limit for of_one in limits for limit in of_one if limit.kind == kind), None)
+    limits = [(record.step.accept, "")]
+    limits += [(sheet.accept, doubt_mark(sheet.source == "placeholder")) for sheet in sheets]
+    found = ((limit, doubt) for of_one, doubt in limits for limit in of_one if limit.kind == kind)
+    return next(found, (None, ""))
 
 
 def more_words(take: int) -> str:

@@ -24,6 +24,7 @@ from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.equipment_and_notes import equipment_and_notes
 from bench.screens.setup.forecast import forecast
 from bench.screens.setup.holidays import holidays
+from bench.screens.setup.instruments import instruments
 from bench.screens.setup.lookahead import TonightPage
 from bench.screens.setup.painters import hand_over, next_painter, painters
 from bench.screens.setup.settings import settings
@@ -123,6 +124,7 @@ ACTIONS = (
         SET_UP,
         when=lambda bench: not bench.demo,
     ),
+    Action("instruments: calibration and checks", instruments, SET_UP),
     Action("the chosen part's last coat: thin or heavy", _thickness, when=_has_a_coat_to_judge),
     Action("next painter", next_painter, letter="w"),
     Action("write a reading", part_flows.take_reading, letter="r"),

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
-from bench.process.parts.job import PROMISE_WORDS
+from bench.process.parts.job import PROMISE_WORDS, JobChanges
 from bench.process.refusals.refusal import Refusal
+from bench.process.wording.text_rules import clean_name
 from bench.records.blocks import Page
 from bench.records.forms import write_job_files
 from bench.records.job_page import job_blocks
 from bench.screens.core.keys import KeyWord, Method
 from bench.screens.core.pages import PagedScreen
-from bench.screens.dialogs.choices import date_questions
-from bench.screens.dialogs.questions import ask_whole, choose, show
+from bench.screens.dialogs.days import ask_day
+from bench.screens.dialogs.questions import ask_text, choose, choose_text, show
 from bench.screens.parts.record_pages import WrittenPage
-from bench.shop.parts.jobs import promise_job
+from bench.shop.core.transaction import Outcome
+from bench.shop.parts.jobs import promise_job, record_job, rename_job
 from bench.shop.queries.jobs import jobs
 from bench.shop.records.job_page import JobPage, job_page
 
@@ -67,8 +68,13 @@ class JobScreen(WrittenPage):
         return self.job if isinstance(self.job, Refusal) else job_blocks(self.job)
 
     def idle(self) -> set[Method]:
-        """Files only where somebody can fetch them."""
-        return super().idle() | ({JobScreen.write} if self.bench.kiosk else set())
+        """Files only where somebody can fetch them, photos only where there are some."""
+        idle = super().idle() | ({JobScreen.write} if self.bench.kiosk else set())
+        return idle if self._photos() else idle | {JobScreen.take_photo_out}
+
+    def _photos(self) -> list[str]:
+        page = self.job
+        return [photo.name for photo in page.job.photos] if isinstance(page, JobPage) else []
 
     async def promise(self) -> None:
         """Promise it for a day: to collect, or cured."""
@@ -76,17 +82,32 @@ class JobScreen(WrittenPage):
         cured = await choose(bench := self.bench, title, _PROMISES)
         if cured is None:
             return
-        figures = date_questions(bench.now(), "day", "month", "year")
-        typed = await ask_whole(bench, f"{title} for the day", figures)
-        if typed is None:
-            return
-        try:
-            day = date(typed[2], typed[1], typed[0])
-        except ValueError:
-            self.tell(Refusal("no such day", f"{typed[0]}.{typed[1]}.{typed[2]}", "type it again"))
+        day = await ask_day(bench, f"{title} for the day")
+        if day is None:
             return
         bench.do(promise_job, bench.painter, job=self.job_name, day=day, cured=cured)
         self._page = None
+
+    async def rename(self) -> None:
+        """Ask for another name, on a keyboard."""
+        title = f"Job {self.job_name}: its new name"
+        notes = ["Its parts bear it too, those that left as well."]
+        new = await ask_text(self.bench, title, self.job_name, notes)
+        if new is None or not new.strip():
+            return
+        answer = self.bench.do(rename_job, self.bench.painter, self.job_name, new)
+        if isinstance(answer, Outcome):
+            self.job_name, self._page = str(clean_name(new, "its name")), None
+
+    async def take_photo_out(self) -> None:
+        """Take a photo's name and hash out of it; the file stays where it is."""
+        if not (photos := self._photos()):
+            return
+        name = await choose_text(self.bench, f"Job {self.job_name}: take which photo out?", photos)
+        if name is not None:
+            changes = JobChanges(without_photos=(name,))
+            self.bench.do(record_job, self.bench.painter, self.job_name, changes)
+            self._page = None
 
     def write(self) -> None:
         """Every form of it into the folder beside the data."""
@@ -97,6 +118,8 @@ class JobScreen(WrittenPage):
     KEYS = (
         KeyWord(("1",), "1", "promise", promise),
         KeyWord(("2",), "2", "its files", write),
+        KeyWord(("3",), "3", "rename", rename),
+        KeyWord(("4",), "4", "take a photo out", take_photo_out),
         KeyWord(("9", "enter"), "9", "more", PagedScreen.turn),
         KeyWord(("-",), "-", "page before", PagedScreen.turn_back),
         KeyWord(("/",), "/", "back", PagedScreen.back),

@@ -34,6 +34,7 @@ from bench.screens.dialogs.questions import (
 from bench.screens.parts.assignment import on_it
 from bench.screens.parts.measuring import film_choices, measure, read_film
 from bench.screens.parts.placement import ask_area, ask_zinc
+from bench.screens.parts.route_exchange import exchange
 from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.environment import readings
 from bench.shop.parts import back_dating, film_thickness, lots, placement, steps
@@ -192,6 +193,7 @@ async def trouble(bench: Paintbench, part: Part) -> None:
         "rework from an earlier step": partial(_rework, from_where=True),
         **({"its zinc: day galvanised, white rust": ask_zinc} if part.substrate in ZINC else {}),
         "readings: film, zinc, profile, salts ..": measure,
+        "another route; what was done stays": exchange,
     }
     place = f"Stand {part.stand}" if part.stand else "No stand"
     flow = await choose(bench, f"{place}: tag {part.tag} {part_words(part)}", flows)

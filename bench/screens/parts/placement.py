@@ -14,15 +14,15 @@ from bench.process.parts.zinc_answers import (
     Galvanised,
     ZincAnswer,
     answers_words,
-    day_of,
 )
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.hazards import lift_cautions
 from bench.process.sheets.route import ZINC
 from bench.process.wording.display_units import quantity
-from bench.screens.dialogs.choices import NumberQuestion, date_questions
+from bench.screens.dialogs.choices import NumberQuestion
+from bench.screens.dialogs.days import ask_day
 from bench.screens.dialogs.numbered import choose_key
-from bench.screens.dialogs.questions import ask_numbers, ask_whole, choose
+from bench.screens.dialogs.questions import ask_numbers, choose
 from bench.screens.sums.input_questions import Solved, follow, questions_so_far
 from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.transaction import Outcome
@@ -197,13 +197,4 @@ async def _day_galvanised(bench: Paintbench, title: str) -> ZincAnswer | None:
     known = await choose(bench, title, days, notes)
     if not known:
         return None if known is None else NOT_KNOWN
-    figures = date_questions(bench.now(), "day", "month", "year")
-    typed = await ask_whole(bench, f"{title}: galvanised on", figures)
-    if typed is None:
-        return None
-    day, month, year = typed
-    found = day_of(year, month, day)
-    if isinstance(found, Refusal):
-        bench.tell(found)
-        return None
-    return found
+    return await ask_day(bench, f"{title}: galvanised on")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import takewhile
 
+from bench.process.actions.route_exchange import named_step, once_again
 from bench.process.parts.part import REPAIR, REPAIRS, Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import Step
@@ -200,7 +201,7 @@ def _redo(job: PartAction, first: StepRecord, defect: str) -> None:
     """
     part = job.part
     current, again = part.current(), _again(part, first)
-    ahead = [_named_step(r) for r in part.steps if r.status == "todo"]
+    ahead = [named_step(r) for r in part.steps if r.status == "todo"]
     right = Step(
         name=REPAIR,
         kind="work",
@@ -227,22 +228,5 @@ def _redo(job: PartAction, first: StepRecord, defect: str) -> None:
 
 def _again(part: Part, first: StepRecord) -> list[Again]:
     """The steps from ``first`` on, each once: a rework since then began some of them again."""
-    again: list[Again] = []
-    reworked = False
-    for record in part.steps:
-        if record.number < first.number or record.status not in ("done", "in hand"):
-            continue
-        if record.step.name in REPAIRS:
-            reworked = True
-            continue
-        step = _named_step(record)
-        if reworked and step in again:
-            last = len(again) - 1 - again[::-1].index(step)
-            del again[last:]
-        reworked = False
-        again.append(step)
-    return again
-
-
-def _named_step(record: StepRecord) -> Again:
-    return record.step, tuple(mark.name for mark in record.marks)
+    behind = [r for r in part.steps if r.number >= first.number and r.status in ("done", "in hand")]
+    return [named_step(record) for record in once_again(behind)]

@@ -12,6 +12,7 @@ from bench.process.parts.job import (
     changed,
     check_job,
     job_words,
+    no_photo,
 )
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.text_rules import clean_name
@@ -52,6 +53,34 @@ def promise_job(
         return _record(act, name, JobChanges(promised=day, promise=promise, priority=priority))
 
 
+def rename_job(shop: Shop, by: str, name: str, new_name: str) -> Outcome | Refusal:
+    """Give a job another name, and all its parts with it, those that left too."""
+    with shop.act("rename job", by) as act:
+        new = clean_name(new_name, "the job's new name")
+        if isinstance(new, Refusal):
+            return new
+        row, parts = job_rows.job_named(act.session, name), job_rows.all_of_job(act.session, name)
+        if row is None and not parts:
+            return no_job(act.session, name)
+        old = row.name if row is not None else parts[0].job
+        if new == old:
+            return Refusal(f"job {old} is called that already", "", "type another name")
+        same = new.lower() == old.lower()
+        if not same and (
+            job_rows.job_named(act.session, new) or job_rows.all_of_job(act.session, new)
+        ):
+            return Refusal(f"there is a job {new} already", "", "type a name that is free")
+        if row is not None and (conflict := act.unseen(row)):
+            return conflict
+        for part in parts:
+            part.job = new
+        if row is not None:
+            act.session.delete(row)
+            act.session.flush()
+            act.session.add(JobRow(**{**row.model_dump(), "name": new}))
+        return act.done("", f"job {old} is called {new} from now on")
+
+
 def no_job(session: Session, name: str) -> Refusal:
     """Refuse a job that nobody opened and no part names."""
     names = [row.name for row in job_rows.every_job(session)]
@@ -72,6 +101,8 @@ def _record(act: Transaction, typed_name: str, changes: JobChanges) -> Outcome |
     if row is not None and (conflict := act.unseen(row)):
         return conflict
     before = job_of(row) if row is not None else _new(act, name)
+    if refused := no_photo(before, clean.without_photos):
+        return refused
     job = changed(before, clean)
     if refused := check_job(job, act.local_now.date()):
         return refused

@@ -9,7 +9,7 @@ from bench.process.parts.part import Part, points_left
 from bench.process.refusals.overrides import Override
 from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import LEFT_ON_PART
-from bench.process.sheets.route import Route, Shape
+from bench.process.sheets.route import Route, Shape, Step
 from bench.process.wording.text_rules import clean_name
 from bench.process.wording.time_text import format_number
 from bench.shop.core.mappers import by_key, new_step, routes_of, shapes_of
@@ -117,8 +117,14 @@ def _clean(text: str) -> str:
 def add_steps(act: Transaction, row: PartRow, plan: Route, shape: Shape) -> None:
     """Give the part its own copy of the route: a later change of the route leaves it alone."""
     for number, step in enumerate(plan.steps, start=1):
-        names = shape.zones if step.kind == "dwell" else shape.faces if step.tick else ()
-        act.session.add(new_step(row, number, step, names))
+        act.session.add(new_step(row, number, step, mark_names(step, shape)))
+
+
+def mark_names(step: Step, shape: Shape | None) -> tuple[str, ...]:
+    """Name the zones of a wash, or the faces of what is ticked off face by face."""
+    if shape is None:
+        return ()
+    return shape.zones if step.kind == "dwell" else shape.faces if step.tick else ()
 
 
 def move(shop: Shop, target: Target, by: str, *, to: int, swap: bool = False) -> Outcome | Refusal:

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
+from bench.process.actions.route_exchange import ROUTE_CHANGED
 from bench.process.parts.log_entry import LogEntry
 from bench.shop.core.mappers import of_columns, settings_of
 from bench.shop.core.transaction import Shop
 from bench.store.databases.database import Session
 from bench.store.log.journal import CORRECT
 from bench.store.queries import bench_rows, history_rows
+from bench.store.queries.history_rows import CHANGE_ROUTE
 from bench.store.schema.tables import JournalRow, MixRow, PartRow, StepRow
 
 LATE = timedelta(hours=1)
@@ -68,6 +70,23 @@ def entries_of(session: Session, rows: list[JournalRow]) -> tuple[LogEntry, ...]
 def entry_of(row: JournalRow, *, undone: bool = False) -> LogEntry:
     """Read one row of the journal as a log entry."""
     return of_columns(LogEntry, row, number=row.id or 0, undone=undone)
+
+
+def entries_about(session: Session, part: PartRow) -> tuple[LogEntry, ...]:
+    """List a part's entries under each tag it had, and its lot's until it was split off."""
+    return entries_of(session, _lines_of(session, part, None))
+
+
+def route_changes(entries: Iterable[LogEntry]) -> list[tuple[LogEntry, str]]:
+    """List the entries that stand by which a part got another route, each with its words."""
+    return [
+        (entry, entry.text[entry.text.rindex(ROUTE_CHANGED) :])
+        for entry in entries
+        if ROUTE_CHANGED in entry.text
+        and entry.action == CHANGE_ROUTE
+        and not entry.undone
+        and entry.undoes is None
+    ]
 
 
 def instants(first: date, last: date, zone: tzinfo) -> history_rows.Instants:

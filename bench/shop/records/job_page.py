@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, tzinfo
 
 from bench.process.clocks.promise import Ready, Slack, ready_of, slack_of
 from bench.process.parts.job import Job, Progress, progress_of
+from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.part import ALREADY_DONE
 from bench.process.parts.work_hours import WorkHours, work_hours
 from bench.process.refusals.refusal import Refusal
@@ -20,15 +21,19 @@ from bench.shop.clock import timekeeping
 from bench.shop.core.mappers import job_of, products_of, settings_of, shapes_of
 from bench.shop.core.transaction import Shop
 from bench.shop.parts.jobs import no_job
+from bench.shop.queries.log import MIX, entries_of, route_changes, rows_touched
 from bench.shop.records.gathering import gather, in_zone
 from bench.shop.records.job_record import Sheet
 from bench.shop.stock.tin_list import amounts_of_coat, amounts_of_pot, tins_poured
 from bench.store.databases.database import Session
-from bench.store.queries import bench_rows, job_rows, tin_rows
+from bench.store.queries import bench_rows, history_rows, job_rows, tin_rows
 from bench.store.schema.tables import MixRow, PartRow, StepRow
 
 OVERRIDDEN = "override: "
 """Before each rule that was overridden, in the text of a log entry."""
+
+MIXING = ("mix", "top up")
+"""The actions by which paint comes into a pot."""
 
 
 @dataclass(frozen=True)
@@ -129,7 +134,10 @@ def _gathered(
         paint=tuple(paint.lines()),
         unrecorded=paint.unrecorded,
         unmeasured=paint.unmeasured,
-        deviations=tuple(each for sheet in sheets for each in _deviations(sheet)),
+        deviations=(
+            *(each for sheet in sheets for each in _deviations(sheet)),
+            *_mixed_against_rules(session, paint.pots.values(), zone),
+        ),
     )
 
 
@@ -147,13 +155,43 @@ def _part(sheet: Sheet, ready: Ready | None) -> JobPart:
     )
 
 
+def _overridden(entry: LogEntry) -> str:
+    """Say which rules were overridden by an entry that stands; empty where none was."""
+    if entry.undone or entry.undoes is not None or OVERRIDDEN not in entry.text:
+        return ""
+    rules = entry.text.split(OVERRIDDEN)[1:]
+    return f"overridden: {'; '.join(rule.strip().rstrip(';') for rule in rules)}"
+
+
+def _mixed_against_rules(
+    session: Session, pots: Collection[MixRow], zone: tzinfo
+) -> Iterator[Deviation]:
+    """Yield what was overridden when the pots of a job were mixed or topped up."""
+    if not pots:
+        return
+    first = min(pot.mixed_at for pot in pots)
+    letters = {pot.id: pot.letter for pot in pots}
+    lines = (
+        row
+        for action in MIXING
+        for row in history_rows.lines_of_action(session, action, first)
+        if rows_touched(row, MIX) & letters.keys()
+    )
+    rows = sorted(lines, key=lambda row: row.id or 0)
+    for row, entry in zip(rows, entries_of(session, rows), strict=True):
+        if words := _overridden(entry):
+            pot = min(rows_touched(row, MIX) & letters.keys())
+            at = entry.at.astimezone(zone)
+            yield Deviation(f"pot {letters[pot]}", at, entry.painter, words)
+
+
 def _deviations(sheet: Sheet) -> Iterator[Deviation]:
     tag = sheet.part.tag
     for entry in sheet.journal:
-        if not entry.undone and entry.undoes is None and OVERRIDDEN in entry.text:
-            rules = entry.text.split(OVERRIDDEN)[1:]
-            words = "; ".join(rule.strip().rstrip(";") for rule in rules)
-            yield Deviation(tag, entry.at, entry.painter, f"overridden: {words}")
+        if words := _overridden(entry):
+            yield Deviation(tag, entry.at, entry.painter, words)
+    for entry, words in route_changes(sheet.journal):
+        yield Deviation(tag, entry.at, entry.painter, words)
     if came_with := [s.plan.name for s in sheet.steps if s.record.reason == ALREADY_DONE]:
         yield Deviation(tag, None, "", f"skipped, already done: {', '.join(came_with)}")
     for step in sheet.steps:

@@ -32,6 +32,8 @@ from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step, tool_key
 from bench.process.stock.instruments import Instrument, due_words
 from bench.process.stock.mixing import TinRatio
+from bench.process.wording.time_text import date_words
+from bench.shop.queries.log import route_changes
 
 When = Literal["before", "spraying", "drying"]
 """Where a reading lies beside a coat: the last one before its first face, between first and last
@@ -221,7 +223,9 @@ class Sheet:
 
     def deviations(self) -> list[tuple[str, str]]:
         """List what is not as it was wanted: the step, and what of it."""
-        found = [("Before any step", due) for due in self._checks_due(None)]
+        changes = route_changes(self.journal)
+        found = [("Route", f"{words}, {date_words(entry.at)}") for entry, words in changes]
+        found += [("Before any step", due) for due in self._checks_due(None)]
         for record in self.part.steps:
             of_step = [
                 *record.flags,

@@ -32,11 +32,12 @@ from bench.shop.parts import (
     steps,
     testing,
 )
+from bench.shop.parts.measuring import Readings, record_readings
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import is_new, open_shop
 from bench.shop.seeds.seed_files import BadSeed, Seeds
 from bench.shop.seeds.toml_lines import Place, line_of
-from bench.shop.stock import pots, tins
+from bench.shop.stock import instruments, pots, tins
 
 DemoAnswer = Outcome | Refusal
 DemoAction = Callable[..., DemoAnswer]
@@ -61,7 +62,41 @@ def tin_came(
     return tins.record_tin(shop, product, by, size_ml=size_ml, **details)
 
 
+def instrument_came(
+    shop: Shop,
+    name: str,
+    by: str,
+    *,
+    kind: str,
+    number: str = "",
+    error: float | None = None,
+    check_in_days: int | None = None,
+) -> DemoAnswer:
+    """Record an instrument calibrated that day, its next check so many days after."""
+    today = shop.clock.now().date()
+    check_by = today + timedelta(days=check_in_days) if check_in_days is not None else None
+    days = {"calibrated": today, "check_by": check_by}
+    return instruments.add_instrument(shop, by, name, kind=kind, number=number, error=error, **days)
+
+
+def measured(
+    shop: Shop,
+    target: str,
+    by: str,
+    *,
+    kind: str,
+    readings: list[float],
+    face: str = "",
+    instrument: str = "",
+) -> DemoAnswer:
+    """Write readings of a part down."""
+    return record_readings(
+        shop, target, by, Readings(kind, {face: readings}, instrument=instrument)
+    )
+
+
 SHOP_DEEDS: dict[str, DemoAction] = {
+    "instrument": instrument_came,
     "tin": tin_came,
     "tin_opened": tins.open_tin,
     "reading": readings.take_reading,
@@ -91,6 +126,7 @@ PART_DEEDS: dict[str, DemoAction] = {
     "hand to": assignment.hand_to,
     "share faces": assignment.share_faces,
     "note": notes.write_note,
+    "measure": measured,
 }
 """What was done to a part: the words after ``do =``."""
 

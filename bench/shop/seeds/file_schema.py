@@ -14,7 +14,7 @@ from bench import units
 from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Route
-from bench.shop.seeds.seed_values import BAND_KEYS, QUANTITIES, SPELLED, TIME_TABLES
+from bench.shop.seeds.seed_values import BAND_KEYS, BY_ROLE, QUANTITIES, SPELLED, TIME_TABLES
 from bench.trade.mixing import ROLES
 
 Json = dict[str, Any]
@@ -43,7 +43,6 @@ _RATIO = {
     },
     "additionalProperties": False,
 }
-_BY_ROLE = {"type": "object", "additionalProperties": _QUANTITY}
 _LIMITS = {
     "type": "object",
     "properties": {
@@ -153,8 +152,8 @@ def _value(field: str, plain: Json, table: str) -> Json:
         return _TIMES
     if key == "ratio":
         return _RATIO
-    if key in ("densities", "opened_life"):
-        return _BY_ROLE
+    if key in BY_ROLE:
+        return {"type": "object", "additionalProperties": _QUANTITY}
     if key == "accept":
         return _LIMITS
     return _without_null(plain)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
@@ -86,11 +86,15 @@ def shipped_product(key: str) -> Product | None:
     return build({**read_toml(file), "key": key}, TypeAdapter(Product)) if file.is_file() else None
 
 
+def surfaces_of(routes: Iterable[Route], products: Iterable[str]) -> set[str]:
+    """Name all that a coat can go over: bare surfaces, and products by their keys."""
+    return {*SUBSTRATES, *(route.substrate for route in routes), *products}
+
+
 def check_in_shop(sheet: Product | Route, shop: Seeds) -> None:
     """Raise BadSheet where a product or route contradicts itself or names what is not there."""
     if isinstance(sheet, Product):
-        substrates = (route.substrate for route in shop.routes.values())
-        surfaces = {*SUBSTRATES, *substrates, *shop.products}
+        surfaces = surfaces_of(shop.routes.values(), shop.products)
         check_each(
             partial(check_product, sheet),
             partial(_check_hazards, sheet),

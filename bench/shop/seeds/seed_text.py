@@ -12,7 +12,7 @@ from bench.process.sheets.route import Route, Step
 from bench.shop.seeds.seed_values import PAIRS, QUANTITIES, SPELLED
 from bench.trade.mixing import Ratio
 
-_UNIT_TEXT = {
+UNIT_TEXT = {
     "second": "s",
     "percent": "%",
     "degC": "C",
@@ -60,31 +60,31 @@ def _value(name: str, value: Any) -> str:
     """A field's value in TOML on one line."""
     if isinstance(value, Ratio):
         shares = {share.role: share.parts for share in value.shares}
-        return _inline(shares if value.by == "volume" else {**shares, "by": value.by})
+        return inline(shares if value.by == "volume" else {**shares, "by": value.by})
     if name == "bands":
-        return _inline([_band(band) for band in value])
+        return inline([_band(band) for band in value])
     if name == "accept":
-        return _inline({limit.kind: _limits(limit) for limit in value})
+        return inline({limit.kind: _limits(limit) for limit in value})
     if name in ("pot_life", "full_cure"):
-        return _inline(_times(value))
+        return inline(_times(value))
     if name == "densities":
-        return _inline({role: f"{_number(density)} g/ml" for role, density in value.items()})
+        return inline({role: f"{number_text(density)} g/ml" for role, density in value.items()})
     if isinstance(value, dict):
-        return _inline({key: _seconds(span_s) for key, span_s in value.items()})
+        return inline({key: _seconds(span_s) for key, span_s in value.items()})
     if is_dataclass(value):
-        return _inline(
+        return inline(
             {
                 SPELLED.get(field.name, field.name): _plain(field.name, getattr(value, field.name))
                 for field in fields(value)
                 if getattr(value, field.name) != _default(field)
             }
         )
-    return _inline(_plain(name, value))
+    return inline(_plain(name, value))
 
 
 def _limits(limit: Accepted) -> list[Any]:
     unit, figures = KINDS[limit.kind].unit, [limit.least, limit.most]
-    return [f"{_number(figure)} {unit}" for figure in figures] if unit else figures
+    return [f"{number_text(figure)} {unit}" for figure in figures] if unit else figures
 
 
 def _plain(name: str, value: Any) -> Any:
@@ -101,18 +101,18 @@ def _plain(name: str, value: Any) -> Any:
 def _quantity(value: float, unit: str) -> str:
     if unit == "second / metre ** 2":
         return f"{_seconds(value)}/m2"
-    return _seconds(value) if unit == "second" else f"{_number(value)} {_UNIT_TEXT[unit]}"
+    return _seconds(value) if unit == "second" else f"{number_text(value)} {UNIT_TEXT[unit]}"
 
 
 def _seconds(span_s: float) -> str:
     for unit_s, unit in _TIMES:
         if span_s and span_s % unit_s == 0:
-            return f"{_number(span_s / unit_s)} {unit}"
-    return f"{_number(span_s)} s"
+            return f"{number_text(span_s / unit_s)} {unit}"
+    return f"{number_text(span_s)} s"
 
 
-def _number(value: float) -> str:
-    """As few figures as give the same float again."""
+def number_text(value: float) -> str:
+    """Write as few figures as give the same float again."""
     short = f"{value:g}"
     return short if float(short) == value else repr(value)
 
@@ -130,23 +130,23 @@ def _until(until: Until) -> dict[str, Any]:
         fields["until"] = _times(until.table)
     if until.damp_s is not None and until.damp_over_rh_pct is not None:
         fields["until_damp"] = _seconds(until.damp_s)
-        fields["damp_over"] = f"{_number(until.damp_over_rh_pct)} %"
+        fields["damp_over"] = f"{number_text(until.damp_over_rh_pct)} %"
     if until.exact:
         fields["exact"] = True
     return fields
 
 
 def _times(table: Any) -> dict[str, str]:
-    return {f"{_number(temp_c)} C": _seconds(span_s) for temp_c, span_s in table}
+    return {f"{number_text(temp_c)} C": _seconds(span_s) for temp_c, span_s in table}
 
 
-def _inline(value: Any) -> str:
-    """TOML on one line. JSON's strings, numbers and booleans are TOML's too."""
+def inline(value: Any) -> str:
+    """Write TOML on one line. JSON's strings, numbers and booleans are TOML's too."""
     if isinstance(value, dict):
-        inside = ", ".join(f"{_key(key)} = {_inline(item)}" for key, item in value.items())
+        inside = ", ".join(f"{_key(key)} = {inline(item)}" for key, item in value.items())
         return f"{{ {inside} }}"
     if isinstance(value, list):
-        return f"[{', '.join(_inline(item) for item in value)}]"
+        return f"[{', '.join(inline(item) for item in value)}]"
     if isinstance(value, float) and value.is_integer():
         return str(int(value))
     return json.dumps(value, ensure_ascii=False)

@@ -70,6 +70,7 @@ PAIRS: dict[str, tuple[str, str]] = {
 }
 BAND_KEYS = ("is", "until", "until_damp", "damp_over", "exact", "test")
 TIME_TABLES = ("pot_life", "full_cure")
+BY_ROLE = {"densities": "gram / millilitre", "opened_life": "second"}
 
 SPELLED: dict[str, str] = {
     field: key for known in (*QUANTITIES.values(), PAIRS) for key, (field, _) in known.items()
@@ -359,13 +360,13 @@ def _band_field(key: str, value: Any, here: Place) -> tuple[bool, str, Any]:
         raise BadSheet(here, f"'{key}' does not belong in a band; it has {', '.join(BAND_KEYS)}")
     if key == "until" and isinstance(value, dict):
         return True, "table", _times(value, here)
-    if key in _BAND_QUANTITIES:
-        field, unit = _BAND_QUANTITIES[key]
+    if key in BAND_QUANTITIES:
+        field, unit = BAND_QUANTITIES[key]
         return True, field, _read(value, unit, here)
     return key == "exact", "word" if key == "is" else key, value
 
 
-_BAND_QUANTITIES = {
+BAND_QUANTITIES = {
     "until": ("fixed_s", "second"),
     "until_damp": ("damp_s", "second"),
     "damp_over": ("damp_over_rh_pct", "percent"),
@@ -387,6 +388,5 @@ _READ: dict[str, Callable[[Any, Place], Any]] = {
     "band": _bands,
     "placeholder": _placeholders,
     "ratio": _ratio,
-    "densities": partial(_by_role, "g/ml"),
-    "opened_life": partial(_by_role, "second"),
+    **{key: partial(_by_role, unit) for key, unit in BY_ROLE.items()},
 }

@@ -8,14 +8,15 @@ from datetime import datetime
 
 from bench.process.refusals.refusal import Refusal
 from bench.process.stock.tins import Tin
-from bench.process.wording.time_text import format_clock
+from bench.process.wording.time_text import date_words, format_clock
 from bench.shop.core.mappers import of_columns, products_of, settings_of
 from bench.shop.core.transaction import Shop
+from bench.shop.queries.log import entries_about, route_changes
 from bench.shop.stock.tin_usage import tin_of
 from bench.store.databases.database import Session
 from bench.store.log import sheet_versions
 from bench.store.queries import tin_rows
-from bench.store.schema.tables import MixRow, StepRow
+from bench.store.schema.tables import MixRow, PartRow, StepRow
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ class TracedCoat:
     """A coat that something of a batch is in. pot: its letter, empty where nothing was mixed.
 
     faces: those sprayed from that pot, empty where the whole coat was. now_in: the tag of the lot
-    that its pieces were put into since.
+    that its pieces were put into since. route_changed: how its part went on with another route.
     """
 
     tag: str
@@ -47,6 +48,7 @@ class TracedCoat:
     away: bool
     now_in: str
     faces: tuple[str, ...] = ()
+    route_changed: str = ""
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,7 @@ def _coats(
 ) -> list[TracedCoat]:
     parts = tin_rows.parts_of_coats(session, rows)
     pots = tin_rows.pots_of_coats(session, rows)
+    changed = {key: _route_changed(session, part) for key, part in parts.items()}
     coats = []
     for row in sorted(rows, key=lambda row: (row.first_at is None, row.first_at, row.id)):
         part = parts[row.part_id]
@@ -113,9 +116,19 @@ def _coats(
                 struck=row.status == "struck",
                 away=part.away,
                 now_in=part.merged_into,
+                route_changed=changed[row.part_id],
             )
         )
     return coats
+
+
+def _route_changed(session: Session, part: PartRow) -> str:
+    """Say how a part went on with another route, and when; empty where it did not."""
+    zone = settings_of(session).hours.zone
+    return "; ".join(
+        f"{words}, {date_words(entry.at.astimezone(zone))}"
+        for entry, words in route_changes(entries_about(session, part))
+    )
 
 
 def coat_words(coat: TracedCoat, now: datetime) -> str:
@@ -125,5 +138,6 @@ def coat_words(coat: TracedCoat, now: datetime) -> str:
     words = f"tag {coat.tag} {coat.part}{pieces}: {coat.coat}{when}"
     words += f", pot {coat.pot}" if coat.pot else ""
     words += f", faces {' '.join(coat.faces)}" if coat.faces else ""
+    words += f", {coat.route_changed}" if coat.route_changed else ""
     words += f", now in {coat.now_in}" if coat.now_in else ", away" if coat.away else ""
     return words + (", given up" if coat.struck else "")

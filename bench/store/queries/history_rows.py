@@ -28,6 +28,9 @@ from bench.store.schema.tables import (
 SHEET = "sheet"
 """The action by which a product's sheet or a route is typed."""
 
+CHANGE_ROUTE = "change route"
+"""The action by which a part goes on with another route."""
+
 Instants = tuple[datetime, datetime]
 """From the first on, up to the second."""
 

@@ -29,6 +29,11 @@ def parts_of_job(session: Session, name: str) -> list[PartRow]:
     return list(session.exec(query.order_by(col(PartRow.id))).all())
 
 
+def all_of_job(session: Session, name: str) -> list[PartRow]:
+    """List every part that names a job, what was put with another lot too."""
+    return list(session.exec(select(PartRow).where(folded(PartRow.job) == name.lower())).all())
+
+
 def names_on_parts(session: Session, *, here: bool) -> list[str]:
     """List the jobs that parts name, as they spell them. here: only parts on the bench."""
     query = select(PartRow.job).where(PartRow.job != "").distinct()

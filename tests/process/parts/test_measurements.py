@@ -152,6 +152,13 @@ def test_the_rest_is_held_against_what_somebody_typed(
     assert judged(part, part.steps[0], kind, values, {paint.key: paint}) == Judgement(words, good)
 
 
+def test_limits_of_a_placeholder_carry_their_mark() -> None:
+    part, paint = prepared((), (Accepted("salts", 0, 5),))
+    shipped = {paint.key: replace(paint, source="placeholder")}
+    found = judged(part, part.steps[0], "salts", [4.2], shipped)
+    assert found.words == "within its limits, at most 5 uS/cm?"
+
+
 def test_what_lies_below_a_film_is_taken_off_or_was_not_measured() -> None:
     """The zinc: 85 um of 140, 150, 145, 138, 152 leaves 60 (the docstring of paint_on_zinc)."""
     zinc = Measurement(1, "zinc", (80, 85, 90), MON, "Mo")

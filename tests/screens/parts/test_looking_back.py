@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from bench.process.stock.mixing import MixStart
 from bench.records.forms import FORMS
@@ -53,10 +54,14 @@ async def test_a_job_is_promised_and_its_files_written_by_keypad(
         await hands.pick("find a part, the log", JOBS)
         await hands.play(
             ("1", "Job TROLLEY 7", "Promised    nothing", "0 h 20 min"),
-            ("1 2 3 1 enter 6 enter enter", "no such day"),
-            ("1 2 2 0 enter 6 enter enter", "Fri 2025-06-20, cured", "11 days left"),
+            ("1 2 3 1 enter 6 enter enter", "no day 2025-6-31"),
+            ("2 0 enter 6 enter enter", "Fri 2025-06-20, cured", "11 days left"),
             ("2 enter", "4 files job-TROLLEY_207.txt"),
+            ("4", "Job TROLLEY 7"),  # it has no photo to take out
+            ("3", "its new name"),
         )
+        hands.app.screen.query_one(Input).value = "Trolley 8"
+        await hands.play(("enter", "Job Trolley 8", "Fri 2025-06-20, cured"))
     assert (data.parent / "sheets" / "job-TROLLEY_207.json").exists()
 
 

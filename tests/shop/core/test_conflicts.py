@@ -17,6 +17,7 @@ from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import back_dating, holds_and_rework, lots, placement, steps, testing
+from bench.shop.parts.route_exchange import change_route
 from bench.shop.seeds.seed_text import sheet_lines
 from bench.shop.seeds.sheet_editing import set_product
 from bench.shop.stock import pots, tins
@@ -38,6 +39,7 @@ ON_A_PART: dict[str, Deed] = {
     "skip": lambda shop: holds_and_rework.skip(shop, "1", "Kit", "weather"),
     "join": lambda shop: holds_and_rework.join_step(shop, "1", "Kit"),
     "one more coat": lambda shop: holds_and_rework.another_coat(shop, "1", "Kit"),
+    "change route": lambda shop: change_route(shop, "1", "Kit", route="steel-hand-tool"),
     "rework": lambda shop: holds_and_rework.rework(shop, "1", "Kit", "runs", back_to=1),
     "earlier": lambda shop: back_dating.back_date(shop, "1", "Kit", 5),
     "passed": lambda shop: testing.pass_test(shop, "1", "Kit"),

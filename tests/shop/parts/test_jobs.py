@@ -14,7 +14,7 @@ from bench.shop.corrections.undo import undo
 from bench.shop.data.backups import export_shop, import_shop, read_export
 from bench.shop.data.opening import check
 from bench.shop.parts import placement
-from bench.shop.parts.jobs import promise_job, record_job
+from bench.shop.parts.jobs import promise_job, record_job, rename_job
 from bench.shop.queries.jobs import jobs
 from bench.store.databases.database import open_store
 
@@ -72,3 +72,33 @@ def test_a_job_takes_name_and_owner_from_its_parts_and_goes_through_an_export(
     done(undo(shop, "Kit"))
     done(undo(shop, "Kit"))
     assert state(shop) == before
+
+
+def test_a_job_is_renamed_with_its_parts_and_a_photo_is_taken_out(shop: Shop) -> None:
+    for stand, job in ((1, "Trolley"), (2, "trolley"), (3, "Gate")):
+        done(placement.place(shop, stand, "Kit", route="zinc-new", shape="frame", job=job))
+    done(record_job(shop, "Kit", "Trolley", CHANGES))
+    before = state(shop)
+    answer = done(rename_job(shop, "Mo", "TROLLEY", "Trolley  2026"))
+    assert answer.text == "job Trolley is called Trolley 2026 from now on"
+    named = {line.job.name: line for line in jobs(shop).lines}
+    assert set(named) == {"Trolley 2026", "Gate"}
+    assert named["Trolley 2026"].progress.of_parts == 2
+    assert named["Trolley 2026"].job.photos == CHANGES.photos
+    assert told(shop) == state(shop)
+    done(undo(shop, "Kit"))
+    assert state(shop) == before
+    done(rename_job(shop, "Mo", "gate", "GATE"))
+    for name, new, words in (
+        ("Trolley", "gate", "there is a job gate already: type a name that is free"),
+        ("Trolley", "Trolley", "job Trolley is called that already: type another name"),
+        ("Boat", "Ship", "no job 'Boat': one of Trolley, GATE"),
+    ):
+        assert str(refused(rename_job(shop, "Kit", name, new))) == words
+
+    out = JobChanges(without_photos=("BEFORE.jpg",))
+    assert "taken out" in done(record_job(shop, "Kit", "trolley", out)).text
+    assert all(not line.job.photos for line in jobs(shop).lines)
+    assert str(refused(record_job(shop, "Kit", "trolley", out))) == (
+        "job Trolley has no photo BEFORE.jpg: it has none"
+    )
