@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import floor
+from math import ceil
 
 from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.checking import LEFT_OUT_PRICE
@@ -42,11 +42,9 @@ def proof_words(plan: WorkPlan) -> str:
     """Say how much could still be saved, at most; nothing that nobody worked out."""
     if plan.is_proven:
         return "Proven: no plan is better"
-    if plan.bound is None:
+    if plan.bound is None or plan.price >= LEFT_OUT_PRICE:
         return "How much could still be saved is not known"
-    apart = floor(plan.price / LEFT_OUT_PRICE) * LEFT_OUT_PRICE
-    price, bound = plan.price - apart, max(plan.bound - apart, 0)
-    saved = floor(100 * (price - bound) / price) if price else 0
+    saved = ceil(100 * (plan.price - plan.bound) / plan.price) if plan.price else 0
     return f"At most {saved} % of days, late days and mixes could still be saved"
 
 

@@ -118,8 +118,8 @@ class PlanPage(BenchScreen[None]):
         else:
             for step in late_steps(plan, self.bench.view.in_hand(), now):
                 yield late_words(plan, step, now), "refused"
-        if shown[0].date() == now.date():
-            yield from self._next(plan, now)
+        is_today = shown[0].date() == now.date()
+        yield from self._next(plan, now) if is_today else self._of_day(plan, shown)
         closing = begun_by(plan, (shown[0], shown[1] + timedelta(hours=6)))
         for step in closing:
             yield begin_by_words(step, now), ""
@@ -150,6 +150,16 @@ class PlanPage(BenchScreen[None]):
                 yield f"{name} next:", "bold"
             for step in steps:
                 yield f"  {step_words(step, now)}", ""
+
+    def _of_day(self, plan: WorkPlan, shown: Stay) -> Iterator[PageRow]:
+        """Everything that a day to come begins, painter by painter."""
+        there = [step for step in plan.steps if shown[0] <= step.starts < shown[1]]
+        for name in self.bench.view.painters:
+            mine = [step for step in there if name in step.painters]
+            if mine:
+                yield f"{name}:", "bold"
+            for step in sorted(mine, key=lambda each: each.starts):
+                yield f"  {step_words(step, shown[0])}", ""
 
     def _broken(self, rows: Iterator[PageRow], width: int) -> list[PageRow]:
         return [
@@ -200,8 +210,10 @@ class PlanPage(BenchScreen[None]):
     def agree(self) -> None:
         """Make the draft the plan of the bench."""
         self._stop()
-        if self.draft is not None and self.draft.plan.steps and self.tell(
-            self.bench.do(agreeing.agree, self.bench.painter, self.draft.plan)
+        if (
+            self.draft is not None
+            and self.draft.plan.steps
+            and self.tell(self.bench.do(agreeing.agree, self.bench.painter, self.draft.plan))
         ):
             self.draft, self.note = None, ""
 
