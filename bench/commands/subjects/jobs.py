@@ -178,7 +178,7 @@ JOBS = Group("jobs and quotes", (
          "quote --route zinc-new --shape frame --area 7.5m2 "
          "--route zinc-new --shape bracket --area 0.03m2 --count 40")),
     Command(
-        "durations", "how long steps take by this shop's log, and how much paint coats took",
+        "durations", "how long steps take by this shop's log, and what paint coats took",
         (maybe_on_part,),
         "bench.commands.reports.durations:durations", "reads", ("durations", "durations 3")),
 ))

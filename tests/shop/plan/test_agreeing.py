@@ -87,11 +87,11 @@ def test_of_two_plans_one_counts_and_undo_brings_the_other_back(placed: Shop) ->
     second = replace(plan_of(placed), steps=first.steps[:3], is_proven=True)
     done(agree(placed, "Mo", second))
     assert agreed_plan(placed) == second
-    done(undo.undo(placed, "Kit"))
-    assert agreed_plan(placed) == first
     done(drop_plan(placed, "Kit"))
     assert agreed_plan(placed) is None
     assert refused(drop_plan(placed, "Kit")).rule == "no plan is agreed"
+    done(undo.undo(placed, "Kit"))
+    assert agreed_plan(placed) == second
     done(undo.undo(placed, "Kit"))
     assert agreed_plan(placed) == first
     assert check(placed).faults == ()

@@ -18,7 +18,7 @@ from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
-from bench.shop.seeds.seed_files import Seeds, check_in_shop, folder, load, read_one
+from bench.shop.seeds.seed_files import BadSeed, Seeds, check_in_shop, folder, load, read_one
 from bench.shop.seeds.seed_text import sheet_text
 from bench.shop.seeds.sheet_editing import set_product, set_route
 from bench.shop.stock import pots
@@ -44,6 +44,50 @@ def test_every_shipped_route_is_the_same_when_it_is_written_and_read_again(key: 
     route = EVERYTHING.routes[key]
     again = read_one(sheet_text(route), key, Route, lambda made: check_in_shop(made, EVERYTHING))
     assert again == route
+
+
+LABOUR = """labour = "90 s"
+labour_m2 = "6 min/m2"
+hands = 2
+follow = "0 min"
+abrading = "1 h"
+spray_space = false
+place = "wash bay"
+"""
+
+
+def coat_with(lines: str) -> Route:
+    """New galvanised, its last coat with more lines."""
+    before, kind, after = sheet_text(EVERYTHING.routes["zinc-new"]).rpartition('kind = "coat"\n')
+    text = f"{before}{kind}{lines}{after}"
+    return read_one(text, "zinc-new", Route, lambda made: check_in_shop(made, EVERYTHING))
+
+
+def test_the_work_of_a_step_is_read_and_the_same_when_it_is_written_and_read_again() -> None:
+    route = coat_with(LABOUR)
+    step = route.steps[-2]
+    assert (step.labour_s, step.labour_s_m2, step.hands, step.follow_s) == (90, 360, 2, 0)
+    assert (step.abrading_s, step.spray_space, step.place) == (3600, False, "wash bay")
+    assert read_one(sheet_text(route), "zinc-new", Route, lambda _: None) == route
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ('labour = "30 h"', "labour 1800 min; it is over 0, up to 24 h"),
+        ('labour = "5"', "'5' has no unit: type a time"),
+        ('labour_m2 = "5 min"', "wanted a time for each area, such as 6 min/m2"),
+        ("hands = 3", "hands reads '3'; it is one of 1 or 2"),
+        ('spray_space = "x"', "write true or false"),
+        ('follow = "-1 min"', "follow -1 min; it is from 0 to 7 d"),
+        ("labour_s = 90", "is 'labour' meant?"),
+    ],
+)
+def test_work_that_cannot_be_is_refused_with_its_line(line: str, why: str) -> None:
+    with pytest.raises(BadSeed) as fault:
+        coat_with(f"{line}\n")
+    assert why in str(fault.value)
+    assert "zinc-new:" in str(fault.value)
 
 
 def test_an_exact_time_and_limits_of_humidity_are_the_same_when_they_are_read_again() -> None:
