@@ -7,9 +7,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from bench.process.plan.problem import Air, Placed, Problem, Schedule, Task, span, work_start
+from bench.process.plan import slot_sets
+from bench.process.plan.problem import (
+    Air,
+    Placed,
+    Problem,
+    Schedule,
+    Task,
+    Wait,
+    span,
+    work_start,
+)
 
-MOST_TRIES = 80
+MOST_TRIES = 400
 """So many places a part tries before it is left out."""
 
 
@@ -22,6 +32,12 @@ class Placer:
     placed: list[Placed | None] = field(default_factory=list)
     taken: dict[tuple[int, int], int] = field(default_factory=dict)
     airs: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    waits: dict[int, list[Wait]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Sort the waits by what waits."""
+        for wait in self.problem.waits:
+            self.waits.setdefault(wait.after, []).append(wait)
 
     def plan(self) -> Schedule:
         """Place what finds a place."""
@@ -49,14 +65,17 @@ class Placer:
             before = self.placed[tasks[at - 1]]
             assert before is not None
             since = span(self.problem.tasks[tasks[at - 1]], before)[1]
-        for start in range(since, self.problem.horizon):
+        starts = task.starts | task.abraded_starts if task.fixed is None else 1 << task.fixed
+        for start in slot_sets.members(starts & ~slot_sets.between(0, since)):
             for abraded in (False, True):
                 placed = Placed(start, abraded, number if task.paint is not None else None)
-                if not self._may(number, task, placed):
+                if not self._may(task, placed) or not self._waited(number, task, placed):
                     continue
                 self.tries += 1
                 if self.tries > MOST_TRIES:
                     return False
+                if not self._there_is_enough(number, placed):
+                    continue
                 self.placed[number] = placed
                 self._take(number, placed, 1)
                 if self._place(tasks, at + 1):
@@ -65,7 +84,7 @@ class Placer:
                 self.placed[number] = None
         return False
 
-    def _may(self, number: int, task: Task, placed: Placed) -> bool:
+    def _may(self, task: Task, placed: Placed) -> bool:
         starts = task.abraded_starts if placed.is_abraded else task.starts
         if task.fixed is not None:
             if placed.start != task.fixed or placed.is_abraded:
@@ -74,17 +93,11 @@ class Placer:
             return False
         if span(task, placed)[1] > self.problem.horizon:
             return False
-        return (
-            self._waited(number, task, placed)
-            and self._has_pot(task, placed)
-            and self._there_is_enough(number, placed)
-        )
+        return self._has_pot(task, placed)
 
     def _waited(self, number: int, task: Task, placed: Placed) -> bool:
         begins = work_start(task, placed)
-        for wait in self.problem.waits:
-            if wait.after != number:
-                continue
+        for wait in self.waits.get(number, ()):
             before, first = self.placed[wait.before], self.placed[wait.first]
             assert before is not None
             assert first is not None

@@ -26,10 +26,10 @@ def asked(seed: int) -> int:
 
 
 def test_every_planned_begin_is_allowed_by_the_bench_at_its_hour() -> None:
-    assert sum(asked(seed) for seed in range(14)) > 50
+    assert sum(asked(seed) for seed in range(12)) > 40
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("seed", range(14, 600))
+@pytest.mark.parametrize("seed", range(12, 600))
 def test_every_planned_begin_is_allowed_on_many_more_benches(seed: int) -> None:
     asked(seed)
