@@ -28,6 +28,8 @@ WARM, COLD = 120.0, 8.0
 SLOT_PRICE = 0.02
 # How many of the pieces are put back at their earliest.
 EARLY = 0.5
+# Of the others, how many of their coats are mixed for even where they could share a pot.
+APART = 0.1
 # Slots before a window closes that are tried for at the end: half an hour, then more.
 MARGINS = (6, 12, 24, 48)
 

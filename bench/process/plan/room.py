@@ -6,16 +6,13 @@ number is odd, and so on. What is free is then read off with a few operations on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import groupby
 from typing import NamedTuple
 
 from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task, span
+from bench.process.plan.slot_counters import above, count, levels
 from bench.process.plan.slot_sets import between, starts_meeting
-
-# Slots before and after a pot's life that what is sprayed from it may hold.
-MARGIN = 24
 
 
 class Pot(NamedTuple):
@@ -35,7 +32,7 @@ class Limits:
         """Read a problem."""
         self.problem = problem
         self.all = between(0, problem.horizon)
-        self.levels = [list(_levels(each.capacity, problem.horizon)) for each in problem.resources]
+        self.levels = [list(levels(each.capacity, problem.horizon)) for each in problem.resources]
         self.by_resource: list[list[int]] = [[] for _ in problem.resources]
         for number, limit in enumerate(problem.day_limits):
             self.by_resource[limit.resource].append(number)
@@ -105,7 +102,7 @@ class Room:
         if known is None:
             known = 0
             for most, slots in self.limits.levels[resource]:
-                known |= slots & _above(self.held[resource], most - amount)
+                known |= slots & above(self.held[resource], most - amount)
             self._known[key] = known
         return known
 
@@ -137,7 +134,7 @@ class Room:
                 blocked |= self.full_days(hold.resource, need)
             met |= starts_meeting(blocked, hold.before + lead, length + hold.after)
         for air in airs:
-            other = _above(self.airs[air.air][1 - air.side], 0)
+            other = above(self.airs[air.air][1 - air.side], 0)
             met |= starts_meeting(other, air.before + lead, length + air.after)
         return met
 
@@ -176,7 +173,7 @@ class Room:
             slots |= self.blocked(number, 0)
         for a, b in self.airs:
             if a and b:
-                slots |= _above(a, 0) & _above(b, 0)
+                slots |= above(a, 0) & above(b, 0)
         for filled, limit in zip(self.filled, self.problem.day_limits, strict=True):
             if filled > limit.most:
                 slots |= between(limit.since, limit.until)
@@ -322,10 +319,6 @@ class Room:
             paint, end = self.problem.paints[pot.paint], pot.users[-1][0]
             self._take(end, end + paint.flush, (Hold(paint.hands, 1),), paint.flush_airs, sign)
 
-    def without_flush(self, pot: Pot) -> Unflushed:
-        """Return what is free near a pot before its gun is cleaned."""
-        return Unflushed(self, pot)
-
     def _stand(self, number: int, sign: int, first: int = 0, last: int | None = None) -> None:
         piece = self.problem.pieces[number]
         if piece.stand is None:
@@ -346,7 +339,7 @@ class Room:
         for hold in holds:
             start, end = max(0, since - hold.before), min(horizon, until + hold.after)
             slots = between(start, end)
-            _count(self.held[hold.resource], slots, sign * hold.amount)
+            count(self.held[hold.resource], slots, sign * hold.amount)
             for number in self.limits.by_resource[hold.resource]:
                 limit = self.problem.day_limits[number]
                 shared = min(end, limit.until) - max(start, limit.since)
@@ -354,109 +347,10 @@ class Room:
                     self.filled[number] += sign * hold.amount * shared
         for air in airs:
             slots = between(since - air.before, min(horizon, until + air.after))
-            _count(self.airs[air.air][air.side], slots, sign)
-
-
-class Unflushed:
-    """What is free while a pot lives, if its gun were not cleaned when it now is, but later."""
-
-    def __init__(self, room: Room, pot: Pot) -> None:
-        """Look at the slots of the pot's life alone: short sets are quick."""
-        self.room, self.pot, self.paint = room, pot, room.problem.paints[pot.paint]
-        self.since = max(0, pot.since - MARGIN)
-        self.life = between(0, pot.empty_by + MARGIN - self.since)
-        ended = pot.users[-1][0] - self.since if pot.users else 0
-        self.flush = ended, ended + (self.paint.flush if pot.users else 0)
-
-    def _blocked(self, resource: int, amount: int, need: int) -> int:
-        room = self.room
-        blocked = room.blocked(resource, amount)
-        if room.limits.by_resource[resource]:
-            blocked |= room.full_days(resource, need)
-        blocked = blocked >> self.since & self.life
-        if resource == self.paint.hands:
-            given_back = between(*self.flush)
-            if amount > 1:
-                given_back &= ~(room.blocked(resource, amount - 1) >> self.since)
-            if not room.full_days(resource, need) >> self.since & given_back:
-                blocked &= ~given_back
-        return blocked
-
-    def _others(self, air: Air) -> int:
-        counter = self.room.airs[air.air][1 - air.side]
-        if not counter:
-            return 0
-        others = _above(counter, 0) >> self.since & self.life
-        for own in self.paint.flush_airs:
-            if own.air == air.air and own.side != air.side:
-                twice = _above(counter, 1) >> self.since
-                others &= ~between(self.flush[0] - own.before, self.flush[1] + own.after) | twice
-        return others
-
-    def meeting(self, length: int, holds: Sequence[Hold], airs: Sequence[Air]) -> int:
-        """Return the starts from which work does not find what it holds."""
-        met = 0
-        for hold in holds:
-            need = hold.amount * (length + hold.before + hold.after)
-            blocked = self._blocked(hold.resource, hold.amount, need)
-            met |= starts_meeting(blocked, hold.before, length + hold.after)
-        for air in airs:
-            met |= starts_meeting(self._others(air), air.before, length + air.after)
-        return met << self.since
-
-    def work_meeting(self, number: int, length: int) -> int:
-        """Return the starts from which a task does not find what it holds."""
-        task = self.room.problem.tasks[number]
-        return self.meeting(length, task.holds, task.airs)
-
-    def flush_meeting(self) -> int:
-        """Return the slots from which the gun cannot be cleaned."""
-        return self.meeting(self.paint.flush, (Hold(self.paint.hands, 1),), self.paint.flush_airs)
+            count(self.airs[air.air][air.side], slots, sign)
 
 
 def is_fixed_abraded(task: Task) -> bool:
     """Return whether a task that is fixed is the abraded one: where it could not be otherwise."""
     at = 0 if task.fixed is None else task.fixed
     return bool(~task.starts & task.abraded_starts & 1 << at)
-
-
-def _levels(capacity: Sequence[int], horizon: int) -> Iterator[tuple[int, int]]:
-    """Yield each capacity there is, and in which slots."""
-    levels: dict[int, int] = {}
-    since = 0
-    for most, slots in groupby(capacity):
-        until = since + len(list(slots))
-        levels[most] = levels.get(most, 0) | between(since, min(until, horizon))
-        since = until
-    yield from levels.items()
-
-
-def _count(counter: list[int], slots: int, amount: int) -> None:
-    """Add an amount to the numbers of some slots, or take it from them."""
-    adds, amount, low = amount > 0, abs(amount), 0
-    while amount:
-        if amount & 1:
-            carry, place = slots, low
-            while carry:
-                while place >= len(counter):
-                    counter.append(0)
-                digit = counter[place]
-                counter[place] = digit ^ carry
-                carry &= digit if adds else ~digit
-                place += 1
-        amount, low = amount >> 1, low + 1
-
-
-def _above(counter: list[int], number: int) -> int:
-    """Return the slots whose number is above a given one; all of them where that is below zero."""
-    if number < 0:
-        return -1
-    above, equal = 0, -1
-    for place in range(max(len(counter), number.bit_length()) - 1, -1, -1):
-        digit = counter[place] if place < len(counter) else 0
-        if number >> place & 1:
-            equal &= digit
-        else:
-            above |= equal & digit
-            equal &= ~digit
-    return above
