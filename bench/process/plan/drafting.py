@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from bench.process.plan.agreed import AgreedStep, WorkPlan
+from bench.process.plan.answers import Promised, promised_of
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.chains import LeftOut
 from bench.process.plan.checking import Cost
@@ -21,6 +22,7 @@ class Draft:
 
     schedule, cost: where the tasks are, and what that counts. left_out: parts with the reason why
     they are in no plan; no_room: tags for which there was none. assumed: figures nobody typed.
+    promised: how the promised parts stand by it.
     """
 
     plan: WorkPlan
@@ -29,6 +31,7 @@ class Draft:
     left_out: tuple[LeftOut, ...]
     no_room: tuple[str, ...]
     assumed: tuple[str, ...]
+    promised: tuple[Promised, ...] = ()
 
 
 def draft(
@@ -43,6 +46,7 @@ def draft(
         left_out=built.left_out,
         no_room=tuple(p.key for p in pieces if schedule.placed[p.tasks[0]] is None),
         assumed=built.assumed,
+        promised=promised_of(built, inputs, schedule),
     )
 
 

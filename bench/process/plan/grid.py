@@ -171,6 +171,10 @@ class Grid:
         """Return how many shop days lie before a date, today the first of them: 0."""
         return bisect_left(self._shop_days, day)
 
+    def shop_date(self, number: int) -> date:
+        """Return the date of a shop day by its number; of those beyond all, the last."""
+        return self._shop_days[min(number, len(self._shop_days) - 1)]
+
     @cached_property
     def shop_day_of(self) -> Sequence[int]:
         """Return for each slot the number of its shop day."""

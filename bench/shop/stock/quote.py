@@ -45,28 +45,38 @@ class Quote:
     products: Mapping[str, Product]
 
 
+def items_of(shop: Shop, asked: Sequence[AskedItem]) -> tuple[QuoteItem, ...] | Refusal:
+    """Find what is asked about; refuses the first that cannot be so. Raises StoreFault."""
+    with shop.store.reading() as session:
+        routes, shapes = routes_of(session), shapes_of(session)
+    items: list[QuoteItem] = []
+    for each in asked:
+        route = by_key(routes, each.route, "route")
+        shape = by_key(shapes, each.shape, "shape")
+        if isinstance(route, Refusal):
+            return route
+        if isinstance(shape, Refusal):
+            return shape
+        item = QuoteItem(route, shape, each.area_m2, each.count)
+        if refused := check_item(item):
+            return refused
+        items.append(item)
+    return tuple(items)
+
+
 def quote(shop: Shop, asked: Sequence[AskedItem]) -> Quote | Refusal:
     """Work out paint, tins and hours of some lots; refuses the first that cannot be so."""
+    items = items_of(shop, asked)
+    if isinstance(items, Refusal):
+        return items
     with shop.store.reading() as session:
-        routes, shapes, products = routes_of(session), shapes_of(session), products_of(session)
-        items: list[QuoteItem] = []
-        for each in asked:
-            route = by_key(routes, each.route, "route")
-            shape = by_key(shapes, each.shape, "shape")
-            if isinstance(route, Refusal):
-                return route
-            if isinstance(shape, Refusal):
-                return shape
-            item = QuoteItem(route, shape, each.area_m2, each.count)
-            if refused := check_item(item):
-                return refused
-            items.append(item)
+        shapes, products = shapes_of(session), products_of(session)
         parts = [part_of_item(item, str(number)) for number, item in enumerate(items, start=1)]
         needs = all_needs(parts, products, shapes, uses_of(session, products, shapes))
         now = shop.clock.now()
         durations = durations_of(session)
         return Quote(
-            tuple(items),
+            items,
             listed(needs, (), products, sizes_ml(session, needs, products), now),
             quote_hours(items, durations.of),
             now.astimezone(settings_of(session).hours.zone),

@@ -167,5 +167,5 @@ def test_each_begin_to_come_is_an_event_and_none_of_a_step_in_hand() -> None:
         ("4/4/plan", at(13)),
         ("9/1/plan", at(7.5, 1)),
     ]
-    assert events[0].told == "Kit: mix 07:30; begin 08:00"
-    assert events[2].told == "Kit: begin 13:00; at the latest 14:00"
+    assert events[0].details == "Kit: mix 07:30; begin 08:00"
+    assert events[2].details == "Kit: begin 13:00; at the latest 14:00"

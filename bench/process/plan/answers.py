@@ -1,0 +1,224 @@
+"""When a part could be ready, why one cannot be, and what may go wrong: asked of a built plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+from random import Random
+
+from bench.process.plan.built import BuiltPlan
+from bench.process.plan.figures import PlanInputs
+from bench.process.plan.problem import SLOT_MIN, Schedule, span
+from bench.process.plan.risk import chances
+from bench.process.plan.when import earliest
+from bench.process.plan.why import Reason, Relief, why
+from bench.process.wording.time_text import format_clock
+
+NIGHT_SPREAD = 0.15
+"""Of the logarithm of the time until a window opens or closes (house rule; common practice, no
+source): nights as they usually differ from those the plan counts on."""
+
+
+@dataclass(frozen=True)
+class Promised:
+    """A part that is promised, by a plan. days: shop days to spare, below 0 too late."""
+
+    tag: str
+    job: str
+    ready: date
+    promised: date
+    days: int
+
+    @property
+    def words(self) -> str:
+        """Say it: "tag 4 (Trolley): ready Fri 12 Dec, promised Tue 16 Dec: 2 days to spare"."""
+        count = f"{abs(self.days)} shop day{'s' * (abs(self.days) != 1)}"
+        stands = f"LATE by {count}" if self.days < 0 else f"{count} to spare"
+        ready, promised = f"{self.ready:%a %d %b}", f"{self.promised:%a %d %b}"
+        return f"tag {self.tag} ({self.job}): ready {ready}, promised {promised}: {stands}"
+
+
+def promised_of(built: BuiltPlan, inputs: PlanInputs, schedule: Schedule) -> tuple[Promised, ...]:
+    """Return how the promised parts stand by a plan, the one with the least to spare first."""
+    found = []
+    for piece in built.problem.pieces:
+        job, placed = inputs.jobs.get(piece.key), schedule.placed[piece.tasks[-1]]
+        if job is None or job.promised is None or piece.promised_day is None or placed is None:
+            continue
+        day = piece.done_day[span(built.problem.tasks[piece.tasks[-1]], placed)[1]]
+        ready = built.grid.shop_date(day)
+        found.append(Promised(piece.key, job.name, ready, job.promised, piece.promised_day - day))
+    return tuple(sorted(found, key=lambda each: (each.days, each.tag)))
+
+
+@dataclass(frozen=True)
+class CanBeReady:
+    """By when a new part could be ready. moved: steps of others that begin at another hour."""
+
+    ready: date
+    last_step_ends: datetime
+    moved: int = 0
+
+
+@dataclass(frozen=True)
+class WhenAnswer:
+    """The earliest days of a new part: as the plan is, and with moves that break no promise.
+
+    reason: why it is in no plan at all, else empty.
+    """
+
+    beside: CanBeReady | None
+    with_moves: CanBeReady | None
+    reason: str = ""
+
+
+def when_of(built: BuiltPlan, tag: str, planned: Schedule, random: Random) -> WhenAnswer:
+    """Say when a part could be ready beside what is planned. planned: without it."""
+    piece = next((n for n, p in enumerate(built.problem.pieces) if p.key == tag), None)
+    if piece is None:
+        left = (each.reason for each in built.left_out if each.tag == tag)
+        return WhenAnswer(None, None, next(left, "it has no step to do"))
+    answers = []
+    for moves in (False, True):
+        found = earliest(built.problem, planned, piece, moves, random)
+        answers.append(
+            None
+            if found is None
+            else CanBeReady(
+                built.grid.shop_date(found.day), built.grid.at(found.end), len(found.moved)
+            )
+        )
+    return WhenAnswer(*answers)
+
+
+def when_words(answer: WhenAnswer, now: datetime) -> tuple[str, ...]:
+    """Say when a new part could be ready. now: in the shop's zone."""
+    if answer.reason:
+        return (f"It is in no plan: {answer.reason}",)
+    if answer.with_moves is None:
+        return ("Not within the days that are planned",)
+    words = []
+    if answer.beside is None:
+        words.append("Not without moving others")
+    else:
+        words.append(f"{_ready_words(answer.beside, now)}, and nothing else moves")
+    moved = answer.with_moves
+    if moved.moved and (answer.beside is None or moved.ready < answer.beside.ready):
+        steps = f"{moved.moved} step{'s' * (moved.moved != 1)}"
+        words.append(f"{_ready_words(moved, now)} if {steps} of others move; no promise is broken")
+    return tuple(words)
+
+
+def _ready_words(can: CanBeReady, now: datetime) -> str:
+    return f"Ready {can.ready:%a %d %b}, last coat {format_clock(can.last_step_ends, now)}"
+
+
+@dataclass(frozen=True)
+class WhyAnswer:
+    """Why a part cannot be ready on a day, in words; empty where it can. reliefs: what would do."""
+
+    reasons: tuple[str, ...]
+    reliefs: tuple[str, ...]
+    is_proven: bool
+
+
+def why_of(built: BuiltPlan, tag: str) -> WhyAnswer:
+    """Say why a part cannot be ready on the day its job is promised for."""
+    piece = next((n for n, p in enumerate(built.problem.pieces) if p.key == tag), None)
+    if piece is None:
+        left = (each.reason for each in built.left_out if each.tag == tag)
+        return WhyAnswer((next(left, "it has no step to do"),), (), True)
+    found = why(built.problem, [piece])
+    return WhyAnswer(
+        tuple(_reason_words(built, reason) for reason in found.reasons),
+        tuple(_relief_words(built, relief) for relief in found.reliefs),
+        found.is_proven,
+    )
+
+
+def _reason_words(built: BuiltPlan, reason: Reason) -> str:
+    problem = built.problem
+    if reason.kind == "resource":
+        resource = problem.resources[reason.which]
+        return f"{max(resource.capacity)} x {resource.key}"
+    if reason.kind == "day":
+        limit = problem.day_limits[reason.which]
+        hours = limit.most * SLOT_MIN / 60
+        return f"{built.grid.day_of(limit.since):%a %d %b} is planned full: {hours:.1f} h of work"
+    if reason.kind == "promise":
+        piece = problem.pieces[reason.which]
+        day = built.grid.shop_date(piece.promised_day or 0)
+        return f"tag {piece.key} is to be ready by {day:%a %d %b}"
+    task = built.tasks[reason.which]
+    return f"tag {task.tag} {task.steps[0].name}: no hour in which it can begin"
+
+
+def _relief_words(built: BuiltPlan, relief: Relief) -> str:
+    reason, by = relief.reason, relief.by
+    problem = built.problem
+    if reason.kind == "resource":
+        return f"possible with {by} more: {problem.resources[reason.which].key}"
+    if reason.kind == "day":
+        day = built.grid.day_of(problem.day_limits[reason.which].since)
+        return f"possible if {day:%a %d %b} is planned {by * SLOT_MIN} min fuller"
+    days = f"{by} shop day{'s' * (by != 1)}"
+    return f"possible if tag {problem.pieces[reason.which].key} is promised {days} later"
+
+
+def why_words(answer: WhyAnswer, tag: str, day: date) -> Iterator[str]:
+    """Say why a part cannot be ready by a day, and what would do."""
+    if not answer.reasons:
+        known = "It can be: plan again" if answer.is_proven else "No reason was found: plan again"
+        yield f"tag {tag} by {day:%a %d %b}: {known}"
+        return
+    yield f"tag {tag} by {day:%a %d %b} is not possible with all of these together:"
+    yield from (f"  {words}" for words in answer.reasons)
+    yield from answer.reliefs
+    if not answer.is_proven:
+        yield "Not proven: the bench's own planner did not find a way"
+
+
+@dataclass(frozen=True)
+class StepRisk:
+    """How likely it is, 0 to 1, that a step begins after its window closed."""
+
+    tag: str
+    name: str
+    missed: float
+
+
+@dataclass(frozen=True)
+class RiskAnswer:
+    """How likely it is that any window is missed; the steps, the worst first."""
+
+    missed: float
+    steps: tuple[StepRisk, ...]
+
+
+def risk_of(built: BuiltPlan, inputs: PlanInputs, schedule: Schedule, random: Random) -> RiskAnswer:
+    """Live through a plan many times, and count the windows that are missed."""
+    parts = {part.tag: part for part in inputs.parts}
+    spreads = []
+    for task in built.tasks:
+        part = parts[task.tag]
+        records = {record.number: record for record in part.steps}
+        spreads.append(
+            max(inputs.length_of(part, records[step.number]).spread for step in task.steps)
+        )
+    found = chances(built.problem, schedule, random, spreads, NIGHT_SPREAD)
+    steps = tuple(
+        StepRisk(built.tasks[each.task].tag, built.tasks[each.task].steps[0].name, each.missed)
+        for each in found.by_task
+    )
+    return RiskAnswer(found.missed, steps)
+
+
+def risk_words(answer: RiskAnswer) -> Iterator[str]:
+    """Say how likely it is that a window is missed, by step, the worst first."""
+    if not answer.missed:
+        yield "No window is missed in any of 500 tries with other luck"
+        return
+    yield f"Some window is missed in {answer.missed * 100:.0f} of 100 tries with other luck:"
+    for step in answer.steps:
+        yield f"  tag {step.tag} {step.name}: {step.missed * 100:.0f} of 100"

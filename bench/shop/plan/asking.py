@@ -1,0 +1,126 @@
+"""What else the planner is asked: when a part could be ready, why not, how risky it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date
+from random import Random
+from typing import TypeVar
+
+from bench.process.ahead.quote import QuoteItem, part_of_item
+from bench.process.parts.job import Job
+from bench.process.plan import embedded
+from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.agreed_schedule import agreed_schedule
+from bench.process.plan.answers import risk_of, when_of, why_of
+from bench.process.plan.building import build
+from bench.process.plan.built import BuiltPlan
+from bench.process.plan.figures import PlanInputs
+from bench.process.plan.problem import Schedule
+from bench.process.refusals.refusal import Refusal
+from bench.shop.core.bench_view import read_bench
+from bench.shop.core.transaction import Shop
+from bench.shop.plan.inputs import plan_inputs
+from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
+from bench.shop.plan.planning import SEED
+from bench.shop.stock.quote import AskedItem, items_of
+
+NEW = "new"
+"""The tag of a part that is only asked about."""
+
+ROUNDS = 20
+"""Of the bench's own planner, where no plan is agreed."""
+
+Answer = TypeVar("Answer")
+
+
+@dataclass(frozen=True)
+class WhenQuestion:
+    """When a new part could be ready beside what is planned."""
+
+    inputs: PlanInputs
+    agreed: WorkPlan | None
+    item: QuoteItem
+
+    def answer(self, tell: Callable[[object], bool]) -> None:
+        """Tell a WhenAnswer."""
+        planned = _planned(build(self.inputs), self.agreed)
+        new = part_of_item(self.item, NEW)
+        built = build(replace(self.inputs, parts=(*self.inputs.parts, new)))
+        more = len(built.problem.tasks) - len(planned.placed)
+        beside = Schedule((*planned.placed, *[None] * more))
+        tell(when_of(built, NEW, beside, Random(SEED)))
+
+
+@dataclass(frozen=True)
+class WhyQuestion:
+    """Why a part cannot be ready by a day."""
+
+    inputs: PlanInputs
+    tag: str
+    by: date
+
+    def answer(self, tell: Callable[[object], bool]) -> None:
+        """Tell a WhyAnswer."""
+        job = replace(self.inputs.jobs.get(self.tag) or Job(self.tag), promised=self.by)
+        jobs = {**self.inputs.jobs, self.tag: job}
+        tell(why_of(build(replace(self.inputs, jobs=jobs)), self.tag))
+
+
+@dataclass(frozen=True)
+class RiskQuestion:
+    """How likely windows are missed by the agreed plan."""
+
+    inputs: PlanInputs
+    agreed: WorkPlan
+
+    def answer(self, tell: Callable[[object], bool]) -> None:
+        """Tell a RiskAnswer."""
+        built = build(self.inputs)
+        tell(risk_of(built, self.inputs, agreed_schedule(built, self.agreed), Random(SEED)))
+
+
+def _planned(built: BuiltPlan, agreed: WorkPlan | None) -> Schedule:
+    if agreed is not None:
+        return agreed_schedule(built, agreed)
+    return embedded.plan(built.problem, Random(SEED), ROUNDS)
+
+
+def when_question(shop: Shop, asked: AskedItem) -> WhenQuestion | Refusal:
+    """Ask when a lot could be ready; refused where it cannot be so. Raises StoreFault."""
+    items = items_of(shop, [asked])
+    if isinstance(items, Refusal):
+        return items
+    return WhenQuestion(plan_inputs(shop), read_bench(shop).plan, items[0])
+
+
+def why_question(shop: Shop, tag: str, by: date) -> WhyQuestion | Refusal:
+    """Ask why a part cannot be ready by a day. Raises StoreFault."""
+    inputs = plan_inputs(shop)
+    part = next((p for p in inputs.parts if p.tag.casefold() == tag.strip().casefold()), None)
+    if part is None:
+        return Refusal(f"no tag {tag.strip()[:40]} on the bench", "", "see: paintbench status")
+    return WhyQuestion(inputs, part.tag, by)
+
+
+def risk_question(shop: Shop) -> RiskQuestion | Refusal:
+    """Ask how likely windows are missed by the agreed plan. Raises StoreFault."""
+    agreed = read_bench(shop).plan
+    if agreed is None:
+        return NOTHING_AGREED
+    return RiskQuestion(plan_inputs(shop), agreed)
+
+
+NOTHING_AGREED = Refusal("no plan is agreed", "", "paintbench plan agree")
+
+
+def asked(question: Question, kind: type[Answer]) -> Answer | Refusal:
+    """Put a question to the planner's process and wait for the answer of a kind."""
+    fault = ""
+    for answer in PlannerProcess(question).wait():
+        if isinstance(answer, kind):
+            return answer
+        if isinstance(answer, Ended):
+            fault = answer.fault
+    return Refusal("the planner gave no answer", fault, "try again")
