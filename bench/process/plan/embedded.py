@@ -27,9 +27,11 @@ WARM, COLD = 120.0, 8.0
 # What a slot counts by which a step is begun later: the last to be told apart.
 SLOT_PRICE = 0.02
 # How many of the pieces are put back at their earliest.
-EARLY = 0.5
+EARLY = 0.4
 # Of the others, how many of their coats are mixed for even where they could share a pot.
-APART = 0.1
+APART = 0.2
+# How often what found no place is placed first.
+STUCK_TIMES = 3
 # Slots before a window closes that are tried for at the end: half an hour, then more.
 MARGINS = (6, 12, 24, 48)
 
@@ -92,13 +94,9 @@ class Planner:
                 trial = room.copy()
                 out = trial.take_out(number)
                 wish = Wish(margin=margin)
-                if all(self.placer.place(trial, each, wish) for each in out):
-                    rank = checking.cost(self.problem, room.schedule()).rank
-                    if (
-                        trial.price() <= room.price()
-                        and checking.cost(self.problem, trial.schedule()).rank[0] <= rank[0]
-                    ):
-                        room = trial
+                is_whole = all(self.placer.place(trial, each, wish) for each in out)
+                if is_whole and trial.price() <= room.price():
+                    room = trial
         return room
 
     def _tell(self, room: Room, better: Better) -> bool:
@@ -117,8 +115,9 @@ class Planner:
         """Yield first plans: pieces placed one after the other, in several orders."""
         if hint is not None:
             room = self.placer.restored(hint)
-            self._place_all(room, [n for n, price in enumerate(room.prices) if price is None])
+            self._place_all(room, self._left_out(room))
             yield room
+            yield from self._stuck_first(room)
             return
         pieces = self.problem.pieces
         late = self.problem.horizon
@@ -135,6 +134,24 @@ class Planner:
         for order in orders:
             room = self.placer.room()
             self._place_all(room, sorted(range(len(pieces)), key=order))
+            yield room
+        yield from self._stuck_first(room)
+
+    def _left_out(self, room: Room) -> list[int]:
+        return [piece for piece, price in enumerate(room.prices) if price is None]
+
+    def _stuck_first(self, room: Room) -> Iterable[Room]:
+        """Yield plans in which the pieces that found no place are placed before all others."""
+        stuck: list[int] = []
+        for _ in range(STUCK_TIMES):
+            more = [piece for piece in self._left_out(room) if piece not in stuck]
+            if not more:
+                return
+            stuck = more + stuck
+            others = [n for n in range(len(self.problem.pieces)) if n not in stuck]
+            others.sort(key=lambda n: -self.problem.pieces[n].price[-1])
+            room = self.placer.room()
+            self._place_all(room, [*stuck, *others])
             yield room
 
     def _place_all(self, room: Room, pieces: Iterable[int], is_drawn: bool = False) -> None:
@@ -167,9 +184,10 @@ class Planner:
                 out.update(trial.take_out(piece))
         order = sorted(out)
         random.shuffle(order)
-        if random.random() < 0.5:
+        if random.random() < 0.3:
             gaps = self._gaps(room)
             order.sort(key=lambda n: -gaps[n])
+        order.sort(key=lambda n: room.prices[n] is not None)
         self._place_all(trial, order, is_drawn=True)
         return trial
 
