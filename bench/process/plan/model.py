@@ -110,7 +110,8 @@ class Model:
         self._days()
         for piece in self.pieces:
             self._price_of(piece)
-        self.cp.minimize(sum(self.price) + self.constant)
+        if reasons is None:
+            self.cp.minimize(sum(self.price) + self.constant)
 
     # What a task is
 
@@ -353,15 +354,10 @@ class Model:
     def _price_of(self, number: int) -> None:
         piece = self.problem.pieces[number]
         end = self.works[piece.tasks[-1]].end
-        days = piece.done_day
         if self.reasons is not None:
             if piece.promised_day is not None:
                 pin = self.reasons.promises[number] = self.cp.new_bool_var(f"promise {number}")
-                late = next(
-                    (s for s in range(end.least, end.most + 1) if days[s] > piece.promised_day),
-                    end.most + 1,
-                )
-                self.lines.clause(negated(pin), negated(self.lines.from_slot(end, late)))
+                self.lines.clause(negated(pin), self.promised(number, 0))
             return
         slots = list(slot_sets.members(end.slots))
         worth = [piece.price[slot + end.shift] for slot in slots]
@@ -375,6 +371,16 @@ class Model:
             if there != here:
                 literal = self.lines.from_slot(end, slot + end.shift)
                 self.price.append((there - here) * _number(literal))
+
+    def promised(self, number: int, later: int) -> Literal:
+        """Return the literal of "ready on the promised day, or so many days later"."""
+        piece = self.problem.pieces[number]
+        end = self.works[piece.tasks[-1]].end
+        assert piece.promised_day is not None
+        last = piece.promised_day + later
+        slots = range(end.least, end.most + 1)
+        late = next((slot for slot in slots if piece.done_day[slot] > last), end.most + 1)
+        return negated(self.lines.from_slot(end, late))
 
     # From and to a schedule
 

@@ -6,7 +6,7 @@ a solver that is shown it finds a far better bound.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from bench.process.plan import slot_sets
@@ -70,49 +70,72 @@ class _Stretches:
                     yield from self._work(work, hold, limit)
         for begin, size, given, resource in self.model.hand_work:
             if resource == limit.resource:
-                yield from self._stepped(
-                    begin, lambda slot, size=size: _overlap(slot, slot + size, limit), given
-                )
+                worths = self._worths(begin, size, 0, limit, lambda _, size=size: size)
+                yield from self._given(begin, worths, given)
 
     def _work(self, work: Work, hold: Hold, limit: DayLimit) -> Iterator[cp_model.LinearExprT]:
         task = work.task
         long = task.longer_starts if task.longer else 0
-        more = task.abrading if work.abraded is True else 0
+        keyed = task.abrading if work.abraded is True else 0
 
-        def fills(slot: int, more: int = more) -> int:
-            length = task.length + more + (task.longer if long >> slot & 1 else 0)
-            return hold.amount * _overlap(slot - hold.before, slot + length + hold.after, limit)
+        def lasts(slot: int, more: int = keyed) -> int:
+            return task.length + more + (task.longer if long >> slot & 1 else 0)
 
-        yield from self._stepped(work.start, fills, True)
+        most = task.length + task.longer + task.abrading + hold.after
+        plain = self._worths(work.start, most, hold.before, limit, lasts, hold)
+        yield from self._stepped(work.start, plain, hold.amount)
         if not isinstance(work.abraded, bool):
-            yield from self._stepped(
-                work.start, lambda slot: fills(slot, task.abrading) - fills(slot), work.abraded
+            later = self._worths(
+                work.start, most, hold.before, limit, lambda s: lasts(s, task.abrading), hold
             )
+            more = {slot: hold.amount * (later[slot] - plain[slot]) for slot in later}
+            yield from self._given(work.start, more, work.abraded)
+
+    def _worths(
+        self,
+        line: Line,
+        most: int,
+        before: int,
+        limit: DayLimit,
+        lasts: Callable[[int], int],
+        hold: Hold | None = None,
+    ) -> dict[int, int]:
+        """Return by a line's slots near a day how many of the day's slots work from there fills."""
+        after = hold.after if hold else 0
+        near = slot_sets.between(
+            limit.since - most - line.shift, limit.until + before - line.shift + 1
+        )
+        return {
+            slot: _overlap(
+                slot + line.shift - before, slot + line.shift + lasts(slot) + after, limit
+            )
+            for slot in slot_sets.members(line.slots & near)
+        }
 
     def _stepped(
-        self, line: Line, worth: Callable[[int], int], given: Literal
+        self, line: Line, worths: dict[int, int], amount: int
     ) -> Iterator[cp_model.LinearExprT]:
-        """Yield what a line's slot is worth, or no more than it where it is not always given."""
-        slots = list(slot_sets.members(line.slots))
-        worths = [worth(slot + line.shift) for slot in slots]
-        if not any(worths):
-            return
-        if given is not True:
-            yield from self._given(line, slots, worths, given)
-            return
-        if worths[0]:
-            yield worths[0]
-        for here, there, slot in zip(worths, worths[1:], slots[1:], strict=False):
-            if here != there:
-                yield (there - here) * self.model.is_in(line, slot + line.shift, 1 << 40)
+        """Yield what a line's slot is worth as steps."""
+        was = 0
+        for slot, worth in worths.items():
+            if worth != was:
+                yield amount * (worth - was) * self.model.is_in(line, slot + line.shift, 1 << 40)
+                was = worth
+        if was:
+            rest = max(worths) + line.shift + 1
+            yield -amount * was * self.model.is_in(line, rest, 1 << 40)
 
     def _given(
-        self, line: Line, slots: Sequence[int], worths: Sequence[int], given: Literal
+        self, line: Line, worths: dict[int, int], given: Literal
     ) -> Iterator[cp_model.LinearExprT]:
-        full = max(worths)
-        inside = [slot for slot, value in zip(slots, worths, strict=True) if value == full]
+        """Yield what a line's slot is worth where it is given; less where it fills a part of a day."""
+        full = max(worths.values(), default=0)
+        inside = [slot for slot, worth in worths.items() if worth == full]
+        if full <= 0 or any(worths.get(s, full) != full for s in range(inside[0], inside[-1])):
+            return
         cp, since, until = self.model.cp, inside[0] + line.shift, inside[-1] + line.shift + 1
-        if sum(1 for slot in slots if inside[0] <= slot <= inside[-1]) != len(inside):
+        if given is True:
+            yield full * self.model.is_in(line, since, until)
             return
         both = cp.new_bool_var("")
         cp.add(both >= given + self.model.is_in(line, since, until) - 1)

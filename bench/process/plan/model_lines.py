@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
 from bench.process.plan import slot_sets
@@ -210,19 +211,29 @@ def _same_lag(table: Sequence[int], line: Line, after: Line) -> int | None:
 
 def _up(after: Line) -> Callable[[int], int]:
     """Return what rounds a slot up to where a line may lie, or beyond all of it."""
-
-    def rounded(slot: int) -> int:
-        found = slot_sets.next_in(after.slots, slot - after.shift)
-        return after.most + 1 if found is None else found + after.shift
-
-    return rounded
+    nearest = _nearest(after.slots, after.shift)
+    return lambda slot: nearest[min(max(slot, 0), len(nearest) - 1)]
 
 
 def _down(after: Line) -> Callable[[int], int]:
     """Return what rounds a slot that is too late down to the first that still is."""
+    nearest = _nearest(after.slots, after.shift)
+    before = [after.least] * len(nearest)
+    for slot in range(after.least + 1, len(nearest)):
+        before[slot] = slot if nearest[slot - 1] == slot - 1 else before[slot - 1]
+    return lambda slot: before[min(max(slot, 0), len(before) - 1)]
 
-    def rounded(slot: int) -> int:
-        found = slot_sets.last_in(after.slots, slot - after.shift - 1)
-        return after.least if found is None else found + after.shift + 1
 
-    return rounded
+@lru_cache(maxsize=64)
+def _nearest(slots: int, shift: int) -> list[int]:
+    """Return for each slot the next of a shifted set, or the one beyond its last."""
+    beyond = slot_sets.last(slots) + shift + 1
+    nearest = [beyond] * (beyond + 1)
+    upto = 0
+    for since, until in slot_sets.runs(slots):
+        since, until = since + shift, until + shift
+        nearest[max(0, upto) : max(0, since)] = [since] * (max(0, since) - max(0, upto))
+        for slot in range(max(0, since), until):
+            nearest[slot] = slot
+        upto = until
+    return nearest
