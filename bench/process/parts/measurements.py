@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from math import ceil
 from statistics import fmean
 
 from bench.process.parts.part import Part, StepRecord
@@ -136,7 +137,7 @@ def figures_words(kind: MeasurementKind, values: Sequence[float]) -> str:
 
 
 def salts_words(kind: MeasurementKind, values: Sequence[float]) -> str:
-    """Say how much salt on the surface readings come to on average; empty of any other kind.
+    """Say how much salt on the surface readings come to on average, rounded up, else nothing.
 
     The readings are what the water conducts more than before, in uS/cm.
 
@@ -145,9 +146,9 @@ def salts_words(kind: MeasurementKind, values: Sequence[float]) -> str:
     """
     if kind.key != "salts" or not values:
         return ""
-    salts = salts_mg_m2(0.0, fmean(values), USUAL_WATER_ML)
+    salts = ceil(round(salts_mg_m2(0.0, fmean(values), USUAL_WATER_ML), DECIMALS))
     under = f"with {USUAL_WATER_ML:g} ml under a patch of {PATCH_CM2:g} cm2"
-    return f", {salts:.3g} mg/m2 {under}"
+    return f", {salts} mg/m2 {under}"
 
 
 # --- what is said of it --------------------------------------------------------------------------

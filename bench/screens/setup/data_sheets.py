@@ -61,7 +61,6 @@ async def routes(bench: Paintbench) -> None:
     if key == NEW:
         await _new(bench, "route", bench.view.routes, _fill_route)
     elif key is not None:
-        await _look_at(bench, bench.view.routes[key])
         await _fill_route(bench, key, draft_of(bench.view.routes[key]))
 
 
@@ -147,22 +146,23 @@ async def _from_tin(bench: Paintbench, product: Product | None, typed: set[str])
     return await choose(bench, "The figures you typed: are they your tin's data sheet's?", answers)
 
 
-async def _look_at(bench: Paintbench, route: Route) -> None:
-    """Show what a route's films come to, and which of its coats do not go over each other."""
+def _films(bench: Paintbench, route: Route) -> list[str]:
+    """What a route's films come to, and which of its coats do not go over each other."""
     products = bench.view.products
     film = [system_words(route, products), *too_much_on_route(route, products)]
     film += [clash.words(products) for clash in clashes_on_route(route, products)]
-    if notes := [text for text in film if text]:
-        await choose(bench, route.name, [("seen", True)], notes)
+    return [text for text in film if text]
 
 
 async def _fill_route(bench: Paintbench, key: str, draft: Draft) -> None:
     """Fill in a route until it is taken or left."""
     route = bench.view.routes.get(key)
     saved = {} if route is None else draft
+    notes = _films(bench, route) if route is not None else []
     while True:
         form = Form(draft["name"], options_of(bench.view))
-        filled = await fill(bench, form, form_questions("route"), draft, saved=saved)
+        questions = form_questions("route")
+        filled = await fill(bench, form, questions, draft, saved=saved, notes=notes)
         if filled is None:
             return
         draft = filled

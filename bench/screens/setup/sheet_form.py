@@ -79,11 +79,13 @@ async def fill(
     source: Callable[[str], str] = lambda _: "",
     confirm: Callable[[str], None] = lambda _: None,
     saved: Mapping[str, Any] | None = None,
+    notes: Sequence[str] = (),
 ) -> Draft | None:
     """Ask the questions until the form is finished; None where it is left.
 
     source: where the value of a key is from; confirm: told each key that was answered; saved: what
-    leaving it would go back to, where that is not the draft. An empty draft is asked at once.
+    leaving it would go back to, where that is not the draft; notes: what there is to know of what
+    is saved. An empty draft is asked at once.
     """
     before = dict(draft if saved is None else saved)
     draft, at, walks = dict(draft), 0, len(draft) < 2
@@ -97,7 +99,7 @@ async def fill(
             _take(draft, question.key, answer, confirm)
             continue
         rows = [_row(question, draft, source(question.key)) for question in questions]
-        page = kind(form.title, rows, page=min(at, len(rows) - 1) // ON_A_PAGE)
+        page = kind(form.title, rows, notes, min(at, len(rows) - 1) // ON_A_PAGE)
         place = await bench.push_screen_wait(page)
         if place is None:
             notes = ["What was typed in it is gone then."]
