@@ -64,3 +64,9 @@ class SignatureLine:
 
 Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine
 Page = tuple[Block, ...]
+
+
+def headed(page: Page, letterhead: tuple[str, ...]) -> Page:
+    """Put a letterhead below the title of a page, for forms that have no other place for it."""
+    title, *rest = page
+    return (title, *(Say(line) for line in letterhead), *rest) if letterhead else page

@@ -53,7 +53,8 @@ def _blocks(page: JobPage) -> Iterator[Block]:
         rows = tuple(map(_photo, page.job.photos))
         yield Table(("File", "Bytes", "SHA-256"), (24, 10, 43), rows)
     yield Heading("Signed")
-    yield SignatureLine(("Name", "Date"))
+    yield SignatureLine(("For the shop", "Date"))
+    yield SignatureLine(("Received by", "Date"))
 
 
 def _facts(page: JobPage) -> Iterator[tuple[str, str]]:

@@ -81,7 +81,8 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
     yield from _photos(sheet)
     yield from _journal(sheet)
     yield Heading("Signed")
-    yield SignatureLine(("Name", "Date"))
+    yield SignatureLine(("Painted and checked by", "Date"))
+    yield SignatureLine(("Received by", "Date"))
 
 
 def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:

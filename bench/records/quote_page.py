@@ -13,7 +13,7 @@ from bench.process.stock.shopping import (
     unknown_words,
 )
 from bench.process.wording.time_text import doubt_mark, format_number
-from bench.records.blocks import Block, Heading, Page, Say, Table, Title
+from bench.records.blocks import Block, Heading, Page, Say, SignatureLine, Table, Title
 from bench.records.record_text import hour
 from bench.shop.stock.quote import Quote
 
@@ -34,6 +34,7 @@ def _blocks(found: Quote) -> Iterator[Block]:
     yield Say("Losses are counted for the least of the paint that lands on a part.")
     yield Heading("Hours, as long as past steps took")
     yield from _hours(found.hours)
+    yield from _signed()
 
 
 def _lot(item: QuoteItem) -> tuple[str, str, str, str]:
@@ -63,3 +64,9 @@ def _hours(hours: QuoteHours) -> Iterator[Block]:
     yield Table(("Step", "Times", "Past", "Each"), (29, 5, 4, 38), tuple(rows))
     yield Say(f"In all: {hours.words}.")
     yield Say("Drying, waiting and curing are not in it. A lot counts once, whatever its size.")
+
+
+def _signed() -> Iterator[Block]:
+    yield Heading("Agreed")
+    yield SignatureLine(("For the shop", "Date"))
+    yield SignatureLine(("Receiver of the quote", "Date"))

@@ -12,6 +12,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.parts import placement
 from bench.shop.parts.jobs import promise_job
 from bench.shop.records.job_page import JobPage, job_page
+from bench.shop.settings.paper import Paper
 from bench.testing import ManualClock
 from tests.shop.doing import done
 
@@ -47,15 +48,16 @@ def test_the_page_of_a_job_that_had_everything(shop_after: Shop) -> None:
     assert "skipped, already done: " in texts
 
     for form, write in JOB_FORMS.items():
-        written = write(page)
+        written = write(page, Paper())
         assert mark_of(written[:4096]), form
         assert "1b" in written
         assert "LATE by" in written or json.loads(written)["job"]["late"], form
-    assert max(map(len, JOB_FORMS["text"](page).splitlines())) <= 79
+    assert max(map(len, JOB_FORMS["text"](page, Paper()).splitlines())) <= 79
 
     hidden = job_page(shop_after, "trolley 7", without_names=True)
     assert isinstance(hidden, JobPage)
     for form, write in JOB_FORMS.items():
-        assert "painter 1" in write(hidden), form
-        assert "Kit" not in write(hidden), form
+        written = write(hidden, Paper())
+        assert "painter 1" in written, form
+        assert "Kit" not in written, form
     assert str(job_page(shop_after, "Boat")) == "no job 'Boat': one of TROLLEY 7"

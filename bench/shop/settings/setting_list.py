@@ -243,6 +243,16 @@ SETTINGS: tuple[Setting, ...] = (
         help='what the tag scanner sends first, such as ~; "" for nothing',
         told=("One to three signs that are on no key of the keypad, such as ~.",
               "Empty: whatever comes faster than a hand types and ends in Enter is a tag.")),
+    Setting(
+        key="paper", kind="choice", start="a4", read="paper", choices=("a4", "letter"),
+        option="paper", help="what job records and other pages are printed on"),
+    Setting(
+        key="letterhead", kind="text", start="", option="letterhead", asks="The letterhead",
+        typed=lambda settings: str(settings.stored["letterhead"]),
+        help='"Name of the shop | Street 1 | Town": up to five lines on each page that is '
+             'printed; "" for none',
+        told=("As Name of the shop | Street 1 | Town: the name, up to four lines more.",
+              "It heads every page that is printed. Empty: none.")),
     Setting(key="bell", kind="yes", start=False),
     Setting(key="alarm_command", kind="text", start=()),
     Setting(key="alarm_command_s", kind="quantity", start=10.0),
