@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from html import escape
 
+from bench.records.air_picture import AirPicture, svg
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
 from bench.records.plain_text import plain
 from bench.shop.settings.paper import Paper, PaperSize
@@ -42,6 +43,11 @@ tr { break-inside: avoid; }
 th, td { text-align: left; vertical-align: top; padding: .6mm 2mm .6mm 0;
   border-bottom: .5px solid #bbb; overflow-wrap: anywhere; }
 th { font-weight: bold; }
+thead th { overflow-wrap: normal; hyphens: none; }
+table + p { break-before: avoid; }
+figure { margin: 2mm 0; }
+svg.air { width: 100%; display: block; font-family: "Liberation Sans", "DejaVu Sans", Arial,
+  sans-serif; }
 .facts th { width: 24mm; font-weight: normal; color: #444; }
 td.short { white-space: nowrap; }
 .weighty { border: 2px solid #000; padding: 2mm; font-weight: bold; }
@@ -127,8 +133,11 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Say):
         kind = ' class="weighty"' if block.weighty else ""
         yield f"<p{kind}>{_typed(block.text)}</p>"
+    elif isinstance(block, AirPicture):
+        yield f"<figure>{svg(block)}</figure>"
     else:
-        yield "".join(f'<div class="sign">{literal(label)}</div>' for label in block.labels)
+        signs = "".join(f'<div class="sign">{literal(label)}</div>' for label in block.labels)
+        yield f'<div class="last">{signs}</div>'
 
 
 def _facts(rows: tuple[tuple[str, str], ...]) -> str:

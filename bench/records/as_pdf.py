@@ -19,7 +19,7 @@ def pdf(html: str) -> bytes | Refusal:
         return Refusal("no PDF can be made here", f"WeasyPrint is missing ({fault})", right)
     except OSError as fault:
         missing = str(fault).partition(":")[0].strip()[:80]
-        right = f"on Debian: apt install libpangoft2-1.0-0, {FROM_A_BROWSER}"
+        right = f"on Debian: apt install libpangoft2-1.0-0 libharfbuzz-subset0, {FROM_A_BROWSER}"
         return Refusal("no PDF can be made here", f"Pango is missing ({missing})", right)
     whole: bytes = HTML(string=html).write_pdf()
     return whole

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bench.records.air_picture import AirPicture
+
 
 @dataclass(frozen=True)
 class Title:
@@ -62,7 +64,7 @@ class SignatureLine:
     labels: tuple[str, ...]
 
 
-Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine
+Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine | AirPicture
 Page = tuple[Block, ...]
 
 

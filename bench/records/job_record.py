@@ -27,10 +27,10 @@ from bench.records.blocks import (
     Table,
     Title,
 )
+from bench.records.record_air import air_over_time, step_air
 from bench.records.record_text import (
     CLOCK_WRONG,
     UNFILLED,
-    air_words,
     correction_words,
     edge_hour,
     hour,
@@ -73,6 +73,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
         tuple(map(_row, sheet.part.steps)),
     )
     yield Say(MARKS_LEGEND)
+    yield from air_over_time(sheet)
     yield from _details(sheet)
     yield from _measuring(sheet)
     yield from _troubles(sheet)
@@ -217,8 +218,8 @@ def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
     if step.record.status not in ("todo", "skipped"):
         yield from _work(sheet, step)
     yield from _paint(step)
-    if step.plan.kind == "coat" and step.record.first_at is not None:
-        yield from _air(step)
+    if step.record.first_at is not None:
+        yield from step_air(step)
     yield from _measured(sheet, step.record)
     yield from _outcome(step)
     for entry in step.corrections:
@@ -308,20 +309,6 @@ def _on_the_day(at: datetime, record: StepRecord) -> str:
     """Write the time alone on the day of the step's last face, else with its date."""
     same = record.last_at is not None and record.last_at.date() == at.date()
     return hour(at)[-5:] if same else hour(at)
-
-
-def _air(step: SheetStep) -> Iterator[tuple[str, str]]:
-    """Write the last reading before it, those while it was sprayed, those while it dried."""
-    labels = {"before": "Air before", "spraying": "Air during", "drying": "Air after"}
-    moments = {read.when for read in step.readings}
-    if not moments:
-        yield "Air", "no reading"
-    for when, label in labels.items():
-        if when in moments:
-            yield label, air_words(step.readings, when)
-    for read in step.readings:
-        for entry in read.corrections:
-            yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(entry)}"
 
 
 def _measuring(sheet: Sheet) -> Iterator[Block]:

@@ -23,8 +23,14 @@ from .making import CONTROL, HOSTILE
 ELEMENTS = {
     *("html", "head", "meta", "title", "style", "body", "header", "section", "h1", "h2", "h3"),
     *("p", "table", "thead", "tbody", "tr", "th", "td", "div", "bdi"),
+    *("figure", "svg", "desc", "path", "rect", "circle", "text"),
 }
-ATTRIBUTES = {"lang", "charset", "name", "content", "class", "scope"}
+ATTRIBUTES = {
+    *("lang", "charset", "name", "content", "class", "scope"),
+    *("role", "aria-labelledby", "id", "viewbox", "font-size", "fill", "stroke", "stroke-width"),
+    *("d", "x", "y", "width", "height", "cx", "cy", "r", "text-anchor", "stroke-dasharray"),
+    "paint-order",
+}
 EMPTY = {"meta"}
 
 

@@ -10,9 +10,9 @@ from typing import Any, TypeVar
 from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.cure import cure_of_last_coat
 from bench.process.clocks.part_clocks import Environment, clocks_of
-from bench.process.clocks.reading_thinning import CURE_READ, dried_until
+from bench.process.clocks.reading_thinning import CURE_READ, dried_until, worked_until
 from bench.process.clocks.stand_state import stand_state
-from bench.process.clocks.temperature import Reading
+from bench.process.clocks.temperature import READ_AGAIN, Reading
 from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
@@ -199,7 +199,7 @@ class _Steps:
                 tests=tuple(self.tests.get(row.id or 0, ())),
                 pots=tuple(self._pots(row, record)),
                 tins=self._tins(row.tins),
-                readings=self._readings(record) if record.step.kind == "coat" else (),
+                readings=self._readings(record),
                 corrections=self.history.corrections_of("step", row.id),
                 doubtful=row.id in self.doubtful,
                 version=self.versions.of_step(row),
@@ -242,9 +242,20 @@ class _Steps:
         )
 
     def _readings(self, record: StepRecord) -> tuple[SheetReading, ...]:
-        """The last one before the first face, then all until it was tested or the next step."""
-        if record.first_at is None:
+        """The last one before the first face, then all until it was tested or the next step.
+
+        Of other work the last one that still counted, and those while it went on.
+        """
+        if record.first_at is None or record.step.kind == "cure":
             return ()
+        if record.step.kind != "coat":
+            until = worked_until(record.first_at, record.last_at or self.now)
+            rows = bench_rows.readings_since(self.session, record.first_at, until)
+            counted = [row for row in rows if row.at >= record.first_at - READ_AGAIN]
+            return tuple(
+                self._reading(row, "before" if row.at < record.first_at else "working")
+                for row in counted
+            )
         sprayed = record.last_at or self.now
         later = [r.first_at for r in self.part.steps if r.number > record.number]
         until = dried_until(sprayed, [record.passed_at, *later], self.now)

@@ -33,9 +33,9 @@ from bench.process.sheets.route import Step, tool_key
 from bench.process.stock.instruments import Instrument, due_words
 from bench.process.stock.mixing import TinRatio
 
-When = Literal["before", "spraying", "drying"]
-"""Where a reading lies beside a coat: the last one before its first face, between first and last
-face, or after that."""
+When = Literal["before", "working", "spraying", "drying"]
+"""Where a reading lies beside a step: the last one before it began; while other work went on; of a
+coat between first and last face, or after that."""
 
 
 @dataclass(frozen=True)
