@@ -57,8 +57,8 @@ class AirPicture:
     def range_c(self) -> tuple[int, int]:
         """Return the whole degrees between which all of it lies."""
         values = [value for line in LINES for point in self.points for value in line.values(point)]
-        least, most = floor(min(values, default=0.0)), ceil(max(values, default=1.0))
-        return least, max(most, least + 1)
+        # Half a degree more, so that no line runs along the frame.
+        return floor(min(values, default=0.5) - 0.5), ceil(max(values, default=0.5) + 0.5)
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,7 @@ def thinned(points: Sequence[AirPoint], columns: int) -> list[AirPoint]:
 
 # --- as SVG --------------------------------------------------------------------------------------
 
-WIDE, LEFT, RIGHT, TOP, HIGH, LANE = 700.0, 34.0, 690.0, 18.0, 170.0, 13.0
+WIDE, LEFT, RIGHT, TOP, HIGH, LANE = 700.0, 34.0, 690.0, 18.0, 130.0, 13.0
 """Its measures in its own units: 700 are the width of the page."""
 
 COLUMNS = 300
@@ -251,10 +251,10 @@ def _bars(picture: AirPicture) -> Iterator[str]:
             (x - 4, "end"),
             (x + width / 2, "middle"),
         )[side]
-        yield (
-            f'<text x="{place:g}" y="{top + 7.5:g}" text-anchor="{anchor}" stroke="#fff" '
-            f'stroke-width="3" paint-order="stroke">{_text(name)}</text>'
-        )
+        wide = LETTER * width_of(name)
+        left = place - {"start": 0, "end": wide, "middle": wide / 2}[anchor]
+        yield f'<rect x="{left:g}" y="{top:g}" width="{wide:g}" height="8" fill="#fff"/>'
+        yield f'<text x="{place:g}" y="{top + 7.5:g}" text-anchor="{anchor}">{_text(name)}</text>'
 
 
 def _text(text: str) -> str:

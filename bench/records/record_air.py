@@ -27,8 +27,8 @@ def step_air(step: SheetStep) -> Iterator[tuple[str, str]]:
         if when in moments:
             age = _age_words(step) if when == "before" else ""
             yield label, air_words(step.readings, when) + age
-    if step.plan.kind == "coat" and moments and "spraying" not in moments:
-        yield "Air during", "no reading"
+        elif when == "spraying" and step.plan.kind == "coat" and moments:
+            yield label, "no reading"
     for read in step.readings:
         for entry in read.corrections:
             yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(entry)}"

@@ -29,7 +29,6 @@ ATTRIBUTES = {
     *("lang", "charset", "name", "content", "class", "scope"),
     *("role", "aria-labelledby", "id", "viewbox", "font-size", "fill", "stroke", "stroke-width"),
     *("d", "x", "y", "width", "height", "cx", "cy", "r", "text-anchor", "stroke-dasharray"),
-    "paint-order",
 }
 EMPTY = {"meta"}
 
