@@ -142,8 +142,8 @@ def _deviations(page: JobPage) -> Iterator[Block]:
     if not page.deviations:
         yield Say("None recorded.")
         return
-    rows = tuple((each.tag, hour(each.at), each.by, each.text) for each in page.deviations)
-    yield Table(("Tag", "When", "Who", "What"), (8, 16, 12, 40), rows)
+    rows = tuple((each.tag, each.step, each.words) for each in page.deviations)
+    yield Table(("Tag", "Step", "What"), (8, 20, 49), rows)
 
 
 def _photo(photo: Photo) -> tuple[str, str, str]:

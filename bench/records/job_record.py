@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from itertools import groupby
 
 from bench.process.parts.film_thickness import thickness_words
 from bench.process.parts.log_entry import LogEntry
@@ -13,7 +14,6 @@ from bench.process.parts.zinc_answers import answers_words
 from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
 from bench.process.sheets.system_film import MIST_WORDS
-from bench.process.stock.instruments import instrument_words
 from bench.process.stock.mixing import ratio_doubt, ratio_words
 from bench.process.wording.time_text import format_number, join_names
 from bench.records.blocks import (
@@ -28,6 +28,7 @@ from bench.records.blocks import (
     Title,
 )
 from bench.records.record_air import air_over_time, step_air
+from bench.records.record_checks import checks
 from bench.records.record_text import (
     CLOCK_WRONG,
     UNFILLED,
@@ -75,7 +76,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
     yield Say(MARKS_LEGEND)
     yield from air_over_time(sheet)
     yield from _details(sheet)
-    yield from _measuring(sheet)
+    yield from checks(sheet)
     yield from _troubles(sheet)
     yield from _products(sheet)
     yield from _touch_up(sheet)
@@ -83,6 +84,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
     yield from _journal(sheet)
     yield Heading("Signed")
     yield SignatureLine(("Painted and checked by", "Date"))
+    yield SignatureLine(("Inspector", "Date"))
     yield SignatureLine(("Received by", "Date"))
 
 
@@ -205,9 +207,19 @@ def _details(sheet: Sheet) -> Iterator[Block]:
     if before := tuple(_measured(sheet, None)):
         entries.insert(0, Entry("Before any step", before))
     with_rows = [entry for entry in entries if entry.rows]
-    yield from with_rows
+    yield from _skipped_together(with_rows)
     if not with_rows:
         yield Say("Nothing was done to it yet.")
+
+
+def _skipped_together(entries: list[Entry]) -> Iterator[Entry]:
+    """Put steps in a row that were skipped with the same words under one head."""
+    for rows, together in groupby(entries, key=lambda entry: entry.rows):
+        same = list(together)
+        if [label for label, _ in rows] == ["Skipped"]:
+            yield Entry(", ".join(entry.head for entry in same), rows)
+        else:
+            yield from same
 
 
 def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
@@ -275,10 +287,11 @@ def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
 def _outcome(step: SheetStep) -> Iterator[tuple[str, str]]:
     """Say what painters said of it, why it was skipped, its flags."""
     record = step.record
+    named = f'"{step.test}": ' if step.test else ""
     for test in step.tests:
-        yield "Test", test_words(test)
+        yield "Test", named + test_words(test)
     if record.passed_at is not None and not step.tests:
-        yield "Test", f"passed, says {record.passed_by}, {hour(record.passed_at)}"
+        yield "Test", f"{named}passed, says {record.passed_by}, {hour(record.passed_at)}"
     if record.status == "skipped":
         yield "Skipped", f"{record.reason}, says {join_names(record.painters)}"
     for flag in record.flags:
@@ -309,17 +322,6 @@ def _on_the_day(at: datetime, record: StepRecord) -> str:
     """Write the time alone on the day of the step's last face, else with its date."""
     same = record.last_at is not None and record.last_at.date() == at.date()
     return hour(at)[-5:] if same else hour(at)
-
-
-def _measuring(sheet: Sheet) -> Iterator[Block]:
-    """Name the instruments, and list what is not as it was wanted, of all steps."""
-    used = sheet.instruments_used()
-    if used:
-        yield Heading("Instruments")
-    yield from (Say(instrument_words(instrument)) for instrument in used)
-    if found := sheet.deviations():
-        yield Heading("Deviations")
-        yield Table(("Step", "What"), (24, 54), tuple(found))
 
 
 def _troubles(sheet: Sheet) -> Iterator[Block]:

@@ -42,10 +42,11 @@ def test_the_page_of_a_job_that_had_everything(shop_after: Shop) -> None:
     taken = {line.spent.name: line.spent for line in page.paint}
     assert taken["Epoxy primer 4:1"].used.ml == pytest.approx(500), "both lots are of this job"
     assert taken["Epoxy primer 4:1"].binned.ml == pytest.approx(40)
-    texts = " | ".join(each.text for each in page.deviations)
-    assert "overridden: No window at this temperature: tested on the coupon" in texts
-    assert "fish-eye" in texts
-    assert "skipped, already done: " in texts
+    texts = " | ".join(f"{each.step}, {each.kind}: {each.text}" for each in page.deviations)
+    overridden = "Two-pack gloss 1, override: No window at this temperature: tested on the coupon"
+    assert texts.count(overridden) == 1
+    assert "Epoxy primer, rework: fish-eye" in texts
+    assert ", skipped: already done: Degrease and rinse" in texts
 
     for form, write in JOB_FORMS.items():
         written = write(page, Paper())

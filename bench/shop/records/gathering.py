@@ -11,14 +11,16 @@ from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.cure import cure_of_last_coat
 from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.reading_thinning import CURE_READ, dried_until, worked_until
-from bench.process.clocks.stand_state import stand_state
+from bench.process.clocks.stand_state import name_of_test, stand_state
 from bench.process.clocks.temperature import READ_AGAIN, Reading
+from bench.process.parts.job import Job
 from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.shop.clock import timekeeping
 from bench.shop.core.mappers import (
     instruments_of,
+    job_of,
     measurements_of,
     note_of,
     opinion_of,
@@ -48,7 +50,7 @@ from bench.shop.records.job_record import (
 )
 from bench.store.databases.database import Session
 from bench.store.log import sheet_versions
-from bench.store.queries import bench_rows, history_rows, tin_rows
+from bench.store.queries import bench_rows, history_rows, job_rows, tin_rows
 from bench.store.schema.tables import MixRow, PartRow, ReadingRow, StepRow
 
 T = TypeVar("T")
@@ -111,8 +113,14 @@ def gather(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> 
         instruments=instruments_of(session),
         corrections=history.of_the_part(row, rows),
         journal=history.entries(),
+        order=_order(session, row.job),
     )
     return in_zone(sheet, house.hours.zone)
+
+
+def _order(session: Session, name: str) -> Job | None:
+    row = job_rows.job_named(session, name) if name else None
+    return job_of(row) if row is not None else None
 
 
 def _lots(session: Session, row: PartRow) -> tuple[Lot, ...]:
@@ -204,7 +212,17 @@ class _Steps:
                 doubtful=row.id in self.doubtful,
                 version=self.versions.of_step(row),
                 typed_at=self.typed.get(row.id or 0),
+                test=self._test(row, record),
             )
+
+    def _test(self, row: StepRow, record: StepRecord) -> str:
+        """Name the test of a step, by the sheet it was done by."""
+        key = record.step.product
+        version = self.versions.of(row.sheet_version, key) if row.status in DONE and key else None
+        product = version[1] if version else self.around.products.get(key)
+        if record.step.kind == "cure":
+            return record.step.test
+        return name_of_test(record, product)
 
     def _pots(self, row: StepRow, record: StepRecord) -> Iterator[SheetPot]:
         pots = [self.mixes[number] for number in row.pots() if number in self.mixes]
