@@ -50,6 +50,7 @@ PINT = {
     "kg": "kilogram",
     "um": "micrometre",
     "mm": "millimetre",
+    "MPa": "megapascal",
     "cm": "centimetre",
     "m": "metre",
     "cm2": "centimetre ** 2",

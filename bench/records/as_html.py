@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from html import escape
 
+from bench.records.air_picture import AirPicture, svg
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
 from bench.records.plain_text import plain
+from bench.shop.settings.paper import Paper, PaperSize
 
+PLAIN_PAPER = Paper()
+"""A4 without a letterhead."""
+
+PAGE_SIZES: Mapping[PaperSize, str] = {"a4": "A4", "letter": "letter"}
+"""As CSS names them (Paged Media Level 3, from memory): 210 x 297 mm, and 8.5 x 11 in."""
+
+MOST_FOOT = 84
+"""So many letters of a page's name stand beside its number."""
+
+PAGED = """
+@page { size: %s; margin: 14mm 14mm 17mm;
+  @bottom-left { content: "%s"; font: 8pt "Liberation Sans", "DejaVu Sans", Arial, sans-serif; }
+  @bottom-right { content: "page " counter(page) " of " counter(pages);
+    font: 8pt "Liberation Sans", "DejaVu Sans", Arial, sans-serif; white-space: nowrap; }
+}
+"""
 STYLE = """
-@page { margin: 15mm 14mm; }
 html { font: 10pt/1.35 "Liberation Sans", "DejaVu Sans", Arial, sans-serif; color: #000;
   background: #fff; }
 body { max-width: 182mm; margin: 0 auto; padding: 4mm; }
@@ -18,25 +35,59 @@ header { border-bottom: 2px solid #000; padding-bottom: 2mm; margin-bottom: 3mm;
 header p { float: right; margin: 1.5mm 0 0; }
 h2 { font-size: 12pt; margin: 6mm 0 1.5mm; border-bottom: 1px solid #888; break-after: avoid; }
 h3 { font-size: 10.5pt; margin: 3mm 0 1mm; break-after: avoid; }
-section { break-inside: avoid; }
+p { orphans: 2; widows: 2; }
+section, figure, .last { break-inside: avoid; }
 table { border-collapse: collapse; width: 100%; }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
 th, td { text-align: left; vertical-align: top; padding: .6mm 2mm .6mm 0;
   border-bottom: .5px solid #bbb; overflow-wrap: anywhere; }
 th { font-weight: bold; }
+thead th { overflow-wrap: normal; hyphens: none; }
+table + p { break-before: avoid; }
+figure { margin: 2mm 0; }
+svg.air { width: 100%; display: block; font-family: "Liberation Sans", "DejaVu Sans", Arial,
+  sans-serif; }
 .facts th { width: 24mm; font-weight: normal; color: #444; }
 td.short { white-space: nowrap; }
 .weighty { border: 2px solid #000; padding: 2mm; font-weight: bold; }
+.letterhead { margin: 0 0 5mm; }
+.letterhead p { margin: 0; font-size: 9pt; }
+.letterhead p.shop { font-size: 13pt; font-weight: bold; }
 .sign { margin-top: 14mm; border-top: 1px solid #000; width: 44%; display: inline-block;
   margin-right: 5%; }
 @media print { body { max-width: none; padding: 0; } }
 """
 
 
-def html(page: Page, title: str) -> str:
-    """Write the page as one file."""
-    return document("\n".join(part for block in page for part in _block(block)), title, STYLE)
+def html(page: Page, title: str, paper: Paper = PLAIN_PAPER) -> str:
+    """Write the page as one file. title: what it is and of what; it stands on every sheet."""
+    style = PAGED % (PAGE_SIZES[paper.size], _css_text(cut(plain(title), MOST_FOOT))) + STYLE
+    parts = [*_letterhead(paper), *(part for block in page for part in _block(block))]
+    return document("\n".join(parts), title, style)
+
+
+def cut(text: str, most: int) -> str:
+    """Cut a text to so many letters.
+
+    >>> cut("Launching trolley", 9)
+    'Launchi..'
+    """
+    return text if len(text) <= most else f"{text[: most - 2]}.."
+
+
+def _css_text(text: str) -> str:
+    """Return the text for inside quotes in CSS: by number what might be more than a letter."""
+    return "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in text)
+
+
+def _letterhead(paper: Paper) -> Iterator[str]:
+    if paper.letterhead:
+        yield '<div class="letterhead">'
+        for number, line in enumerate(paper.letterhead):
+            kind = "" if number else ' class="shop"'
+            yield f"<p{kind}>{_typed(line)}</p>"
+        yield "</div>"
 
 
 def document(body: str, title: str, style: str) -> str:
@@ -82,8 +133,11 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Say):
         kind = ' class="weighty"' if block.weighty else ""
         yield f"<p{kind}>{_typed(block.text)}</p>"
+    elif isinstance(block, AirPicture):
+        yield f"<figure>{svg(block)}</figure>"
     else:
-        yield "".join(f'<div class="sign">{literal(label)}</div>' for label in block.labels)
+        signs = "".join(f'<div class="sign">{literal(label)}</div>' for label in block.labels)
+        yield f'<div class="last">{signs}</div>'
 
 
 def _facts(rows: tuple[tuple[str, str], ...]) -> str:

@@ -17,6 +17,7 @@ from pydantic_core import to_jsonable_python
 
 from bench.process.clocks.cure import Cure
 from bench.process.clocks.edges import Edge
+from bench.process.parts.job import Job, film_in_all_um
 from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.measurements import Judgement, Measurement, mean_of
 from bench.process.parts.part import StepRecord
@@ -25,6 +26,8 @@ from bench.process.sheets.product import Product
 from bench.process.stock.mixing import ratio_words
 from bench.records.json_form import FORM, VERSION
 from bench.records.record_text import thinner_words
+from bench.shop.records.deviations import deviations
+from bench.shop.records.hold_points import hold_points
 from bench.shop.records.job_record import (
     Sheet,
     SheetPot,
@@ -78,7 +81,12 @@ def _sheet(sheet: Sheet) -> Json:
         "products": [_product(product, sheet) for product in sheet.products.values()],
         "measured_before": _measured(sheet, None),
         "instruments": [vars(instrument) for instrument in sheet.instruments_used()],
-        "deviations": [{"step": step, "what": what} for step, what in sheet.deviations()],
+        "order": _order(sheet.order) if sheet.order is not None else None,
+        "hold_points": [vars(point) for point in hold_points(sheet)],
+        "deviations": [
+            {"what": each.text, **_fields(each, "step", "kind", "at", "by")}
+            for each in deviations(sheet)
+        ],
         "defects": [vars(defect) for defect in sheet.defects],
         "notes": [
             {"at": note.at, "by": note.painter, "text": note.text, "struck": note.struck}
@@ -87,6 +95,19 @@ def _sheet(sheet: Sheet) -> Json:
         "cure": _cure(sheet.cure) if sheet.cure is not None else None,
         "corrections": _corrections(sheet.corrections),
         "journal": [_line(line) for line in sheet.journal],
+    }
+
+
+def _order(order: Job) -> Json:
+    received, system = order.received, order.system
+    return {
+        "order_number": order.order_number,
+        "received_on": received.on,
+        "condition": received.condition,
+        "galvanised_on": received.galvanised_on,
+        "coats": [vars(coat) for coat in system.coats],
+        "in_all_um": film_in_all_um(system),
+        **_fields(system, "corrosivity", "durability"),
     }
 
 
@@ -102,6 +123,7 @@ def _step(sheet: Sheet, step: SheetStep) -> Json:
             {"at": test.at, "by": test.painter, "passed": test.passed, "wait_s": test.wait_s}
             for test in step.tests
         ],
+        "test_named": step.test,
         **_fields(record, "passed_at", "passed_by", "reason", "flags"),
         "tool": sheet.tool_of(step),
         "pots": [_pot(pot) for pot in step.pots],
@@ -203,6 +225,7 @@ def _product(product: Product, sheet: Sheet) -> Json:
         "film_most_um": film.most_um if film else None,
         "film_in_all_um": film.in_all_um if film else None,
         "isocyanate": product.isocyanate,
+        **_fields(product, "colour", "issued", "shelf_life_s", "flash_point_c", "voc_g_l"),
         "tool": sheet.tools.get(product.tool, product.tool),
         "test": product.test,
     }

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from bench.records.air_picture import AirPicture, drawn_text
+from bench.records.as_text import WIDTH
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
 from bench.records.plain_text import plain
 
@@ -56,6 +58,8 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Say):
         text = literal(block.text)
         yield f"**{text}**" if block.weighty else text
+    elif isinstance(block, AirPicture):
+        yield "\n".join(f"    {line}" for line in drawn_text(block, WIDTH - 4))
     else:
         yield "\n".join(f"- {literal(label)}: {literal('_' * 30)}" for label in block.labels)
 

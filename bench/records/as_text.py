@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import zip_longest
 
+from bench.records.air_picture import AirPicture, drawn_text
 from bench.records.blocks import (
     Block,
     Entry,
@@ -51,6 +52,8 @@ def _block(block: Block, width: int) -> Iterator[str]:
         yield from _table(block, width)
     elif isinstance(block, Say):
         yield from folded(f"!!! {block.text}" if block.weighty else block.text, width)
+    elif isinstance(block, AirPicture):
+        yield from drawn_text(block, width)
     else:
         yield from _sign(block, width)
 

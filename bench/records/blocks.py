@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bench.records.air_picture import AirPicture
+
 
 @dataclass(frozen=True)
 class Title:
@@ -62,5 +64,11 @@ class SignatureLine:
     labels: tuple[str, ...]
 
 
-Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine
+Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine | AirPicture
 Page = tuple[Block, ...]
+
+
+def headed(page: Page, letterhead: tuple[str, ...]) -> Page:
+    """Put a letterhead below the title of a page, for forms that have no other place for it."""
+    title, *rest = page
+    return (title, *(Say(line) for line in letterhead), *rest) if letterhead else page

@@ -54,6 +54,7 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
         "data sheet overrides them."
     )
     yield SignatureLine(("Handed over by", "Date"))
+    yield SignatureLine(("Received by", "Date"))
 
 
 def _not_yet(sheet: Sheet) -> str:

@@ -14,7 +14,7 @@ from bench.records.as_ical import HEAD, ical
 from bench.records.as_json import sheet_json
 from bench.records.as_markdown import markdown
 from bench.records.as_text import text
-from bench.records.blocks import Page
+from bench.records.blocks import Page, headed
 from bench.records.care_page import care_page
 from bench.records.job_page import job_blocks, job_json
 from bench.records.job_record import sheet_page
@@ -32,6 +32,7 @@ from bench.shop.data.output_files import ProtectedFiles, Same
 from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents
 from bench.shop.records.job_page import JobPage
 from bench.shop.records.job_record import Sheet
+from bench.shop.settings.paper import Paper
 
 
 @dataclass(frozen=True)
@@ -39,27 +40,37 @@ class Form:
     """Hold one form of a job record. ends: how its file's name ends."""
 
     ends: str
-    write: Callable[[Sheet], str]
+    write: Callable[[Sheet, Paper], str]
 
 
-def _printed(page: Callable[[Sheet], Page], title: str) -> Callable[[Sheet], str]:
-    return lambda sheet: html(page(sheet), f"{title}, tag {sheet.part.tag} {sheet.part.name}")
+def _printed(page: Callable[[Sheet], Page], title: str) -> Callable[[Sheet, Paper], str]:
+    def write(sheet: Sheet, paper: Paper) -> str:
+        return html(page(sheet), f"{title}, tag {sheet.part.tag} {sheet.part.name}", paper)
+
+    return write
+
+
+def _data(write: Callable[[Sheet], str]) -> Callable[[Sheet, Paper], str]:
+    """What no paper changes."""
+    return lambda sheet, _: write(sheet)
 
 
 FORMS: dict[str, Form] = {
-    "text": Form(".txt", lambda sheet: text(sheet_page(sheet))),
-    "md": Form(".md", lambda sheet: markdown(sheet_page(sheet))),
+    "text": Form(".txt", lambda sheet, paper: text(headed(sheet_page(sheet), paper.letterhead))),
+    "md": Form(".md", lambda sheet, paper: markdown(headed(sheet_page(sheet), paper.letterhead))),
     "html": Form(".html", _printed(sheet_page, "Job record")),
-    "csv": Form("-coats.csv", coats_csv),
-    "readings": Form("-readings.csv", readings_csv),
-    "measured": Form("-measured.csv", measured_csv),
-    "json": Form(".json", sheet_json),
-    "care": Form("-care.txt", lambda sheet: text(care_page(sheet))),
+    "csv": Form("-coats.csv", _data(coats_csv)),
+    "readings": Form("-readings.csv", _data(readings_csv)),
+    "measured": Form("-measured.csv", _data(measured_csv)),
+    "json": Form(".json", _data(sheet_json)),
+    "care": Form(
+        "-care.txt", lambda sheet, paper: text(headed(care_page(sheet), paper.letterhead))
+    ),
     "care-html": Form("-care.html", _printed(care_page, "Care")),
-    "label": Form("-label.txt", label),
-    "label-html": Form("-label.html", label_html),
-    "label-svg": Form("-label.svg", label_svg),
-    "label-zpl": Form("-label.zpl", label_zpl),
+    "label": Form("-label.txt", _data(label)),
+    "label-html": Form("-label.html", lambda sheet, paper: label_html(sheet, paper.shop)),
+    "label-svg": Form("-label.svg", lambda sheet, paper: label_svg(sheet, paper.shop)),
+    "label-zpl": Form("-label.zpl", lambda sheet, paper: label_zpl(sheet, paper.shop)),
 }
 """Every form by its name; the help of ``paintbench sheet`` says what each is."""
 
@@ -71,11 +82,11 @@ FOR_SPREADSHEETS: dict[str, Callable[[Sheet], str]] = {
 """The forms that there are for spreadsheets too, where a comma is the decimal sign."""
 
 
-JOB_FORMS: dict[str, Callable[[JobPage], str]] = {
-    "text": lambda page: text(job_blocks(page)),
-    "md": lambda page: markdown(job_blocks(page)),
-    "html": lambda page: html(job_blocks(page), f"Job page, job {page.job.name}"),
-    "json": job_json,
+JOB_FORMS: dict[str, Callable[[JobPage, Paper], str]] = {
+    "text": lambda page, paper: text(headed(job_blocks(page), paper.letterhead)),
+    "md": lambda page, paper: markdown(headed(job_blocks(page), paper.letterhead)),
+    "html": lambda page, paper: html(job_blocks(page), f"Job page, job {page.job.name}", paper),
+    "json": lambda page, _: job_json(page),
 }
 """Every form of a job's page by its name."""
 
@@ -90,9 +101,10 @@ _MARKS = (
     re.compile(r"# [A-Z ]+, (?:tag|job) "),
     re.compile(rf"[A-Z ]+, (?:tag|job) (?=(?s:.{{1,160}})\s{_WRITTEN})"),
     re.compile(rf"[A-Z ]+ (?={_WRITTEN})"),
-    re.compile(r"<!DOCTYPE html>\n(?:<.*>\n){4}<title>[A-Za-z ]+, (?:tag|job) "),
+    re.compile(r"HAND-OVER  [A-Z][a-z]{2} \d\d "),
+    re.compile(r"<!DOCTYPE html>\n(?:<.*>\n){4}<title>[A-Za-z -]+, (?:tag|job|written) "),
 )
-"""Of JSON, iCalendar, CSV, two labels, Markdown, two kinds of text, and HTML."""
+"""Of JSON, iCalendar, CSV, two labels, Markdown, three kinds of text, and HTML."""
 
 
 def mark_of(text: str) -> str:
@@ -120,10 +132,12 @@ def file_stem(tag: str, what: str = "tag") -> str:
 
 
 def write_file(
-    path: Path, content: str, protected: ProtectedFiles, *, force: bool | None = None
+    path: Path, content: str | bytes, protected: ProtectedFiles, *, force: bool | None = None
 ) -> Refusal | None:
     """Write one form as a file; over an earlier file of the same form (``mark_of``) only.
 
+    content: bytes of a PDF, whose beginning does not say whose it is: it is written over nothing
+    without force.
     force: as of ``output_files.write_file``. Answers why it could not be written, None where it
     was.
     """
@@ -141,23 +155,28 @@ def write_calendar(
     return write_file(path, content, protected, force=force) if content else NOTHING_AHEAD
 
 
-def write_all(folder: Path, sheet: Sheet, protected: ProtectedFiles) -> tuple[Path, ...] | Refusal:
+def write_all(
+    folder: Path, sheet: Sheet, protected: ProtectedFiles, paper: Paper
+) -> tuple[Path, ...] | Refusal:
     """Write every form of a sheet into a folder; answers the files' paths.
 
     None is written where a file that is there stands in the way of one.
     """
     stem = file_stem(sheet.part.tag)
-    forms = {folder / f"{stem}{form.ends}": form.write(sheet) for form in FORMS.values()}
+    forms = {folder / f"{stem}{form.ends}": form.write(sheet, paper) for form in FORMS.values()}
     return _write_each(forms, protected)
 
 
 def write_job_files(
-    folder: Path, page: JobPage, protected: ProtectedFiles
+    folder: Path, page: JobPage, protected: ProtectedFiles, paper: Paper
 ) -> tuple[Path, ...] | Refusal:
     """Write every form of a job's page into a folder, as ``write_all`` does those of a sheet."""
     stem = file_stem(page.job.name, "job")
     ends = {"text": "txt"}
-    forms = {folder / f"{stem}.{ends.get(f, f)}": write(page) for f, write in JOB_FORMS.items()}
+    forms = {
+        folder / f"{stem}.{ends.get(form, form)}": write(page, paper)
+        for form, write in JOB_FORMS.items()
+    }
     return _write_each(forms, protected)
 
 
@@ -171,6 +190,8 @@ def _write_each(forms: Mapping[Path, str], protected: ProtectedFiles) -> tuple[P
     return tuple(forms)
 
 
-def _like(content: str) -> Same:
+def _like(content: str | bytes) -> Same:
     """Knows the beginning of a file by the form of what must be written."""
+    if isinstance(content, bytes):
+        return lambda _: False
     return lambda head: mark_of(head) == mark_of(content) != ""

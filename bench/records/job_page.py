@@ -53,7 +53,8 @@ def _blocks(page: JobPage) -> Iterator[Block]:
         rows = tuple(map(_photo, page.job.photos))
         yield Table(("File", "Bytes", "SHA-256"), (24, 10, 43), rows)
     yield Heading("Signed")
-    yield SignatureLine(("Name", "Date"))
+    yield SignatureLine(("For the shop", "Date"))
+    yield SignatureLine(("Received by", "Date"))
 
 
 def _facts(page: JobPage) -> Iterator[tuple[str, str]]:
@@ -141,8 +142,8 @@ def _deviations(page: JobPage) -> Iterator[Block]:
     if not page.deviations:
         yield Say("None recorded.")
         return
-    rows = tuple((each.tag, hour(each.at), each.by, each.text) for each in page.deviations)
-    yield Table(("Tag", "When", "Who", "What"), (8, 16, 12, 40), rows)
+    rows = tuple((each.tag, each.step, each.words) for each in page.deviations)
+    yield Table(("Tag", "Step", "What"), (8, 20, 49), rows)
 
 
 def _photo(photo: Photo) -> tuple[str, str, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from itertools import groupby
 
 from bench.process.parts.film_thickness import thickness_words
 from bench.process.parts.log_entry import LogEntry
@@ -12,8 +13,8 @@ from bench.process.parts.part import StepRecord, soak_words
 from bench.process.parts.zinc_answers import answers_words
 from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
+from bench.process.sheets.sheet_facts import sheet_facts
 from bench.process.sheets.system_film import MIST_WORDS
-from bench.process.stock.instruments import instrument_words
 from bench.process.stock.mixing import ratio_doubt, ratio_words
 from bench.process.wording.time_text import format_number, join_names
 from bench.records.blocks import (
@@ -27,10 +28,11 @@ from bench.records.blocks import (
     Table,
     Title,
 )
+from bench.records.record_air import air_over_time, step_air
+from bench.records.record_checks import checks
 from bench.records.record_text import (
     CLOCK_WRONG,
     UNFILLED,
-    air_words,
     correction_words,
     edge_hour,
     hour,
@@ -73,15 +75,18 @@ def _blocks(sheet: Sheet) -> Iterator[Block]:
         tuple(map(_row, sheet.part.steps)),
     )
     yield Say(MARKS_LEGEND)
+    yield from air_over_time(sheet)
     yield from _details(sheet)
-    yield from _measuring(sheet)
+    yield from checks(sheet)
     yield from _troubles(sheet)
     yield from _products(sheet)
     yield from _touch_up(sheet)
     yield from _photos(sheet)
     yield from _journal(sheet)
     yield Heading("Signed")
-    yield SignatureLine(("Name", "Date"))
+    yield SignatureLine(("Painted and checked by", "Date"))
+    yield SignatureLine(("Inspector", "Date"))
+    yield SignatureLine(("Received by", "Date"))
 
 
 def _header(sheet: Sheet) -> Iterator[tuple[str, str]]:
@@ -203,9 +208,19 @@ def _details(sheet: Sheet) -> Iterator[Block]:
     if before := tuple(_measured(sheet, None)):
         entries.insert(0, Entry("Before any step", before))
     with_rows = [entry for entry in entries if entry.rows]
-    yield from with_rows
+    yield from _skipped_together(with_rows)
     if not with_rows:
         yield Say("Nothing was done to it yet.")
+
+
+def _skipped_together(entries: list[Entry]) -> Iterator[Entry]:
+    """Put steps in a row that were skipped with the same words under one head."""
+    for rows, together in groupby(entries, key=lambda entry: entry.rows):
+        same = list(together)
+        if [label for label, _ in rows] == ["Skipped"]:
+            yield Entry(", ".join(entry.head for entry in same), rows)
+        else:
+            yield from same
 
 
 def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
@@ -216,8 +231,8 @@ def _detail(sheet: Sheet, step: SheetStep) -> Iterator[tuple[str, str]]:
     if step.record.status not in ("todo", "skipped"):
         yield from _work(sheet, step)
     yield from _paint(step)
-    if step.plan.kind == "coat" and step.record.first_at is not None:
-        yield from _air(step)
+    if step.record.first_at is not None:
+        yield from step_air(step)
     yield from _measured(sheet, step.record)
     yield from _outcome(step)
     for entry in step.corrections:
@@ -273,10 +288,11 @@ def _paint(step: SheetStep) -> Iterator[tuple[str, str]]:
 def _outcome(step: SheetStep) -> Iterator[tuple[str, str]]:
     """Say what painters said of it, why it was skipped, its flags."""
     record = step.record
+    named = f'"{step.test}": ' if step.test else ""
     for test in step.tests:
-        yield "Test", test_words(test)
+        yield "Test", named + test_words(test)
     if record.passed_at is not None and not step.tests:
-        yield "Test", f"passed, says {record.passed_by}, {hour(record.passed_at)}"
+        yield "Test", f"{named}passed, says {record.passed_by}, {hour(record.passed_at)}"
     if record.status == "skipped":
         yield "Skipped", f"{record.reason}, says {join_names(record.painters)}"
     for flag in record.flags:
@@ -309,31 +325,6 @@ def _on_the_day(at: datetime, record: StepRecord) -> str:
     return hour(at)[-5:] if same else hour(at)
 
 
-def _air(step: SheetStep) -> Iterator[tuple[str, str]]:
-    """Write the last reading before it, those while it was sprayed, those while it dried."""
-    labels = {"before": "Air before", "spraying": "Air during", "drying": "Air after"}
-    moments = {read.when for read in step.readings}
-    if not moments:
-        yield "Air", "no reading"
-    for when, label in labels.items():
-        if when in moments:
-            yield label, air_words(step.readings, when)
-    for read in step.readings:
-        for entry in read.corrections:
-            yield "Corrected", f"reading {hour(read.reading.at)}: {correction_words(entry)}"
-
-
-def _measuring(sheet: Sheet) -> Iterator[Block]:
-    """Name the instruments, and list what is not as it was wanted, of all steps."""
-    used = sheet.instruments_used()
-    if used:
-        yield Heading("Instruments")
-    yield from (Say(instrument_words(instrument)) for instrument in used)
-    if found := sheet.deviations():
-        yield Heading("Deviations")
-        yield Table(("Step", "What"), (24, 54), tuple(found))
-
-
 def _troubles(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Defects and rework")
     if sheet.defects:
@@ -364,7 +355,10 @@ def _products(sheet: Sheet) -> Iterator[Block]:
             for product in sheet.products.values()
         )
         heads = ("Product", "Mixed", "Film min / target / max", "Figures from")
-        yield Table(heads, (24, 22, 23, 16), tuple(rows))
+        yield Table(heads, (24, 20, 19, 13), tuple(rows))
+        for product in sheet.products.values():
+            if facts := sheet_facts(product):
+                yield Say(f"{product.name}: {', '.join(facts)}.")
 
 
 def _mixed_words(sheet: Sheet, product: Product) -> str:
@@ -396,6 +390,7 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
     sentence = f"With {product.name}, {_mixed_words(sheet, product)}."
     tins = coats[-1].pots[-1].tins if coats[-1].pots else coats[-1].tins
     sentence += f" From {tins_words(tins)}." if tins else ""
+    sentence += f" Colour {product.colour}." if product.colour else ""
     sentence += " Isocyanate: air-fed mask." if product.isocyanate else ""
     yield Say(sentence)
 

@@ -6,15 +6,18 @@ such as a face, are the bench's own.
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Literal
 
 from pydantic import BaseModel
 
+from bench.process.parts.job import CoatFilm
 from bench.process.parts.part import Mark, StepStatus, Weight
 from bench.process.parts.zinc_answers import Galvanised
 from bench.process.sheets.route import StepKind
 from bench.process.stock.instruments import Instrument
+from bench.shop.records.deviations import DeviationKind
+from bench.shop.records.hold_points import HoldPoint
 from bench.shop.records.job_record import Defect, Lot, SheetTin, When
 from bench.trade.ageing import Basis
 
@@ -127,10 +130,26 @@ class MeasuredJson(_Exact):
 
 
 class DeviationJson(_Exact):
-    """What did not go by the route or the sheets, and at which step."""
+    """What did not go by the route or the sheets, and at which step, empty for the part."""
 
-    step: str
     what: str
+    step: str
+    kind: DeviationKind
+    at: datetime | None
+    by: str
+
+
+class OrderJson(_Exact):
+    """What was agreed of the job: how it came, and its paint system in the words of ISO 12944."""
+
+    order_number: str
+    received_on: date | None
+    condition: str
+    galvanised_on: date | None
+    coats: list[CoatFilm]
+    in_all_um: float | None
+    corrosivity: str
+    durability: str
 
 
 class StepJson(_Exact):
@@ -149,6 +168,7 @@ class StepJson(_Exact):
     dry_um: float | None
     faces: list[Mark]
     tests: list[TestJson]
+    test_named: str
     passed_at: datetime | None
     passed_by: str
     reason: str
@@ -179,6 +199,11 @@ class ProductJson(_Exact):
     film_most_um: float | None
     film_in_all_um: float | None
     isocyanate: bool
+    colour: str
+    issued: str
+    shelf_life_s: float
+    flash_point_c: float | None
+    voc_g_l: float | None
     tool: str
     test: str
 
@@ -256,6 +281,8 @@ class PartJson(_Exact):
     products: list[ProductJson]
     measured_before: list[MeasuredJson]
     instruments: list[Instrument]
+    order: OrderJson | None
+    hold_points: list[HoldPoint]
     deviations: list[DeviationJson]
     defects: list[Defect]
     notes: list[NoteJson]

@@ -49,31 +49,37 @@ def label(sheet: Sheet) -> str:
     return "".join(line + "\n" for line in lines)
 
 
-def label_svg(sheet: Sheet) -> str:
-    """Write the label as a picture in millimetres: the QR code, and its lines beside it."""
-    return _svg(sheet) + "\n"
+def label_svg(sheet: Sheet, shop: str = "") -> str:
+    """Write the label as a picture in millimetres: the QR code, and its lines beside it.
+
+    shop: its name, on the last lines of a label that is printed.
+    """
+    return _svg(_folded_lines(sheet, shop), sheet) + "\n"
 
 
-def label_html(sheet: Sheet) -> str:
+def label_html(sheet: Sheet, shop: str = "") -> str:
     """Write the label as a page of its own size, to print from a browser."""
     title = f"Label, tag {sheet.part.tag} {sheet.part.name}"
+    lines = _folded_lines(sheet, shop)
     style = (
-        f"@page {{ size: {WIDE_MM:g}mm {_high_mm(sheet):g}mm; margin: 0; }} body {{ margin: 0; }}"
+        f"@page {{ size: {WIDE_MM:g}mm {_high_mm(lines, sheet):g}mm; margin: 0; }} "
+        "body { margin: 0; } svg { display: block; }"
     )
-    return document(_svg(sheet), title, style)
+    return document(_svg(lines, sheet), title, style)
 
 
-def label_zpl(sheet: Sheet) -> str:
+def label_zpl(sheet: Sheet, shop: str = "") -> str:
     """Write the label in the language of label printers, for 8 dots a millimetre."""
+    folded_lines = _folded_lines(sheet, shop)
     left = round((MARGIN_MM + QUIET * MODULE_MM) * DOTS_MM)
     beside = round(_text_mm(sheet) * DOTS_MM)
     lines = [
         ZPL_START,
         "^CI28",  # UTF-8
-        f"^PW{round(WIDE_MM * DOTS_MM)}^LL{round(_high_mm(sheet) * DOTS_MM)}",
+        f"^PW{round(WIDE_MM * DOTS_MM)}^LL{round(_high_mm(folded_lines, sheet) * DOTS_MM)}",
         f"^FO{left},{left}^BQN,2,{round(MODULE_MM * DOTS_MM)}^FH_^FDMA,{_zpl_text(_tag(sheet))}^FS",
     ]
-    for n, line in enumerate(_folded_lines(sheet)):
+    for n, line in enumerate(folded_lines):
         top = round((MARGIN_MM + n * LINE_MM) * DOTS_MM)
         size = round(LETTER_MM * DOTS_MM)
         lines.append(f"^FO{beside},{top}^A0N,{size},0^FH_^FD{_zpl_text(line)}^FS")
@@ -99,12 +105,12 @@ def _text_mm(sheet: Sheet) -> float:
     return MARGIN_MM + (len(_modules(sheet)) + 2 * QUIET) * MODULE_MM
 
 
-def _high_mm(sheet: Sheet) -> float:
-    lines_mm = len(_folded_lines(sheet)) * LINE_MM
+def _high_mm(lines: list[str], sheet: Sheet) -> float:
+    lines_mm = len(lines) * LINE_MM
     return 2 * MARGIN_MM + max(lines_mm, (len(_modules(sheet)) + 2 * QUIET) * MODULE_MM)
 
 
-def _svg(sheet: Sheet) -> str:
+def _svg(lines: list[str], sheet: Sheet) -> str:
     rows = _modules(sheet)
     corner = MARGIN_MM + QUIET * MODULE_MM
     dark = "".join(
@@ -114,11 +120,11 @@ def _svg(sheet: Sheet) -> str:
         for x, module in enumerate(row)
         if module
     )
-    wide, high = f"{WIDE_MM:g}", f"{_high_mm(sheet):g}"
+    wide, high = f"{WIDE_MM:g}", f"{_high_mm(lines, sheet):g}"
     left = f"{_text_mm(sheet):g}"
     text = "".join(
         f'<text x="{left}" y="{MARGIN_MM + n * LINE_MM:g}">{literal(line)}</text>'
-        for n, line in enumerate(_folded_lines(sheet), start=1)
+        for n, line in enumerate(lines, start=1)
     )
     svg = (
         f'{SVG_START} width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}" '
@@ -128,8 +134,9 @@ def _svg(sheet: Sheet) -> str:
     return svg.encode("ascii", "xmlcharrefreplace").decode("ascii")
 
 
-def _folded_lines(sheet: Sheet) -> list[str]:
-    return [line.rstrip() for text in _lines(sheet) for line in folded(text, LABEL_WIDTH, "  ")]
+def _folded_lines(sheet: Sheet, shop: str = "") -> list[str]:
+    texts = [*_lines(sheet), *([shop] if shop else [])]
+    return [line.rstrip() for text in texts for line in folded(text, LABEL_WIDTH, "  ")]
 
 
 def _lines(sheet: Sheet) -> Iterator[str]:
@@ -144,6 +151,9 @@ def _lines(sheet: Sheet) -> Iterator[str]:
         yield f"{name} x{times}" if times > 1 else name
     if not coats:
         yield "no coat yet"
+    last = sheet.products.get(sheet.done_coats()[-1].plan.product) if coats else None
+    if last is not None and last.colour:
+        yield f"colour {last.colour}"
     yield from _cure(sheet)
 
 

@@ -15,7 +15,7 @@ from bench.process.stock.shopping import (
     unknown_words,
 )
 from bench.process.wording.time_text import doubt_mark, format_number
-from bench.records.blocks import Block, Heading, Page, Say, Table, Title
+from bench.records.blocks import Block, Heading, Page, Say, SignatureLine, Table, Title
 from bench.records.record_text import hour
 from bench.shop.stock.quote import Quote
 
@@ -37,6 +37,7 @@ def _blocks(found: Quote) -> Iterator[Block]:
     yield from (Say(f"{use_words(own, found.products)}.") for own in found.paint.own)
     yield Heading("Hours, as past steps of this shop took")
     yield from _hours(found.hours)
+    yield from _signed()
 
 
 def _lot(item: QuoteItem) -> tuple[str, str, str, str]:
@@ -66,3 +67,9 @@ def _hours(hours: QuoteHours) -> Iterator[Block]:
     yield Say(f"In all: {hours.words}.")
     yield Say("In brackets: two of three such steps lie between. ? under 5 past steps.")
     yield Say("Drying, waiting and curing are not in it.")
+
+
+def _signed() -> Iterator[Block]:
+    yield Heading("Agreed")
+    yield SignatureLine(("For the shop", "Date"))
+    yield SignatureLine(("Receiver of the quote", "Date"))

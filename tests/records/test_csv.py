@@ -57,7 +57,8 @@ def test_a_coat_is_a_row_with_its_faces_pot_air_and_flags(sheet: Sheet) -> None:
 
 
 def test_a_reading_is_a_row_beside_its_coat(sheet: Sheet) -> None:
-    read = rows(readings_csv(sheet))
+    blasting, *read = rows(readings_csv(sheet))
+    assert (blasting["step"], blasting["when"]) == ("2", "working")
     assert [row["when"] for row in read][:3] == ["before", "spraying", "drying"]
     assert read[1]["at"] == "2025-06-09T08:50:00+01:00"
     assert (read[1]["dew_point_c"], read[1]["margin_c"]) == ("12.9", "2.1")

@@ -23,8 +23,13 @@ from .making import CONTROL, HOSTILE
 ELEMENTS = {
     *("html", "head", "meta", "title", "style", "body", "header", "section", "h1", "h2", "h3"),
     *("p", "table", "thead", "tbody", "tr", "th", "td", "div", "bdi"),
+    *("figure", "svg", "desc", "path", "rect", "circle", "text"),
 }
-ATTRIBUTES = {"lang", "charset", "name", "content", "class", "scope"}
+ATTRIBUTES = {
+    *("lang", "charset", "name", "content", "class", "scope"),
+    *("role", "aria-labelledby", "id", "viewbox", "font-size", "fill", "stroke", "stroke-width"),
+    *("d", "x", "y", "width", "height", "cx", "cy", "r", "text-anchor", "stroke-dasharray"),
+}
 EMPTY = {"meta"}
 
 
@@ -78,7 +83,7 @@ def test_nothing_is_fetched_and_nothing_runs(sheet: Sheet) -> None:
 
 def test_it_says_how_it_is_to_be_printed(sheet: Sheet) -> None:
     told = html(sheet_page(sheet), "Tag 1")
-    for rule in ("@page { margin: 15mm 14mm; }", "table-header-group", "break-inside: avoid"):
+    for rule in ("@page { size: A4;", "counter(page)", "table-header-group", "break-inside: avoid"):
         assert rule in told
 
 

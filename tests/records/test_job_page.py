@@ -12,6 +12,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.parts import placement
 from bench.shop.parts.jobs import promise_job
 from bench.shop.records.job_page import JobPage, job_page
+from bench.shop.settings.paper import Paper
 from bench.testing import ManualClock
 from tests.shop.doing import done
 
@@ -41,25 +42,27 @@ def test_the_page_of_a_job_that_had_everything(shop_after: Shop) -> None:
     taken = {line.spent.name: line.spent for line in page.paint}
     assert taken["Epoxy primer 4:1"].used.ml == pytest.approx(500), "both lots are of this job"
     assert taken["Epoxy primer 4:1"].binned.ml == pytest.approx(40)
-    texts = " | ".join(each.text for each in page.deviations)
-    assert "overridden: No window at this temperature: tested on the coupon" in texts
-    assert "fish-eye" in texts
-    assert "skipped, already done: " in texts
+    texts = " | ".join(f"{each.step}, {each.kind}: {each.text}" for each in page.deviations)
+    overridden = "Two-pack gloss 1, override: No window at this temperature: tested on the coupon"
+    assert texts.count(overridden) == 1
+    assert "Epoxy primer, rework: fish-eye" in texts
+    assert ", skipped: already done: Degrease and rinse" in texts
     at_the_mix = [each for each in page.deviations if each.tag.startswith("pot ")]
     assert [(each.by, each.text) for each in at_the_mix] == [
-        ("Mo", "overridden: No window at this temperature: the shop is being warmed")
+        ("Mo", "No window at this temperature: the shop is being warmed")
     ]
 
     for form, write in JOB_FORMS.items():
-        written = write(page)
+        written = write(page, Paper())
         assert mark_of(written[:4096]), form
         assert "1b" in written
         assert "LATE by" in written or json.loads(written)["job"]["late"], form
-    assert max(map(len, JOB_FORMS["text"](page).splitlines())) <= 79
+    assert max(map(len, JOB_FORMS["text"](page, Paper()).splitlines())) <= 79
 
     hidden = job_page(shop_after, "trolley 7", without_names=True)
     assert isinstance(hidden, JobPage)
     for form, write in JOB_FORMS.items():
-        assert "painter 1" in write(hidden), form
-        assert "Kit" not in write(hidden), form
+        written = write(hidden, Paper())
+        assert "painter 1" in written, form
+        assert "Kit" not in written, form
     assert str(job_page(shop_after, "Boat")) == "no job 'Boat': one of TROLLEY 7"

@@ -15,7 +15,22 @@ from bench.shop.records.job_record import Sheet
 from .conftest import typed
 from .making import CONTROL, HOSTILE
 
-OURS = {"strong", "th", "td", "h1", "h2", "h3", "li", "ul", "p", "table", "thead", "tbody", "tr"}
+OURS = {
+    "strong",
+    "th",
+    "td",
+    "h1",
+    "h2",
+    "h3",
+    "code",
+    "li",
+    "ul",
+    "p",
+    "table",
+    "thead",
+    "tbody",
+    "tr",
+}
 READERS = ("commonmark", "gfm-like")
 
 

@@ -48,8 +48,9 @@ def test_the_sheet_says_who_when_with_what_in_what_air_and_against_which_rule(sh
         "pot A, Epoxy primer 4:1, mixed 2025-06-09 08:20 by Mo; base 240 ml, hardener 60 ml",
         "surface 15 C, dew point 12.9 C, surface 2.1 C above it (Mo)",
         "Thickness measured coat, DFT 50 um, target 60? um: no wait is shorter",
-        "Test not yet, says Mo, 2025-06-10 09:05, 30 min more",
-        "Test passed, says Kit, 2025-06-10 09:45",
+        'Test "gloved thumb on the coupon: no print, no drag when twisted": not yet, says Mo, '
+        "2025-06-10 09:05, 30 min more",
+        'no drag when twisted": passed, says Kit, 2025-06-10 09:45',
         "override: outside its limits",
         "tested on the coupon",
         "(placeholder: common practice, no sheet was typed)",

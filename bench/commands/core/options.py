@@ -8,6 +8,7 @@ from typing import Any
 
 from bench.commands.core import quantities
 from bench.process.refusals.rules import TOO_SOON, Rule
+from bench.shop.settings.paper import PAPER_SIZES
 
 Adder = Callable[[argparse.ArgumentParser], None]
 """Adds an option to the parser of its command."""
@@ -172,5 +173,14 @@ INTO_FILE = (
     option("-o", "--out", metavar="FILE", help="write it into a file; else on the terminal"),
     option("--force", action="store_true",
            help="also over a file that is no earlier one; never over the data or a backup"),
+)
+ON_PAPER = (
+    option("--paper", choices=PAPER_SIZES, help="of html and pdf; else as the shop prints"),
+    *INTO_FILE,
+)
+PRINTED = (
+    option("--form", choices=("text", "html", "pdf"), default="text",
+           help="text; html: to print; pdf: what html prints, with the extra paintbench[pdf]"),
+    *ON_PAPER,
 )
 # fmt: on

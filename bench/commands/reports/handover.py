@@ -9,17 +9,31 @@ from bench.commands.core.console import Report
 from bench.commands.core.plain_text import folded
 from bench.commands.reports.bench_data import iso
 from bench.commands.reports.lists import line_data
+from bench.commands.reports.printing import is_file, print_out
 from bench.process.parts.log_entry import LogEntry
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
+from bench.records.as_html import html
+from bench.records.handover_page import handover_page
+from bench.records.record_text import hour
 from bench.shop.people import handover as handing
 from bench.shop.people.handover import ChangesSince, HandOver
+from bench.shop.settings.paper import Paper
 
 
-def handover(call: Call) -> Report:
+def handover(call: Call) -> Report | Refusal | None:
     """Report the page for the next shift, with "nothing" where there is nothing."""
     page = handing.handover(call.shop)
-    return Report(_data(page), _rows(page))
+    rows = _rows(page)
+    if call.args.json or not (is_file(call) or call.args.form != "text"):
+        return Report(_data(page), rows)
+    title = f"Hand-over, written {hour(page.now)}"
+
+    def written(form: str, paper: Paper) -> str:
+        in_lines = "".join(f"{row}\n" for row in rows)
+        return html(handover_page(page), title, paper) if form == "html" else in_lines
+
+    return print_out(call, written)
 
 
 def _rows(page: HandOver) -> list[str]:

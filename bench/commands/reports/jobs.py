@@ -8,7 +8,7 @@ from typing import Any
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.core.plain_text import plain
-from bench.commands.reports.records import out
+from bench.commands.reports.printing import print_out
 from bench.process.parts.job import promise_words
 from bench.process.refusals.refusal import Refusal
 from bench.records.forms import JOB_FORMS
@@ -26,7 +26,9 @@ def page(call: Call) -> Refusal | None:
     """Write the page of a job, in one of its forms."""
     args = call.args
     found = job_page(call.shop, args.name, without_names=args.without_names)
-    return found if isinstance(found, Refusal) else out(call, JOB_FORMS[args.form](found))
+    if isinstance(found, Refusal):
+        return found
+    return print_out(call, lambda form, paper: JOB_FORMS[form](found, paper))
 
 
 def _lines(found: JobList) -> Iterator[str]:

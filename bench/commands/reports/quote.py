@@ -6,15 +6,20 @@ from typing import Any
 
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
+from bench.commands.reports.printing import is_file, print_out
 from bench.commands.reports.tins import shopping_data
 from bench.process.refusals.refusal import Refusal
-from bench.records.as_text import WIDTH, lines
+from bench.records.as_html import html
+from bench.records.as_text import WIDTH, lines, text
+from bench.records.blocks import headed
 from bench.records.quote_page import quote_page
+from bench.records.record_text import hour
+from bench.shop.settings.paper import Paper
 from bench.shop.stock.quote import AskedItem, Quote
 from bench.shop.stock.quote import quote as quoted
 
 
-def quote(call: Call) -> Report | Refusal:
+def quote(call: Call) -> Report | Refusal | None:
     """Report paint, tins and hours of some lots."""
     asked = [AskedItem(**item) for item in call.args.items or ()]
     if missing := next((each for each in asked if not each.shape), None):
@@ -22,7 +27,17 @@ def quote(call: Call) -> Report | Refusal:
     found = quoted(call.shop, asked)
     if isinstance(found, Refusal):
         return found
-    return Report(_data(found), (row.rstrip() for row in lines(quote_page(found), WIDTH)))
+    page = quote_page(found)
+    if call.args.json or not (is_file(call) or call.args.form != "text"):
+        return Report(_data(found), (row.rstrip() for row in lines(page, WIDTH)))
+    title = f"Quote, written {hour(found.now)}"
+
+    def written(form: str, paper: Paper) -> str:
+        if form == "html":
+            return html(page, title, paper)
+        return text(headed(page, paper.letterhead))
+
+    return print_out(call, written)
 
 
 def _data(found: Quote) -> dict[str, Any]:

@@ -10,17 +10,16 @@ from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.core.plain_text import cut, json_text, plain
 from bench.commands.reports.bench_data import iso
+from bench.commands.reports.printing import is_file, out, print_out
 from bench.process.ahead.upcoming import UpcomingEvent
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
-from bench.records.forms import FOR_SPREADSHEETS, FORMS, write_calendar, write_file
+from bench.records.forms import FOR_SPREADSHEETS, FORMS, write_calendar
 from bench.records.record_text import hour
 from bench.shop.data.output_files import protected_files
 from bench.shop.queries.lookahead import NOTHING_AHEAD, UpcomingEvents, upcoming
 from bench.shop.queries.search import FoundPart, SearchPage, find_parts
 from bench.shop.records.gathering import sheet_of
-
-TERMINAL = ("-", "/dev/stdout")
 
 
 def sheet(call: Call) -> Refusal | None:
@@ -28,9 +27,11 @@ def sheet(call: Call) -> Refusal | None:
     record = sheet_of(call.shop, call.args.target)
     if isinstance(record, Refusal):
         return record
-    form = "json" if call.args.json else call.args.form
+    if call.args.json:
+        call.args.form = "json"
+    form = call.args.form
     if not call.args.spreadsheet:
-        return out(call, FORMS[form].write(record))
+        return print_out(call, lambda name, paper: FORMS[name].write(record, paper))
     if form not in FOR_SPREADSHEETS:
         right = f"--form {' or '.join(FOR_SPREADSHEETS)}, or leave it out"
         return Refusal(f"--spreadsheet does not go with the form {form}", "", right)
@@ -96,7 +97,7 @@ def calendar(call: Call) -> Refusal | None:
     events = upcoming(call.shop, call.args.target)
     if isinstance(events, Refusal):
         return events
-    if not call.args.json and _is_file(call):
+    if not call.args.json and is_file(call):
         path, protected = Path(call.args.out), protected_files(call.shop)
         return write_calendar(path, events, protected, force=call.args.force)
     if not events.rings:
@@ -119,18 +120,3 @@ def _ring(ring: UpcomingEvent) -> dict[str, Any]:
         "title": ring.title,
         "told": ring.details,
     }
-
-
-def out(call: Call, text: str) -> Refusal | None:
-    """Write a text into the file that was named, or on the terminal."""
-    args = call.args
-    if _is_file(call):
-        return write_file(Path(args.out), text, protected_files(call.shop), force=args.force)
-    encoding = getattr(call.out, "encoding", None) or "utf-8"
-    call.out.write(text.encode(encoding, "backslashreplace").decode(encoding))
-    return None
-
-
-def _is_file(call: Call) -> bool:
-    """Say whether a file was named to write into."""
-    return bool(call.args.out) and call.args.out not in TERMINAL

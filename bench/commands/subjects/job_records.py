@@ -6,13 +6,24 @@ import argparse
 
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
-from bench.commands.core.options import DAYS, INTO_FILE, Adder, maybe_on_part, on_part, option
+from bench.commands.core.options import (
+    DAYS,
+    INTO_FILE,
+    ON_PAPER,
+    Adder,
+    maybe_on_part,
+    on_part,
+    option,
+)
 
 FORM_NAMES = (
     *("text", "md", "html", "csv", "readings", "measured", "json", "care", "care-html"),
     *("label", "label-html", "label-svg", "label-zpl"),
 )
 """The forms of ``bench.records.forms``, which is too heavy to import for --help."""
+
+PDF_NAMES = ("pdf", "care-pdf", "label-pdf")
+"""Those that are made of a printed form."""
 
 
 def _facts_to_correct(parser: argparse.ArgumentParser) -> None:
@@ -33,16 +44,18 @@ RECORDS = Group("job records and log", (
     Command(
         "sheet", "the job record of a part, also years after it left the bench",
         (on_part,
-         option("--form", choices=FORM_NAMES, default="text",
+         option("--form", choices=(*FORM_NAMES, *PDF_NAMES), default="text",
                 help="text; md: Markdown; html: to print; csv: its coats; readings: the air as "
                 "CSV; measured: film, zinc, salts and the rest as CSV; json; care and care-html: "
                 "the owner's page; label: to write by hand; label-html, label-svg, label-zpl: with "
-                "a QR code of the tag, to print"),
+                "a QR code of the tag, to print; pdf, care-pdf, label-pdf: what html prints, "
+                "with the extra paintbench[pdf]"),
          option("--spreadsheet", action="store_true",
                 help="CSV with semicolons, decimal commas and a byte-order mark"),
-         *INTO_FILE),
+         *ON_PAPER),
         "bench.commands.reports.records:sheet", "reads",
         ("sheet 1", "sheet --tag 7 --form html -o tag-7.html",
+         "sheet --tag 7 --form html --paper letter -o tag-7.html",
          "sheet --tag 7 --form csv --spreadsheet -o coats.csv",
          "sheet --tag 7 --form label-svg -o tag-7.svg",
          "sheet --tag 7 --form care-html -o care.html")),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.input_files import bytes_of
-from bench.commands.core.options import COUNT, FILM, INTO_FILE, Adder, maybe_on_part, option
+from bench.commands.core.options import COUNT, FILM, ON_PAPER, PRINTED, Adder, maybe_on_part, option
 from bench.process.refusals.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -138,11 +138,12 @@ JOBS = Group("jobs and quotes", (
                 help="call it this from now on, its parts too; nothing else with it"),
          option("--page", action="store_true",
                 help="write the page of the job, and change nothing: parts, hours, paint, cost"),
-         option("--form", choices=("text", "md", "html", "json"), default="text",
-                help="of the page: text; md: Markdown; html: to print; json"),
+         option("--form", choices=("text", "md", "html", "json", "pdf"), default="text",
+                help="of the page: text; md: Markdown; html: to print; json; pdf: what html "
+                "prints, with the extra paintbench[pdf]"),
          option("--without-names", action="store_true",
                 help="on the page: painter 1, painter 2 for who worked"),
-         *INTO_FILE),
+         *ON_PAPER),
         "bench.commands.subjects.jobs:job",
         examples=('job "Launching trolley" --order 2026-41 --coat "zinc primer=60um" '
                   "--coat gloss=50um --corrosivity C4 --durability high --by Una",
@@ -172,11 +173,13 @@ JOBS = Group("jobs and quotes", (
          _of_lot("--shape", "shape", metavar="KEY", help="of that lot; see: paintbench shapes"),
          _of_lot("--area", "area_m2", metavar="AREA", type=quantities.quantity("metre ** 2"),
                  help="of one piece: 7.5m2; else what is typical of its shape"),
-         _of_lot("--count", "count", metavar="N", type=COUNT, help="pieces in the lot; else one")),
+         _of_lot("--count", "count", metavar="N", type=COUNT, help="pieces in the lot; else one"),
+         *PRINTED),
         "bench.commands.reports.quote:quote", "reads",
         ("quote --route zinc-new --shape frame --area 7.5m2",
          "quote --route zinc-new --shape frame --area 7.5m2 "
-         "--route zinc-new --shape bracket --area 0.03m2 --count 40")),
+         "--route zinc-new --shape bracket --area 0.03m2 --count 40",
+         "quote --route zinc-new --shape frame --form html -o quote.html")),
     Command(
         "durations", "how long steps take by this shop's log, and what paint coats took",
         (maybe_on_part,),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
-from bench.commands.core.options import AGO, air_supply, on_part, option, which_part
+from bench.commands.core.options import AGO, PRINTED, air_supply, on_part, option, which_part
 from bench.process.refusals.refusal import Refusal
 from bench.process.refusals.rules import AIR_SHORT
 
@@ -171,7 +171,8 @@ PEOPLE = Group("people and equipment", (
         target="bench.commands.reports.sharing:notes", kind="reads", examples=("notes",)),
     Command(
         "handover", "print what the next shift should know",
-        target="bench.commands.reports.handover:handover", kind="reads", examples=("handover",)),
+        PRINTED, "bench.commands.reports.handover:handover", "reads",
+        ("handover", "handover --form html -o handover.html")),
     Command(
         "leave", "sign out: hand over and go home", (), "bench.shop.people.handover:leave",
         examples=("leave --by Una",)),

@@ -6,8 +6,12 @@ from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
 from bench.commands.core.options import option
 
-ROUNDS = option("--rounds", metavar="N", type=quantities.whole("a number of rounds"),
-                help="the bench's own planner alone, so many rounds: quick, and nothing proven")  # fmt: skip
+ROUNDS = option(
+    "--rounds",
+    metavar="N",
+    type=quantities.whole("a number of rounds"),
+    help="the bench's own planner alone, so many rounds: quick, and nothing proven",
+)
 
 # A table: laid out by hand.
 # fmt: off

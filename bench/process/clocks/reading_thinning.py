@@ -17,6 +17,9 @@ DRYING_READ = timedelta(days=14)
 """How long after its last face the readings of a coat count: the longest full cure that the
 shipped products know (house rule)."""
 
+WORK_READ = timedelta(days=1)
+"""How long after its beginning the readings of other work count (house rule)."""
+
 CURE_READ = timedelta(days=60)
 """How long after the last coat readings are asked for its cure: no cure that the bench counts is
 longer."""
@@ -134,7 +137,7 @@ def _of_record(step: WorkedStep, later: Sequence[WorkedStep], now: datetime) -> 
     last_at = step.last_at or now
     start = step.first_at - READ_AGAIN
     if not step.is_coat:
-        yield start, step.first_at
+        yield start, worked_until(step.first_at, last_at)
         yield last_at, last_at
         return
     ended = [step.passed_at, *(after.first_at for after in later)]
@@ -142,6 +145,11 @@ def _of_record(step: WorkedStep, later: Sequence[WorkedStep], now: datetime) -> 
     if not any(after.is_coat for after in later):
         cured = any(after.passed_at for after in later)
         yield start, last_at + (DRYING_READ if cured else CURE_READ)
+
+
+def worked_until(first_at: datetime, last_at: datetime) -> datetime:
+    """Find until when readings are shown beside work that is no coat."""
+    return min(last_at, first_at + WORK_READ)
 
 
 def dried_until(last_at: datetime, ended: Iterable[datetime | None], now: datetime) -> datetime:

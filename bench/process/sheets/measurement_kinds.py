@@ -72,6 +72,17 @@ KINDS: dict[str, MeasurementKind] = {
         MeasurementKind("crosscut", "cross-cut class", most=5, whole=True, method="ISO 2409"),
         MeasurementKind("ph", "rinse pH", most=14),
         MeasurementKind("water-break", "water break", words=("free", BROKEN)),
+        # Grades of ISO 8501-1, from memory.
+        MeasurementKind("rust", "rust grade", words=("A", "B", "C", "D"), method="ISO 8501-1"),
+        MeasurementKind(
+            *("preparation", "preparation grade"),
+            words=("Sa 1", "Sa 2", "Sa 2 1/2", "Sa 3", "St 2", "St 3", "Be"),
+            method="ISO 8501-1",
+        ),
+        # Ranges: common practice, no source.
+        MeasurementKind("pull-off", "pull-off", "MPa", most=50, method="ISO 4624"),
+        MeasurementKind("nozzle", "nozzle", "mm", 0, 5, over=True),
+        MeasurementKind("gun-pressure", "air at the gun", "bar", 0, 10, over=True),
     )
 }
 """The kinds by their keys, in the order of the work. Dust, cross-cut: 0 is the best class."""

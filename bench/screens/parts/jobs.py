@@ -113,7 +113,10 @@ class JobScreen(WrittenPage):
         """Every form of it into the folder beside the data."""
         page = self.job
         if not self.bench.kiosk and isinstance(page, JobPage):
-            self.write_files(lambda folder, protected: write_job_files(folder, page, protected))
+            paper = self.bench.view.house.paper
+            self.write_files(
+                lambda folder, protected: write_job_files(folder, page, protected, paper)
+            )
 
     KEYS = (
         KeyWord(("1",), "1", "promise", promise),

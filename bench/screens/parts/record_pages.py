@@ -153,7 +153,8 @@ class RecordPage(WrittenPage):
         sheet = self.sheet
         if self.bench.kiosk or isinstance(sheet, Refusal):
             return
-        self.write_files(lambda folder, protected: write_all(folder, sheet, protected))
+        paper = self.bench.view.house.paper
+        self.write_files(lambda folder, protected: write_all(folder, sheet, protected, paper))
 
     KEYS = (
         KeyWord(("1",), "1", "correct", correct),

@@ -14,6 +14,7 @@ from bench.screens.dialogs.choices import NextQuestions, NumberQuestion
 from bench.screens.dialogs.questions import ask_numbers, ask_text, choose
 from bench.shop.environment.probe_text import MEASURED
 from bench.shop.settings.kiosk_limits import KioskLimits, alarm_command_to_run
+from bench.shop.settings.paper import PAPER_NAMES, PAPER_SIZES, Paper
 from bench.shop.settings.setting_list import BY_KEY, Setting
 from bench.shop.settings.settings_change import ON_A_KIOSK, set_alarm, set_settings
 from bench.shop.settings.shop_settings import PLAN_KEYS, ShopSettings
@@ -50,7 +51,12 @@ def _every_setting(house: ShopSettings, allowed: KioskLimits, terminal: str) -> 
         Action(f"extraction: {changes} air changes an hour, mixing factor {mixing}", _extraction),
         Action(f"break: {break_words(hours.lunch)}", _asks("lunch")),
         Action(f"figures for the plan: {typed} of {len(PLAN_KEYS)} typed", _for_the_plan),
+        Action(f"paper: {_paper_words(house.paper)}", _printing),
     ]
+
+
+def _paper_words(paper: Paper) -> str:
+    return f"{PAPER_NAMES[paper.size]}, letterhead: {paper.shop or 'none'}"
 
 
 def _alarm(house: ShopSettings, allowed: KioskLimits) -> tuple[str, str]:
@@ -183,6 +189,16 @@ async def _screens(bench: Paintbench) -> None:
         Action("prefix of the tag scanner", _asks("scan_prefix")),
     ]
     await menu(bench, "The screens", actions)
+
+
+async def _printing(bench: Paintbench) -> None:
+    size = bench.view.house.paper.size
+    other = next(each for each in PAPER_SIZES if each != size)
+    actions = [
+        Action(f"print on {PAPER_NAMES[other]}", doing(set_settings, bench.painter, paper=other)),
+        Action("the letterhead", _asks("letterhead")),
+    ]
+    await menu(bench, "What is printed", actions)
 
 
 async def _probes(bench: Paintbench) -> None:

@@ -14,6 +14,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.shop.core.mappers import settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.data.backup_retention import SecondPlace
+from bench.shop.settings.paper import Paper
 from bench.store.copies.backup import SIDE_FILES, folder_beside, made_whole
 from bench.store.copies.exchange import FORM
 
@@ -64,8 +65,19 @@ def protected_files(shop: Shop) -> ProtectedFiles:
         return ProtectedFiles(shop.store.place, settings_of(session).second_place)
 
 
+def paper_of_shop(shop: Shop) -> Paper:
+    """Find what the shop prints on. Raises StoreFault."""
+    with shop.store.reading() as session:
+        return settings_of(session).paper
+
+
 def write_file(
-    path: Path, text: str, protected: ProtectedFiles, same: Same, *, force: bool | None = None
+    path: Path,
+    content: str | bytes,
+    protected: ProtectedFiles,
+    same: Same,
+    *,
+    force: bool | None = None,
 ) -> Refusal | None:
     """Write a file whole, or leave what was there; answers why it could not be written.
 
@@ -78,11 +90,10 @@ def write_file(
         if refused := _why_not(path, protected, same, force=force):
             return refused
         make_folder(path.parent, ANYBODYS_FOLDER)
-        with (
-            made_whole(path, ANYBODYS_FILE) as part,
-            part.open("w", encoding="utf-8", errors="backslashreplace", newline="") as out,
-        ):
-            out.write(text)
+        if isinstance(content, str):
+            content = content.encode("utf-8", "backslashreplace")
+        with made_whole(path, ANYBODYS_FILE) as part, part.open("wb") as out:
+            out.write(content)
     except (OSError, ValueError, RuntimeError) as fault:
         return _cannot(path, fault)
     return None

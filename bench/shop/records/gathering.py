@@ -10,15 +10,17 @@ from typing import Any, TypeVar
 from bench.process.actions.test_opinions import Opinion
 from bench.process.clocks.cure import cure_of_last_coat
 from bench.process.clocks.part_clocks import Environment, clocks_of
-from bench.process.clocks.reading_thinning import CURE_READ, dried_until
-from bench.process.clocks.stand_state import stand_state
-from bench.process.clocks.temperature import Reading
+from bench.process.clocks.reading_thinning import CURE_READ, dried_until, worked_until
+from bench.process.clocks.stand_state import name_of_test, stand_state
+from bench.process.clocks.temperature import READ_AGAIN, Reading
+from bench.process.parts.job import Job
 from bench.process.parts.part import Part, StepRecord
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.product import Product
 from bench.shop.clock import timekeeping
 from bench.shop.core.mappers import (
     instruments_of,
+    job_of,
     measurements_of,
     note_of,
     opinion_of,
@@ -48,7 +50,7 @@ from bench.shop.records.job_record import (
 )
 from bench.store.databases.database import Session
 from bench.store.log import sheet_versions
-from bench.store.queries import bench_rows, history_rows, tin_rows
+from bench.store.queries import bench_rows, history_rows, job_rows, tin_rows
 from bench.store.schema.tables import MixRow, PartRow, ReadingRow, StepRow
 
 T = TypeVar("T")
@@ -84,7 +86,9 @@ def gather(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> 
     firsts = [step.first_at for step in rows if step.first_at is not None]
     history = history_of(session, row, min(firsts, default=now) - READINGS_ROUND[0])
     route, shape = routes_of(session).get(row.route), shapes_of(session).get(row.shape)
-    product_keys = dict.fromkeys(record.step.product for record in part.steps)
+    # Of a part that left no sheet is shown that nothing was done by: it may be typed anew.
+    shown = [r for r in part.steps if not row.away or r.status in DONE]
+    product_keys = dict.fromkeys(record.step.product for record in shown)
     sheet = Sheet(
         written_at=now,
         doubtful=doubtful,
@@ -111,8 +115,14 @@ def gather(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> 
         instruments=instruments_of(session),
         corrections=history.of_the_part(row, rows),
         journal=history.entries(),
+        order=_order(session, row.job),
     )
     return in_zone(sheet, house.hours.zone)
+
+
+def _order(session: Session, name: str) -> Job | None:
+    row = job_rows.job_named(session, name) if name else None
+    return job_of(row) if row is not None else None
 
 
 def _lots(session: Session, row: PartRow) -> tuple[Lot, ...]:
@@ -199,12 +209,22 @@ class _Steps:
                 tests=tuple(self.tests.get(row.id or 0, ())),
                 pots=tuple(self._pots(row, record)),
                 tins=self._tins(row.tins),
-                readings=self._readings(record) if record.step.kind == "coat" else (),
+                readings=self._readings(record),
                 corrections=self.history.corrections_of("step", row.id),
                 doubtful=row.id in self.doubtful,
                 version=self.versions.of_step(row),
                 typed_at=self.typed.get(row.id or 0),
+                test=self._test(row, record),
             )
+
+    def _test(self, row: StepRow, record: StepRecord) -> str:
+        """Name the test of a step, by the sheet it was done by."""
+        key = record.step.product
+        version = self.versions.of(row.sheet_version, key) if row.status in DONE and key else None
+        product = version[1] if version else self.around.products.get(key)
+        if record.step.kind == "cure" or record.status == "skipped":
+            return record.step.test
+        return name_of_test(record, product)
 
     def _pots(self, row: StepRow, record: StepRecord) -> Iterator[SheetPot]:
         pots = [self.mixes[number] for number in row.pots() if number in self.mixes]
@@ -242,9 +262,20 @@ class _Steps:
         )
 
     def _readings(self, record: StepRecord) -> tuple[SheetReading, ...]:
-        """The last one before the first face, then all until it was tested or the next step."""
-        if record.first_at is None:
+        """The last one before the first face, then all until it was tested or the next step.
+
+        Of other work the last one that still counted, and those while it went on.
+        """
+        if record.first_at is None or record.step.kind == "cure":
             return ()
+        if record.step.kind != "coat":
+            until = worked_until(record.first_at, record.last_at or self.now)
+            rows = bench_rows.readings_since(self.session, record.first_at, until)
+            counted = [row for row in rows if row.at >= record.first_at - READ_AGAIN]
+            return tuple(
+                self._reading(row, "before" if row.at < record.first_at else "working")
+                for row in counted
+            )
         sprayed = record.last_at or self.now
         later = [r.first_at for r in self.part.steps if r.number > record.number]
         until = dried_until(sprayed, [record.passed_at, *later], self.now)

@@ -9,8 +9,6 @@ from datetime import datetime, tzinfo
 
 from bench.process.clocks.promise import Ready, Slack, ready_of, slack_of
 from bench.process.parts.job import Job, Progress, progress_of
-from bench.process.parts.log_entry import LogEntry
-from bench.process.parts.part import ALREADY_DONE
 from bench.process.parts.work_hours import WorkHours, work_hours
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.route import Shape
@@ -21,16 +19,14 @@ from bench.shop.clock import timekeeping
 from bench.shop.core.mappers import job_of, products_of, settings_of, shapes_of
 from bench.shop.core.transaction import Shop
 from bench.shop.parts.jobs import no_job
-from bench.shop.queries.log import MIX, entries_of, route_changes, rows_touched
+from bench.shop.queries.log import MIX, entries_of, rows_touched
+from bench.shop.records.deviations import Deviation, deviations, overridden
 from bench.shop.records.gathering import gather, in_zone
 from bench.shop.records.job_record import Sheet
 from bench.shop.stock.tin_list import amounts_of_coat, amounts_of_pot, tins_poured
 from bench.store.databases.database import Session
 from bench.store.queries import bench_rows, history_rows, job_rows, tin_rows
 from bench.store.schema.tables import MixRow, PartRow, StepRow
-
-OVERRIDDEN = "override: "
-"""Before each rule that was overridden, in the text of a log entry."""
 
 MIXING = ("mix", "top up")
 """The actions by which paint comes into a pot."""
@@ -47,16 +43,6 @@ class JobPart:
     state: str
     progress: Progress
     ready: Ready | None
-
-
-@dataclass(frozen=True)
-class Deviation:
-    """What did not go as the route and the data sheets have it. at None: no hour is known."""
-
-    tag: str
-    at: datetime | None
-    by: str
-    text: str
 
 
 @dataclass(frozen=True)
@@ -135,7 +121,7 @@ def _gathered(
         unrecorded=paint.unrecorded,
         unmeasured=paint.unmeasured,
         deviations=(
-            *(each for sheet in sheets for each in _deviations(sheet)),
+            *(each for sheet in sheets for each in deviations(sheet)),
             *_mixed_against_rules(session, paint.pots.values(), zone),
         ),
     )
@@ -155,14 +141,6 @@ def _part(sheet: Sheet, ready: Ready | None) -> JobPart:
     )
 
 
-def _overridden(entry: LogEntry) -> str:
-    """Say which rules were overridden by an entry that stands; empty where none was."""
-    if entry.undone or entry.undoes is not None or OVERRIDDEN not in entry.text:
-        return ""
-    rules = entry.text.split(OVERRIDDEN)[1:]
-    return f"overridden: {'; '.join(rule.strip().rstrip(';') for rule in rules)}"
-
-
 def _mixed_against_rules(
     session: Session, pots: Collection[MixRow], zone: tzinfo
 ) -> Iterator[Deviation]:
@@ -179,31 +157,10 @@ def _mixed_against_rules(
     )
     rows = sorted(lines, key=lambda row: row.id or 0)
     for row, entry in zip(rows, entries_of(session, rows), strict=True):
-        if words := _overridden(entry):
-            pot = min(rows_touched(row, MIX) & letters.keys())
+        pot = f"pot {letters[min(rows_touched(row, MIX) & letters.keys())]}"
+        for rule in overridden(entry):
             at = entry.at.astimezone(zone)
-            yield Deviation(f"pot {letters[pot]}", at, entry.painter, words)
-
-
-def _deviations(sheet: Sheet) -> Iterator[Deviation]:
-    tag = sheet.part.tag
-    for entry in sheet.journal:
-        if words := _overridden(entry):
-            yield Deviation(tag, entry.at, entry.painter, words)
-    for entry, words in route_changes(sheet.journal):
-        yield Deviation(tag, entry.at, entry.painter, words)
-    if came_with := [s.plan.name for s in sheet.steps if s.record.reason == ALREADY_DONE]:
-        yield Deviation(tag, None, "", f"skipped, already done: {', '.join(came_with)}")
-    for step in sheet.steps:
-        record = step.record
-        for flag in record.flags:
-            by = ", ".join(record.painters)
-            yield Deviation(tag, record.last_at or record.first_at, by, f"{step.plan.name}: {flag}")
-        if record.status == "skipped" and record.reason != ALREADY_DONE:
-            words = f"{step.plan.name} skipped: {record.reason}"
-            yield Deviation(tag, record.last_at, ", ".join(record.painters), words)
-    for defect in sheet.defects:
-        yield Deviation(tag, defect.at, defect.by, f"{defect.step}: {defect.defect}")
+            yield Deviation("override", pot, "", at, entry.painter, rule)
 
 
 class _Paint:
@@ -289,8 +246,8 @@ def _without(page: JobPage, painters: Sequence[str]) -> JobPage:
         return pattern.sub(lambda match: stand_ins[match[0].casefold()], text)
 
     by_painter = tuple((hidden(name), time) for name, time in page.hours.by_painter)
-    deviations = [
+    hidden_ones = [
         replace(each, by=hidden(each.by), text=hidden(each.text)) for each in page.deviations
     ]
     hours = replace(page.hours, by_painter=by_painter)
-    return replace(page, hours=hours, deviations=tuple(deviations))
+    return replace(page, hours=hours, deviations=tuple(hidden_ones))

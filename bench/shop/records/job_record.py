@@ -17,11 +17,11 @@ from bench.process.clocks.cure import Cure
 from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import StandState
 from bench.process.clocks.temperature import Reading
+from bench.process.parts.job import Job
 from bench.process.parts.log_entry import LogEntry
 from bench.process.parts.measurements import (
     Judgement,
     Measurement,
-    deviations_of,
     judged,
     values_of,
 )
@@ -30,14 +30,12 @@ from bench.process.parts.part import Part, StepRecord
 from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step, tool_key
-from bench.process.stock.instruments import Instrument, due_words
+from bench.process.stock.instruments import Instrument
 from bench.process.stock.mixing import TinRatio
-from bench.process.wording.time_text import date_words
-from bench.shop.queries.log import route_changes
 
-When = Literal["before", "spraying", "drying"]
-"""Where a reading lies beside a coat: the last one before its first face, between first and last
-face, or after that."""
+When = Literal["before", "working", "spraying", "drying"]
+"""Where a reading lies beside a step: the last one before it began; while other work went on; of a
+coat between first and last face, or after that."""
 
 
 @dataclass(frozen=True)
@@ -114,7 +112,7 @@ class SheetStep:
 
     doubtful: some of it was written down while the clock was wrong: "at least" that hour. version:
     None where it is not done or has no product. typed_at: when an hour of it was typed, where that
-    was more than an hour after it.
+    was more than an hour after it. test: how the test is named that it has to pass.
     """
 
     record: StepRecord
@@ -126,6 +124,7 @@ class SheetStep:
     doubtful: bool
     version: SheetVersion | None = None
     typed_at: datetime | None = None
+    test: str = ""
 
     @property
     def plan(self) -> Step:
@@ -160,7 +159,8 @@ class Sheet:
     their sheets stand now, of a part that is away as they were when it was done; tin_ratios: what
     was read off their tins; state: of its stand; doubtful: the clock is wrong at the time of
     writing; cure: None while coats are still to come, or none was put on; measured: struck readings
-    too; instruments: by their names; corrections: of the part itself.
+    too; instruments: by their names; corrections: of the part itself; order: its job, None where
+    nobody recorded more of it than its name.
     """
 
     written_at: datetime
@@ -185,6 +185,7 @@ class Sheet:
     instruments: Mapping[str, Instrument]
     corrections: tuple[LogEntry, ...]
     journal: tuple[LogEntry, ...]
+    order: Job | None = None
 
     @property
     def can_come_back(self) -> bool:
@@ -220,27 +221,6 @@ class Sheet:
         """List the instruments it was measured with, in the order they were used."""
         names = dict.fromkeys(each.instrument for each in self.measured)
         return [self.instruments[name] for name in names if name in self.instruments]
-
-    def deviations(self) -> list[tuple[str, str]]:
-        """List what is not as it was wanted: the step, and what of it."""
-        changes = route_changes(self.journal)
-        found = [("Route", f"{words}, {date_words(entry.at)}") for entry, words in changes]
-        found += [("Before any step", due) for due in self._checks_due(None)]
-        for record in self.part.steps:
-            of_step = [
-                *record.flags,
-                *deviations_of(self.part, record, self.measured, self.products),
-                *self._checks_due(record.number),
-            ]
-            found += [(record.step.name, what) for what in of_step]
-        return found
-
-    def _checks_due(self, number: int | None) -> list[str]:
-        """Name the instruments whose check was due when a step was measured with them."""
-        standing = (each for each in self.measured_at(number) if not each.struck)
-        used = ((self.instruments.get(each.instrument), each.at.date()) for each in standing)
-        due = (due_words(instrument, on) for instrument, on in used if instrument is not None)
-        return list(dict.fromkeys(filter(None, due)))
 
     def tool_of(self, step: SheetStep) -> str:
         """Give the name of the tool a coat is put on with; empty for another step."""

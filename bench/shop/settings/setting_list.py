@@ -276,6 +276,16 @@ SETTINGS: tuple[Setting, ...] = (
         asks="next coat before its window closes",
         help="so long before a window closes the plan begins the next coat: 15min",
         **_OF_THE_PLAN),
+    Setting(
+        key="paper", kind="choice", start="a4", read="paper", choices=("a4", "letter"),
+        option="paper", help="what job records and other pages are printed on"),
+    Setting(
+        key="letterhead", kind="text", start="", option="letterhead", asks="The letterhead",
+        typed=lambda settings: str(settings.stored["letterhead"]),
+        help='"Name of the shop | Street 1 | Town": up to five lines on each page that is '
+             'printed; "" for none',
+        notes=("As Name of the shop | Street 1 | Town: the name, up to four lines more.",
+              "It heads every page that is printed. Empty: none.")),
     Setting(key="bell", kind="yes", start=False),
     Setting(key="alarm_command", kind="text", start=()),
     Setting(key="alarm_command_s", kind="quantity", start=10.0),

@@ -17,6 +17,7 @@ from bench.shop.core.transaction import Outcome, Shop, Transaction
 from bench.shop.data.backups import MOST_PATH, set_second_place
 from bench.shop.environment.probe_text import MEASURED
 from bench.shop.settings.kiosk_limits import COMMAND, WHERE, AllowedFolders, first_outside
+from bench.shop.settings.paper import change_paper
 from bench.shop.settings.setting_list import BY_KEY, DEFAULTS
 from bench.shop.settings.shop_settings import PLAN_KEYS, stored_week
 from bench.store.schema.tables import SettingRow
@@ -72,6 +73,7 @@ def set_settings(shop: Shop, /, by: str, **changes: Any) -> Outcome | Refusal:
             _urgent_first(values, of("urgent_first")),
             _scan_prefix(values, of("scan_prefix")),
             _zone(values, of("zone")),
+            change_paper(values, of("paper"), of("letterhead")),
         ):
             if isinstance(part, Refusal):
                 return part

@@ -16,6 +16,7 @@ from bench.process.safety.masks import Clearance, ClearanceMeasurement
 from bench.process.wording.display_units import ShopUnits
 from bench.shop.data.backup_retention import MEGABYTE, SecondPlace
 from bench.shop.environment.probe_text import EVERY_MIN, MEASURED, Probes
+from bench.shop.settings.paper import Paper, paper_of
 from bench.shop.settings.setting_list import PLACEHOLDER_MIN
 from bench.trade.solvent import clearance_min
 
@@ -151,6 +152,11 @@ class ShopSettings:
     def scan_prefix(self) -> str:
         """What the shop's scanner sends before a tag; empty for nothing."""
         return str(self.stored["scan_prefix"])
+
+    @property
+    def paper(self) -> Paper:
+        """What the shop prints on."""
+        return paper_of(self.stored)
 
     def theme_on(self, terminal: str) -> str:
         """Choose dark or light: as it was set on this terminal, else as in the shop."""

@@ -62,7 +62,9 @@ def test_a_file_that_cannot_be_written_is_refused_and_what_was_there_stays(
         (("sheet", "7"), 1, "no stand 7"),
         (("sheet", "--tag", "9"), 1, "no tag 9"),
         (("sheet",), 2, "one of the arguments STAND --tag is required"),
-        (("sheet", "1", "--form", "pdf"), 2, "invalid choice: 'pdf'"),
+        (("sheet", "1", "--form", "docx"), 2, "invalid choice: 'docx'"),
+        (("sheet", "1", "--form", "pdf"), 1, "a PDF is not for a terminal"),
+        (("sheet", "1", "--paper", "letter"), 1, "does not go with the form text"),
         (("sheet", "1", "--spreadsheet"), 1, "does not go with the form text: --form csv or"),
     ],
 )

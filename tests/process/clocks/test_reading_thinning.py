@@ -139,9 +139,9 @@ def test_of_a_part_that_left_uncured_all_of_its_cure_stays() -> None:
     assert hours_of(coat(0, 1, away=True), cure)[:2] == [(-4.0, 30.0), (-4.0, 1 + 14 * 24)]
 
 
-def test_of_other_work_on_a_part_that_left_what_is_nearest_to_its_ends_stays() -> None:
-    wash = coat(0, 1, away=True, is_coat=False)
-    assert hours_of(wash) == [(-4.0, 0.0), (1.0, 1.0)]
+def test_of_other_work_on_a_part_that_left_a_day_and_what_is_nearest_to_its_end_stay() -> None:
+    assert hours_of(coat(0, 1, away=True, is_coat=False)) == [(-4.0, 1.0), (1.0, 1.0)]
+    assert hours_of(coat(0, 300, away=True, is_coat=False)) == [(-4.0, 24.0), (300.0, 300.0)]
 
 
 def test_a_later_coat_of_another_part_ends_nothing() -> None:

@@ -9,7 +9,8 @@ import pytest
 
 from bench.process.sheets.layers import clashes_on_route
 from bench.process.sheets.plausibility import questions
-from bench.process.sheets.product import Band, Product, Until, check_product
+from bench.process.sheets.product import Band, Product, Until
+from bench.process.sheets.product_rules import check_product
 from bench.process.sheets.route import Route, check_prepared
 from bench.process.stock.mixing import MixStart
 from bench.shop.core import bench_view
