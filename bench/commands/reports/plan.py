@@ -64,7 +64,7 @@ def agree(call: Call, by: str) -> Outcome | Refusal:
 
 def _effort(call: Call) -> Effort:
     rounds = call.args.rounds
-    return Effort() if rounds is None else Effort(rounds=rounds, whole=0.0)
+    return Effort() if rounds is None else Effort(rounds=rounds, proof=None)
 
 
 def _worth(draft: Draft) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import SLOT_MIN, Schedule, span
 from bench.process.plan.risk import chances
-from bench.process.plan.when import earliest
+from bench.process.plan.when import Earliest, earliest
 from bench.process.plan.why import Reason, Relief, why
 from bench.process.wording.time_text import format_clock
 
@@ -79,17 +79,17 @@ def when_of(built: BuiltPlan, tag: str, planned: Schedule, random: Random) -> Wh
     if piece is None:
         left = (each.reason for each in built.left_out if each.tag == tag)
         return WhenAnswer(None, None, next(left, "it has no step to do"))
-    answers = []
-    for moves in (False, True):
-        found = earliest(built.problem, planned, piece, moves, random)
-        answers.append(
-            None
-            if found is None
-            else CanBeReady(
-                built.grid.shop_date(found.day), built.grid.at(found.end), len(found.moved)
-            )
-        )
-    return WhenAnswer(*answers)
+    return WhenAnswer(
+        _can_be_ready(built, earliest(built.problem, planned, piece)),
+        _can_be_ready(built, earliest(built.problem, planned, piece, True, random)),
+    )
+
+
+def _can_be_ready(built: BuiltPlan, found: Earliest | None) -> CanBeReady | None:
+    if found is None:
+        return None
+    ready = built.grid.shop_date(found.day)
+    return CanBeReady(ready, built.grid.at(found.end), len(found.moved))
 
 
 def when_words(answer: WhenAnswer, now: datetime) -> tuple[str, ...]:

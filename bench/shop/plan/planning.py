@@ -25,15 +25,13 @@ SEED = 1
 
 @dataclass(frozen=True)
 class Effort:
-    """How long is planned, in rounds and the referee's own seconds, which no clock changes.
+    """How long is planned, in counts that no clock changes.
 
-    rounds: of the bench's own planner; whole, part, parts: as in ``referee.Limits``, 0 for nothing.
+    rounds: of the bench's own planner; proof: of the referee, None to ask none.
     """
 
     rounds: int = 300
-    whole: float = 20.0
-    part: float = 1.0
-    parts: int = 40
+    proof: referee.Limits | None = referee.Limits(seed=SEED)
 
 
 @dataclass(frozen=True)
@@ -73,7 +71,7 @@ class PlanQuestion:
                 steps=(),
                 planner="bench" if bound is None else "referee",
                 seed=SEED,
-                limits=asdict(effort),
+                limits={"rounds": effort.rounds, **(asdict(effort.proof) if effort.proof else {})},
                 price=counts.price,
                 bound=bound,
                 is_proven=proven,
@@ -85,11 +83,10 @@ class PlanQuestion:
             problem, Random(SEED), effort.rounds, lambda found, counts: best(found, counts, None)
         )
         best(own, cost(problem, own), None)
-        if not effort.whole:
+        if effort.proof is None:
             return
-        limits = referee.Limits(effort.whole, effort.part, effort.parts, SEED)
         try:
-            proof = referee.prove(problem, own, limits, best)
+            proof = referee.prove(problem, own, effort.proof, best)
         except referee.NoReferee as missing:
             tell(NotProven(str(missing)))
             return

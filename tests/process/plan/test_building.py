@@ -170,6 +170,15 @@ def test_a_build_is_closed_for_by_the_first_face_of_its_mist() -> None:
     assert len(in_time) == 2
 
 
+def test_in_a_block_the_window_counts_from_the_step_that_leaves_it() -> None:
+    wash = Step("wash", "dwell", "w", least_s=600, most_s=900)
+    rinse = work("rinse", bands=(band("open", 120), band("key")))
+    plan = built(part(wash, rinse, coat("a")), figures={"wash": StepFigures(follow_min=0)})
+    closes = plan.problem.waits[0].stages[0].closes
+    assert closes is not None
+    assert closes[0] == 6 + 24 - 2
+
+
 def test_a_window_that_is_over_already_is_abraded_for_and_no_plan_misses_it() -> None:
     long_ago = NOW - timedelta(days=2)
     plan = built(done(part(coat("a"), coat("b")), 1, long_ago, long_ago))
@@ -284,12 +293,12 @@ def test_masks_that_are_on_now_and_a_coat_that_is_wet_now_bar_what_they_would() 
     ten = NOW + timedelta(minutes=50)
     wet = done(part(coat("a"), coat("b"), tag="2"), 1, NOW, NOW)
     plan = built(
-        *(part(work("file")), wet, part(coat("gloss", "iso"), tag="3")),
+        *(part(work("file")), wet, part(coat("gloss", "iso"), tag="3"), part(work("saw"), tag="4")),
         figures={"file": StepFigures(is_dusty=True)},
         masks_until=ten,
     )
-    file, _, gloss = plan.problem.tasks
-    assert [slot_sets.first(each.starts) for each in (file, gloss)] == [12, 0]
+    file, _, gloss, saw = plan.problem.tasks
+    assert [slot_sets.first(each.starts) for each in (file, gloss, saw)] == [12, 0, 10]
 
 
 # --- 8, 15 pots ----------------------------------------------------------------------------------
@@ -409,6 +418,13 @@ def test_a_promise_to_collect_waits_for_handling_and_one_of_cured_for_the_full_c
         piece = built(part(coat("a")), paints=(paint,), jobs={"1": job}).problem.pieces[0]
         days[promise] = [piece.done_day[10], piece.price[10], piece.promised_day]
     assert days == {"collect": [1, 0, 2], "cured": [3, 3 * 1000, 2]}
+
+
+def test_a_part_is_not_collected_before_its_last_coat_is_past_what_dries() -> None:
+    slow = product(band("drying", 4 * 1440), band("open"))
+    job = Job("j", promised=date(2026, 3, 4))
+    piece = built(part(coat("a")), paints=(slow,), jobs={"1": job}).problem.pieces[0]
+    assert piece.done_day[10] == 4
 
 
 def test_later_days_of_waiting_count_more() -> None:

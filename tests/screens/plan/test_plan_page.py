@@ -29,7 +29,7 @@ class SameProcess:
     def __init__(self, question: PlanQuestion) -> None:
         SameProcess.running += 1
         self.answers: list[Any] = []
-        replace(question, effort=Effort(rounds=2, whole=0.0)).answer(self._tell)
+        replace(question, effort=Effort(rounds=2, proof=None)).answer(self._tell)
         self.answers.append(NotProven("not proven: nobody there"))
         self.is_over = False
 
