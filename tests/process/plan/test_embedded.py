@@ -87,28 +87,28 @@ def test_each_plan_that_is_better_is_told_and_the_search_ends_when_it_is_to() ->
 
 
 def test_a_new_plan_without_one_painter_moves_little() -> None:
-    """Twelve parts; one of two painters is away on the second and third day."""
-    problem = make_bench(2, 12, 19)
+    """Six parts; one of two painters is away on the third and fourth day."""
+    problem = make_bench(3, 6, 12)
     placer = Placer(problem)
     room = placer.room()
-    assert all(placer.place(room, piece, Wish()) for piece in range(12))
+    assert all(placer.place(room, piece, Wish()) for piece in range(6))
     agreed = room.schedule()
     tasks = [
         replace(task, was=None if at is None else at.start, move_price=25)
         for task, at in zip(problem.tasks, agreed.placed, strict=True)
     ]
     hands = [
-        min(1, most) if DAY <= slot < 3 * DAY else most
+        min(1, most) if 2 * DAY <= slot < 4 * DAY else most
         for slot, most in enumerate(problem.resources[HANDS].capacity)
     ]
     limits = [
-        replace(limit, most=limit.most // 2) if DAY <= limit.since < 3 * DAY else limit
+        replace(limit, most=limit.most // 2) if 2 * DAY <= limit.since < 4 * DAY else limit
         for limit in problem.day_limits
     ]
     resources = (replace(problem.resources[HANDS], capacity=hands), *problem.resources[1:])
     away = replace(problem, tasks=tuple(tasks), resources=resources, day_limits=tuple(limits))
     assert checking.faults(away, agreed) != ()
-    again = plan(away, Random(1), 2, hint=agreed)
+    again = plan(away, Random(1), 1, hint=agreed)
     assert checking.faults(away, again) == ()
     count = checking.cost(away, again)
     assert count.left_out == 0
