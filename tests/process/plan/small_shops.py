@@ -30,7 +30,9 @@ PRIMER, GLOSS = 0, 1
 ISOCYANATE_AIR, DUST_AIR = 0, 1
 
 
-def shop(parts: int, days: int, seed: int = 1, painters: int = 2, is_tight: bool = False) -> Problem:
+def shop(
+    parts: int, days: int, seed: int = 1, painters: int = 2, is_tight: bool = False
+) -> Problem:
     """Return a shop with so many parts and days. is_tight: short windows, full days, few stands."""
     random = Random(seed)
     horizon = days * DAY
@@ -68,7 +70,15 @@ def shop(parts: int, days: int, seed: int = 1, painters: int = 2, is_tight: bool
     )
     opened = (OpenPot(PRIMER, 400, OPENS + 40),) if is_tight else ()
     return Problem(
-        horizon, resources, tuple(tasks), tuple(waits), tuple(pieces), paints, opened, limits, Weights()
+        horizon,
+        resources,
+        tuple(tasks),
+        tuple(waits),
+        tuple(pieces),
+        paints,
+        opened,
+        limits,
+        Weights(),
     )
 
 
@@ -88,8 +98,16 @@ def _part(
         (random.randrange(3, 8), None, (Air(ISOCYANATE_AIR, 1),)),
         (random.randrange(4, 10), None, (Air(ISOCYANATE_AIR, 1), Air(DUST_AIR, 0))),
         (random.randrange(3, 6), PRIMER, (Air(ISOCYANATE_AIR, 1), Air(DUST_AIR, 1, after=6))),
-        (random.randrange(3, 6), GLOSS, (Air(ISOCYANATE_AIR, 0, after=6), Air(DUST_AIR, 1, after=9))),
-        (random.randrange(3, 6), GLOSS, (Air(ISOCYANATE_AIR, 0, after=6), Air(DUST_AIR, 1, after=9))),
+        (
+            random.randrange(3, 6),
+            GLOSS,
+            (Air(ISOCYANATE_AIR, 0, after=6), Air(DUST_AIR, 1, after=9)),
+        ),
+        (
+            random.randrange(3, 6),
+            GLOSS,
+            (Air(ISOCYANATE_AIR, 0, after=6), Air(DUST_AIR, 1, after=9)),
+        ),
     ][: random.choice((3, 4, 5, 5))]
     for place, (length, paint, airs) in enumerate(steps):
         keyed = 6 if paint is not None and place > 2 else 0
@@ -110,7 +128,9 @@ def _part(
                 airs=airs,
                 paint=paint,
                 ml=random.randrange(150, 500) if paint is not None else 0,
-                opening_starts=starts & ~starts_meeting(closed, 4, length) if paint is not None else 0,
+                opening_starts=starts & ~starts_meeting(closed, 4, length)
+                if paint is not None
+                else 0,
             )
         )
         if place:
@@ -148,7 +168,9 @@ def _wait(after: int, horizon: int, place: int, keyed: int, is_tight: bool) -> W
         return found
 
     if place == 1:
-        return Wait(after - 1, after - 1, after, (Stage([min(never, s) for s in range(horizon + 1)]),))
+        return Wait(
+            after - 1, after - 1, after, (Stage([min(never, s) for s in range(horizon + 1)]),)
+        )
     if place == 2:
         until = [min(never, s + 60) for s in range(horizon + 1)]
         return Wait(after - 1, after - 1, after, (Stage(list(range(horizon + 1)), until),))
