@@ -6,13 +6,14 @@ never earlier, what closes never later, than the problem says.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
+from operator import gt, lt
 
 from bench.process.plan.problem import Problem, Stage, Task, Wait
 from bench.process.plan.room import is_fixed_abraded
-from bench.process.plan.slot_sets import between
+from bench.process.plan.slot_sets import between, members, slots_where
 
 Table = Sequence[int]
 
@@ -177,7 +178,7 @@ class Chains:
         known = self._tables.get(key)
         if known is None:
             ends = enumerate(step.empty_by)
-            known = (_slots(step.end(abraded, slot) <= empty for slot, empty in ends),)
+            known = (slots_where(step.end(abraded, slot) <= empty for slot, empty in ends),)
             self._tables[key] = known
         return known[0]
 
@@ -212,8 +213,8 @@ class Chains:
             never = [self.problem.horizon + 1] * len(opens)
             ends = list(map(min, closes or never, life or never))
             self._known[key] = Windows(
-                _slots(opened < ended for opened, ended in zip(opens, ends, strict=True)),
-                _slots(opened > ended for opened, ended in zip(opens[1:], ends, strict=False)),
+                slots_where(map(lt, opens, ends)),
+                slots_where(map(gt, opens[1:], ends)),
             )
         return self._known[key]
 
@@ -222,12 +223,10 @@ class Chains:
         if key not in self._tables:
             last, length = self.problem.horizon, before.length + more
             longer = before.longer_starts if before.longer else 0
-            ends = [
-                s + length + (before.longer if longer and longer >> s & 1 else 0)
-                for s in range(last + 1)
-            ]
-            never = last + 1
-            values = (stage.opens[e] if e <= last else never for e in ends)
+            values = [*stage.opens[length:], *[last + 1] * min(length, last + 1)]
+            for start in members(longer & between(0, last + 1)):
+                end = start + length + before.longer
+                values[start] = stage.opens[end] if end <= last else last + 1
             self._tables[key] = list(accumulate(values, max))
         return self._tables[key]
 
@@ -245,8 +244,3 @@ class Chains:
             self._tables[key] = list(accumulate(reversed(table), min))[::-1]
             self._tables["kept", id(table)] = table  # its id stays its own
         return self._tables[key]
-
-
-def _slots(marks: Iterable[bool]) -> int:
-    """Return as a set the slots that are marked, the first mark for slot 0."""
-    return int("".join("1" if mark else "0" for mark in marks)[::-1] or "0", 2)

@@ -14,9 +14,11 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from bench.process.plan.chain import Link, Step
-from bench.process.plan.problem import Placed, span, work_start
+from bench.process.plan.other_pieces import after_others, before_others
+from bench.process.plan.problem import Placed
 from bench.process.plan.room import Room
 from bench.process.plan.slot_sets import between, first, last, last_in
+from bench.process.plan.unflushed import Unflushed
 
 Joins: TypeAlias = list[tuple[int, int]]
 Origin: TypeAlias = "tuple[Reached | None, Link | None, int | None]"
@@ -38,10 +40,17 @@ class Reached:
 
 @dataclass(frozen=True)
 class Wish:
-    """How a column is chosen among those that count the same. late: as late as its end allows."""
+    """What a column must be like, of those that count the same.
 
-    late: bool = False
+    late: for each step where between its first and its last slot it is wanted, 0 to 1; all at their
+    first where empty. margin: slots that each step is begun at least before its window closes.
+    apart: steps that are mixed for whatever could be shared.
+    """
+
+    late: tuple[float, ...] = ()
     may_abrade: bool = False
+    margin: int = 0
+    apart: frozenset[int] = frozenset()
 
 
 @dataclass
@@ -85,8 +94,19 @@ class Column:
                     found = key, entry, start
         if found is None:
             return None
-        column = self._back(found[1], found[2])
-        return column if isinstance(column, int) else (found[0][0], column)
+        (price, end, _), entry, start = found
+        alike = bisect_right(prices, prices[end]) - end  # later ends that count the same
+        start = self._wanted(-1, entry.slots & between(start, start + alike))
+        column = self._back(entry, start)
+        return column if isinstance(column, int) else (price, column)
+
+    def _wanted(self, at: int, slots: int) -> int:
+        """Return which of some slots is wanted for a step."""
+        if not self.wish.late:
+            return first(slots)
+        earliest, latest = first(slots), last(slots)
+        wanted = earliest + round(self.wish.late[at] * (latest - earliest))
+        return wanted + first(slots >> wanted)
 
     # Forwards
 
@@ -99,7 +119,7 @@ class Column:
                 if abraded and not self.wish.may_abrade and step.task.fixed is None:
                     starts = 0
                 if starts and step.is_waited_for:
-                    starts &= self._in_time(step, abraded)
+                    starts &= before_others(self.room, step, abraded)
                 if starts and step.task.paint is None:
                     starts &= self._free(step, abraded)
                 pair[abraded] = starts
@@ -123,7 +143,7 @@ class Column:
             slots = domain[abraded]
             if not slots:
                 continue
-            slots &= self._outside(step, abraded)
+            slots &= after_others(self.room, step, abraded)
             for links in step.far_links:
                 slots &= self._far(step, links, abraded)
             if not slots:
@@ -135,7 +155,7 @@ class Column:
                 can |= reached
             joins: Joins = []
             free = -1 if step.task.paint is None else self._free(step, abraded)
-            if step.task.paint is not None:
+            if step.task.paint is not None and at not in self.wish.apart:
                 joins = self._joins(at, step, abraded, can, free)
             for source, link, reached in sources:
                 base = price + (source.price if source else 0)
@@ -222,7 +242,8 @@ class Column:
         until = self.horizon
         if link.closes is not None:
             counts = self._latest(source, link.before, at, link.first)
-            until = 0 if counts is None else link.closes[source.abraded][counts]
+            closes = 0 if counts is None else link.closes[source.abraded][counts]
+            until = min(until, closes - self.wish.margin)
         if shared is not None:
             counts = self._latest(source, link.before, at, shared)
             step = self.chain[link.before + 1]
@@ -255,45 +276,6 @@ class Column:
                     reach |= self._reach(source, link) >> back
         return reach
 
-    def _outside(self, step: Step, abraded: int) -> int:
-        """Return the starts allowed by tasks of other pieces, as they are placed."""
-        problem, placed = self.room.problem, self.room.placed
-        allowed = between(0, self.horizon)
-        back = step.task.abrading if abraded else 0
-        for wait in step.outside:
-            before, counts = placed[wait.before], placed[wait.first]
-            reach = 0
-            if before is not None and counts is not None:
-                ended = span(problem.tasks[wait.before], before)[1]
-                began = work_start(problem.tasks[wait.first], counts)
-                for stage in wait.stages:
-                    if stage.abraded == bool(abraded):
-                        closes = self.horizon if stage.closes is None else stage.closes[began]
-                        reach |= between(stage.opens[ended], closes)
-            allowed &= reach >> back
-        return allowed
-
-    def _in_time(self, step: Step, abraded: int) -> int:
-        """Return the starts that tasks of other pieces can bear, as they are placed."""
-        problem, placed = self.room.problem, self.room.placed
-        allowed = between(0, self.horizon)
-        for wait in step.is_waited_for:
-            after = placed[wait.after]
-            if after is None:
-                continue
-            begins, can = work_start(problem.tasks[wait.after], after), 0
-            for stage in wait.stages:
-                if stage.abraded == after.is_abraded:
-                    since, until = 0, self.horizon
-                    if wait.before == step.number:
-                        until = bisect_right(stage.opens, begins) - step.lengths[abraded]
-                    if wait.first == step.number and stage.closes is not None:
-                        since = bisect_right(stage.closes, begins)
-                        since -= step.task.abrading if abraded else 0
-                    can |= between(since, until)
-            allowed &= can
-        return allowed
-
     # Pots
 
     def _mixed(
@@ -322,7 +304,9 @@ class Column:
                 yield step.number, price, at, mixed
 
     def _holds(self, own: int, until: int) -> bool:
-        """Return whether one cup holds what the steps between two take of one paint."""
+        """Return whether one cup holds what the steps between two take, and it is to."""
+        if until in self.wish.apart:
+            return False
         task = self.chain[own].task
         assert task.paint is not None
         steps = [s.task for s in self.chain[own : until + 1] if s.task.paint == task.paint]
@@ -361,7 +345,7 @@ class Column:
             later = within & ~sooner
             sooner &= unmet
             if later:
-                free = self.room.without_flush(pot)
+                free = Unflushed(self.room, pot)
                 later &= ~self._ending_in(step, abraded, free.flush_meeting())
                 if later and task.fixed is None:
                     later &= ~free.work_meeting(step.number, step.lengths[abraded])
@@ -411,7 +395,8 @@ class Column:
         high = min(ceilings[at - 1], bisect_right(link.opens[source.abraded], begins) - 1)
         if link.closes is not None:
             closes = link.closes[source.abraded]
-            low[link.first] = max(low[link.first], bisect_right(closes, begins))
+            least = bisect_right(closes, begins + self.wish.margin)
+            low[link.first] = max(low[link.first], least)
         own = source.own
         if own is not None and self.chain[own].task.paint == step.task.paint:
             end = step.end(entry.abraded, start)
@@ -427,7 +412,7 @@ class Column:
         if not slots:
             return None
         earlier = [n for n in range(at - 1) if low[n]]
-        slot = last(slots) if self.wish.late else first(slots)
+        slot = self._wanted(at - 1, slots)
         for n in earlier:
             latest = self._latest(source, at - 1, slot, n)
             if latest is None or latest < low[n]:

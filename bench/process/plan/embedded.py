@@ -26,6 +26,14 @@ Better = Callable[[Schedule, Cost], bool]
 WARM, COLD = 120.0, 8.0
 # What a slot counts by which a step is begun later: the last to be told apart.
 SLOT_PRICE = 0.02
+# How many of the pieces are put back at their earliest.
+EARLY = 0.4
+# Of the others, how many of their coats are mixed for even where they could share a pot.
+APART = 0.2
+# How often what found no place is placed first.
+STUCK_TIMES = 3
+# Slots before a window closes that are tried for at the end: half an hour, then more.
+MARGINS = (6, 12, 24, 48)
 
 
 def plan(
@@ -71,7 +79,25 @@ class Planner:
                 best, least = room, now
                 if is_told and better is not None and not self._tell(best, better):
                     break
-        return best.schedule()
+        return self._settled(best).schedule()
+
+    def _settled(self, room: Room) -> Room:
+        """Return a room that counts the same, with more time before windows close."""
+        for margin in MARGINS:
+            slacks = checking.slacks(self.problem, room.schedule())
+            for number, piece in enumerate(self.problem.pieces):
+                least = min(
+                    (s for n in piece.tasks if (s := slacks[n]) is not None), default=margin
+                )
+                if least >= margin:
+                    continue
+                trial = room.copy()
+                out = trial.take_out(number)
+                wish = Wish(margin=margin)
+                is_whole = all(self.placer.place(trial, each, wish) for each in out)
+                if is_whole and trial.price() <= room.price():
+                    room = trial
+        return room
 
     def _tell(self, room: Room, better: Better) -> bool:
         schedule = room.schedule()
@@ -87,11 +113,17 @@ class Planner:
 
     def _lists(self, hint: Schedule | None) -> Iterable[Room]:
         """Yield first plans: pieces placed one after the other, in several orders."""
+        if hint is not None:
+            room = self.placer.restored(hint)
+            self._place_all(room, self._left_out(room))
+            yield room
+            yield from self._stuck_first(room)
+            return
         pieces = self.problem.pieces
         late = self.problem.horizon
         due = [late if p.promised_day is None else p.promised_day for p in pieces]
         slope = [p.price[-1] - p.price[0] for p in pieces]
-        least = self.placer.least
+        least = [self.placer.least(n) for n in range(len(pieces))]
         orders: tuple[Callable[[int], tuple[float, float]], ...] = (
             lambda n: (due[n], -slope[n]),
             lambda n: (-slope[n], due[n]),
@@ -103,8 +135,26 @@ class Planner:
             room = self.placer.room()
             self._place_all(room, sorted(range(len(pieces)), key=order))
             yield room
+        yield from self._stuck_first(room)
 
-    def _place_all(self, room: Room, pieces: Iterable[int], late: float = 0.0) -> None:
+    def _left_out(self, room: Room) -> list[int]:
+        return [piece for piece, price in enumerate(room.prices) if price is None]
+
+    def _stuck_first(self, room: Room) -> Iterable[Room]:
+        """Yield plans in which the pieces that found no place are placed before all others."""
+        stuck: list[int] = []
+        for _ in range(STUCK_TIMES):
+            more = [piece for piece in self._left_out(room) if piece not in stuck]
+            if not more:
+                return
+            stuck = more + stuck
+            others = [n for n in range(len(self.problem.pieces)) if n not in stuck]
+            others.sort(key=lambda n: -self.problem.pieces[n].price[-1])
+            room = self.placer.room()
+            self._place_all(room, [*stuck, *others])
+            yield room
+
+    def _place_all(self, room: Room, pieces: Iterable[int], is_drawn: bool = False) -> None:
         """Place pieces in an order, first those with something that cannot be moved."""
         tasks = self.problem.tasks
         ordered = sorted(
@@ -112,7 +162,16 @@ class Planner:
             key=lambda p: all(tasks[n].fixed is None for n in self.problem.pieces[p].tasks),
         )
         for piece in ordered:
-            self.placer.place(room, piece, Wish(self.random.random() < late))
+            self.placer.place(room, piece, self._wish(piece) if is_drawn else Wish())
+
+    def _wish(self, piece: int) -> Wish:
+        """Draw whether each step of a piece is wanted early, late or between."""
+        if self.random.random() < EARLY:
+            return Wish()
+        count = len(self.problem.pieces[piece].tasks)
+        return Wish(
+            tuple(self.random.choice((0.0, 0.0, 1.0, self.random.random())) for _ in range(count))
+        )
 
     # Round by round
 
@@ -125,17 +184,18 @@ class Planner:
                 out.update(trial.take_out(piece))
         order = sorted(out)
         random.shuffle(order)
-        if random.random() < 0.5:
+        if random.random() < 0.3:
             gaps = self._gaps(room)
             order.sort(key=lambda n: -gaps[n])
-        self._place_all(trial, order, 0.2)
+        order.sort(key=lambda n: room.prices[n] is not None)
+        self._place_all(trial, order, is_drawn=True)
         return trial
 
     def _gaps(self, room: Room) -> list[int]:
         """Return by how much more each piece counts than it would alone."""
         return [
-            LEFT_OUT_PRICE if price is None else price - least
-            for price, least in zip(room.prices, self.placer.least, strict=True)
+            LEFT_OUT_PRICE if price is None else price - self.placer.least(piece)
+            for piece, price in enumerate(room.prices)
         ]
 
     def _drawn(self, room: Room) -> list[int]:

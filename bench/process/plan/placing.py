@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import islice
 from typing import TypeAlias
 
+from bench.process.plan import checking
 from bench.process.plan.chain import Chains, Step
 from bench.process.plan.column import Bans, Column, Wish
-from bench.process.plan.problem import Placed, Problem, span
+from bench.process.plan.problem import Placed, Problem, Schedule, span
 from bench.process.plan.room import Limits, Room
 from bench.process.plan.slot_sets import between, runs
 
@@ -20,17 +22,21 @@ Found: TypeAlias = tuple[int, list[Placed]]
 
 
 class Placer:
-    """Places pieces of one problem. least: what each counts where nothing else is in the way."""
+    """Places pieces of one problem."""
 
     def __init__(self, problem: Problem) -> None:
         """Read the problem once."""
         self.problem, self.limits, self.chains = problem, Limits(problem), Chains(problem)
-        self.least: list[int] = []
-        for piece in range(len(problem.pieces)):
+        self._least: dict[int, int] = {}
+
+    def least(self, piece: int) -> int:
+        """Return what a piece counts where nothing else is in the way."""
+        if piece not in self._least:
             room = self.room()
-            self.least.append(0)
-            if self.place(room, piece, Wish()):
-                self.least[piece] = room.prices[piece] or 0
+            self._least[piece] = 0  # while it is asked for, abrading is not tried for its days
+            is_placed = self.place(room, piece, Wish())
+            self._least[piece] = (room.prices[piece] or 0) if is_placed else 0
+        return self._least[piece]
 
     def room(self) -> Room:
         """Return an empty room."""
@@ -43,16 +49,64 @@ class Placer:
         """
         found = self._best(room, piece, wish)
         missed = self.problem.weights.missed
-        if found is None or found[0] - self.least[piece] > missed:
+        is_dear = found is not None and found[0] > missed
+        if found is None or (is_dear and found[0] - self.least(piece) > missed):
             if found is not None:
                 room.take_out(piece)
-            abraded = self._best(room, piece, Wish(wish.late, may_abrade=True))
+            abraded = self._best(room, piece, replace(wish, may_abrade=True))
             if found is not None and (abraded is None or found[0] <= abraded[0]):
                 if abraded is not None:
                     room.take_out(piece)
                 room.put(piece, found[1])
             found = found or abraded
         return found is not None
+
+    def restored(self, schedule: Schedule) -> Room:
+        """Return a room with what can be kept of a schedule, the dearest pieces first."""
+        kept = self._sound(schedule)
+        while True:
+            room, in_the_way = self.room(), None
+            room.open_pots(schedule, kept)
+            for piece in kept:
+                places = [schedule.placed[n] for n in self.problem.pieces[piece].tasks]
+                room.put(piece, [placed for placed in places if placed is not None])
+                if room.over():
+                    in_the_way = piece
+                    break
+            if in_the_way is None:
+                return room
+            kept = self._without(schedule, kept, {in_the_way})
+
+    def _sound(self, schedule: Schedule) -> list[int]:
+        """Return the pieces that break no rule by themselves, the dearest first."""
+        pieces = self.problem.pieces
+        kept = [n for n, p in enumerate(pieces) if schedule.placed[p.tasks[0]] is not None]
+        kept.sort(key=lambda n: (-pieces[n].price[-1], n))
+        while True:
+            held = {number for piece in kept for number in pieces[piece].tasks}
+            rest = Schedule(tuple(p if n in held else None for n, p in enumerate(schedule.placed)))
+            broken = {
+                self.problem.tasks[number].piece
+                for fault in checking.faults(self.problem, rest)
+                if fault.rule != "air"
+                for number in fault.tasks
+            }
+            if not broken:
+                return kept
+            kept = self._without(schedule, kept, broken)
+
+    def _without(self, schedule: Schedule, kept: list[int], out: set[int]) -> list[int]:
+        """Return the pieces kept but for some, and those that share the pots of these."""
+        tasks = self.problem.tasks
+        while True:
+            more = {
+                task.piece
+                for task, placed in zip(tasks, schedule.placed, strict=True)
+                if placed is not None and placed.pot is not None and tasks[placed.pot].piece in out
+            }
+            if more <= out:
+                return [piece for piece in kept if piece not in out]
+            out = out | more
 
     def _best(self, room: Room, piece: int, wish: Wish) -> Found | None:
         """Place a piece in the best column and return it, what it counts first."""

@@ -1,7 +1,7 @@
 """What a plan in the making holds: hands, places, air and pots, as counters made of sets of slots.
 
-A counter is a list of sets: the first has the slots in which at least one is held, the second those
-with two, and so on. What is free is then read off with a few operations on whole sets.
+A counter is a number for each slot, kept by its binary digits: the first set has the slots whose
+number is odd, and so on. What is free is then read off with a few operations on whole sets.
 """
 
 from __future__ import annotations
@@ -11,10 +11,8 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task, span
-from bench.process.plan.slot_sets import between, short_of, starts_meeting
-
-# Slots before and after a pot's life that what is sprayed from it may hold.
-MARGIN = 24
+from bench.process.plan.slot_counters import above, count, levels
+from bench.process.plan.slot_sets import between, starts_meeting
 
 
 class Pot(NamedTuple):
@@ -34,10 +32,7 @@ class Limits:
         """Read a problem."""
         self.problem = problem
         self.all = between(0, problem.horizon)
-        self.short = [
-            [short_of(list(r.capacity)[: problem.horizon], n) for n in range(max(r.capacity) + 2)]
-            for r in problem.resources
-        ]
+        self.levels = [list(levels(each.capacity, problem.horizon)) for each in problem.resources]
         self.by_resource: list[list[int]] = [[] for _ in problem.resources]
         for number, limit in enumerate(problem.day_limits):
             self.by_resource[limit.resource].append(number)
@@ -50,11 +45,6 @@ class Limits:
             yield from task.airs
         for paint in self.problem.paints:
             yield from (*paint.mixing_airs, *paint.flush_airs)
-
-    def short_of(self, resource: int, amount: int) -> int:
-        """Return the slots in which there is less than an amount of a resource at all."""
-        short = self.short[resource]
-        return short[amount] if amount < len(short) else self.all
 
 
 class Room:
@@ -110,9 +100,9 @@ class Room:
         key = resource, amount
         known = self._known.get(key)
         if known is None:
-            known = self.limits.short_of(resource, amount)
-            for count, layer in enumerate(self.held[resource], 1):
-                known |= layer & self.limits.short_of(resource, amount + count)
+            known = 0
+            for most, slots in self.limits.levels[resource]:
+                known |= slots & above(self.held[resource], most - amount)
             self._known[key] = known
         return known
 
@@ -144,9 +134,8 @@ class Room:
                 blocked |= self.full_days(hold.resource, need)
             met |= starts_meeting(blocked, hold.before + lead, length + hold.after)
         for air in airs:
-            other = self.airs[air.air][1 - air.side]
-            if other:
-                met |= starts_meeting(other[0], air.before + lead, length + air.after)
+            other = above(self.airs[air.air][1 - air.side], 0)
+            met |= starts_meeting(other, air.before + lead, length + air.after)
         return met
 
     def work_meeting(self, number: int, length: int) -> int:
@@ -180,12 +169,11 @@ class Room:
     def over(self) -> int:
         """Return the slots in which more is held than there is, and the days that are too full."""
         slots = 0
-        for number, counter in enumerate(self.held):
-            for count, layer in enumerate(counter, 1):
-                slots |= layer & self.limits.short_of(number, count)
+        for number in range(len(self.held)):
+            slots |= self.blocked(number, 0)
         for a, b in self.airs:
             if a and b:
-                slots |= a[0] & b[0]
+                slots |= above(a, 0) & above(b, 0)
         for filled, limit in zip(self.filled, self.problem.day_limits, strict=True):
             if filled > limit.most:
                 slots |= between(limit.since, limit.until)
@@ -225,9 +213,7 @@ class Room:
             pot = self.pots.get(key)
             touched.setdefault(key, pot)
             if pot is None:
-                assert task.paint is not None
-                paint = self.problem.paints[task.paint]
-                pot = Pot(task.paint, start, paint.empty_by[start], paint.cup_ml * task.mixes, ())
+                pot = self._pot(task, start)
                 self._mixing(pot, 1)
             users = tuple(sorted((*pot.users, (end, number))))
             self.pots[key] = pot._replace(left_ml=pot.left_ml - task.ml, users=users)
@@ -237,6 +223,19 @@ class Room:
             self._flush(self.pots[key], 1)
         self.prices[piece] = price + self.problem.pieces[piece].price[end]
         self._stand(piece, 1, first=places[0].start, last=end)
+
+    def open_pots(self, schedule: Schedule, pieces: Iterable[int]) -> None:
+        """Mix the pots that some pieces of a schedule are sprayed from, before they are put."""
+        for number in (n for piece in pieces for n in self.problem.pieces[piece].tasks):
+            task, placed = self.problem.tasks[number], schedule.placed[number]
+            if placed is not None and placed.pot == number and task.paint is not None:
+                self.pots[number] = self._pot(task, placed.start)
+                self._mixing(self.pots[number], 1)
+
+    def _pot(self, task: Task, start: int) -> Pot:
+        assert task.paint is not None
+        paint = self.problem.paints[task.paint]
+        return Pot(task.paint, start, paint.empty_by[start], paint.cup_ml * task.mixes, ())
 
     def take_out(self, piece: int) -> list[int]:
         """Take a piece out, with all whose pot nobody would mix then; return all that came out."""
@@ -320,10 +319,6 @@ class Room:
             paint, end = self.problem.paints[pot.paint], pot.users[-1][0]
             self._take(end, end + paint.flush, (Hold(paint.hands, 1),), paint.flush_airs, sign)
 
-    def without_flush(self, pot: Pot) -> Unflushed:
-        """Return what is free near a pot before its gun is cleaned."""
-        return Unflushed(self, pot)
-
     def _stand(self, number: int, sign: int, first: int = 0, last: int | None = None) -> None:
         piece = self.problem.pieces[number]
         if piece.stand is None:
@@ -344,9 +339,7 @@ class Room:
         for hold in holds:
             start, end = max(0, since - hold.before), min(horizon, until + hold.after)
             slots = between(start, end)
-            counter = self.held[hold.resource]
-            for _ in range(hold.amount):
-                _add(counter, slots) if sign > 0 else _remove(counter, slots)
+            count(self.held[hold.resource], slots, sign * hold.amount)
             for number in self.limits.by_resource[hold.resource]:
                 limit = self.problem.day_limits[number]
                 shared = min(end, limit.until) - max(start, limit.since)
@@ -354,89 +347,10 @@ class Room:
                     self.filled[number] += sign * hold.amount * shared
         for air in airs:
             slots = between(since - air.before, min(horizon, until + air.after))
-            counter = self.airs[air.air][air.side]
-            _add(counter, slots) if sign > 0 else _remove(counter, slots)
-
-
-class Unflushed:
-    """What is free while a pot lives, if its gun were not cleaned when it now is, but later."""
-
-    def __init__(self, room: Room, pot: Pot) -> None:
-        """Look at the slots of the pot's life alone: short sets are quick."""
-        self.room, self.pot, self.paint = room, pot, room.problem.paints[pot.paint]
-        self.since = max(0, pot.since - MARGIN)
-        self.life = between(0, pot.empty_by + MARGIN - self.since)
-        ended = pot.users[-1][0] - self.since if pot.users else 0
-        self.flush = ended, ended + (self.paint.flush if pot.users else 0)
-
-    def _blocked(self, resource: int, amount: int, need: int) -> int:
-        room = self.room
-        blocked = room.blocked(resource, amount)
-        if room.limits.by_resource[resource]:
-            blocked |= room.full_days(resource, need)
-        blocked = blocked >> self.since & self.life
-        if resource == self.paint.hands:
-            given_back = between(*self.flush)
-            if amount > 1:
-                given_back &= ~(room.blocked(resource, amount - 1) >> self.since)
-            if not room.full_days(resource, need) >> self.since & given_back:
-                blocked &= ~given_back
-        return blocked
-
-    def _others(self, air: Air) -> int:
-        counter = self.room.airs[air.air][1 - air.side]
-        if not counter:
-            return 0
-        others = counter[0] >> self.since & self.life
-        for own in self.paint.flush_airs:
-            if own.air == air.air and own.side != air.side:
-                twice = counter[1] >> self.since if len(counter) > 1 else 0
-                others &= ~between(self.flush[0] - own.before, self.flush[1] + own.after) | twice
-        return others
-
-    def meeting(self, length: int, holds: Sequence[Hold], airs: Sequence[Air]) -> int:
-        """Return the starts from which work does not find what it holds."""
-        met = 0
-        for hold in holds:
-            need = hold.amount * (length + hold.before + hold.after)
-            blocked = self._blocked(hold.resource, hold.amount, need)
-            met |= starts_meeting(blocked, hold.before, length + hold.after)
-        for air in airs:
-            met |= starts_meeting(self._others(air), air.before, length + air.after)
-        return met << self.since
-
-    def work_meeting(self, number: int, length: int) -> int:
-        """Return the starts from which a task does not find what it holds."""
-        task = self.room.problem.tasks[number]
-        return self.meeting(length, task.holds, task.airs)
-
-    def flush_meeting(self) -> int:
-        """Return the slots from which the gun cannot be cleaned."""
-        return self.meeting(self.paint.flush, (Hold(self.paint.hands, 1),), self.paint.flush_airs)
+            count(self.airs[air.air][air.side], slots, sign)
 
 
 def is_fixed_abraded(task: Task) -> bool:
     """Return whether a task that is fixed is the abraded one: where it could not be otherwise."""
     at = 0 if task.fixed is None else task.fixed
     return bool(~task.starts & task.abraded_starts & 1 << at)
-
-
-def _add(counter: list[int], slots: int) -> None:
-    for place, layer in enumerate(counter):
-        counter[place] = layer | slots
-        slots &= layer
-        if not slots:
-            return
-    if slots:
-        counter.append(slots)
-
-
-def _remove(counter: list[int], slots: int) -> None:
-    for place in range(len(counter) - 1, -1, -1):
-        taken = counter[place] & slots
-        counter[place] ^= taken
-        slots ^= taken
-        if not slots:
-            break
-    while counter and not counter[-1]:
-        counter.pop()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+
+DIGITS = bytes.maketrans(b"\x00\x01", b"01")
 
 
 def between(since: int, until: int) -> int:
@@ -50,6 +52,11 @@ def runs(slots: int) -> Iterator[tuple[int, int]]:
         yield at + skip, at + skip + count
         slots >>= count
         at += skip + count
+
+
+def slots_where(marks: Iterable[bool]) -> int:
+    """Return the slots that are marked, the first mark for slot 0."""
+    return int(bytes(marks)[::-1].translate(DIGITS) or b"0", 2)
 
 
 def short_of(capacity: Sequence[int], amount: int) -> int:
