@@ -1,9 +1,9 @@
 """What no plan can be below: a bound by columns, far better than a solver's own on a full bench.
 
 Each piece alone takes its cheapest chain where hands, places and pots have prices; what they would
-bring for all that there is goes off. That is a bound for any prices that are not below zero. Good prices
-come from a linear program over the chains found so far (Dantzig and Wolfe 1960), smoothed towards the
-prices that gave the best bound (Wentges 1997).
+bring for all that there is goes off. That is a bound for any prices that are not below zero. Good
+prices come from a linear program over the chains found so far (Dantzig and Wolfe 1960), smoothed
+towards the prices that gave the best bound (Wentges 1997).
 """
 
 from __future__ import annotations
@@ -109,9 +109,7 @@ class Columns:
             for place, amount in self.takes[number].items():
                 self.held[place].SetCoefficient(variable, amount)
 
-    def bound(
-        self, rounds: int, better: Callable[[int], bool] | None, most: int | None
-    ) -> Bound:
+    def bound(self, rounds: int, better: Callable[[int], bool] | None, most: int | None) -> Bound:
         """Return the best bound of so many rounds."""
         import numpy as np
 
@@ -151,7 +149,8 @@ class Columns:
         scaled = prices.copy()
         for gives, takes in zip(self.gives, self.takes, strict=True):
             worth = sum(prices[place] * amount for place, amount in gives.items())
-            price = self.problem.weights.mix + sum(prices[p] * amount for p, amount in takes.items())
+            price = float(self.problem.weights.mix)
+            price += sum(prices[place] * amount for place, amount in takes.items())
             if worth > price:
                 for place in gives:
                     scaled[place] *= price / worth

@@ -1,7 +1,7 @@
-"""Each piece by itself: its cheapest chain of starts, where every slot of a resource has its price.
+"""Each piece by itself: its cheapest chain of starts, where a slot of a resource has its price.
 
-A column is one piece's chain, the start of each of its tasks. The prices come from ``bound.py``, which
-adds up what all pieces want. A chain keeps its own waits, starts and abrading, and nothing else.
+A column is one piece's chain, the start of each of its tasks. The prices come from ``bound.py``,
+which adds up what all pieces want. A chain keeps its own waits, starts and abrading, nothing else.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ class Options:
 
 @dataclass(frozen=True)
 class Step:
-    """From which of the options before it each option of a task may follow: ``low`` up to ``high``."""
+    """Which options before it each option of a task may follow: ``low`` up to ``high``."""
 
     before: slice
     after: slice
@@ -160,10 +160,8 @@ def _options(problem: Problem, number: int, windows: Windows) -> Options:
     return Options(number, task, starts, begin, end, price, tuple(groups))
 
 
-def _steps(
-    problem: Problem, wait: Wait | None, before: Options, after: Options
-) -> Iterator[Step]:
-    """Yield from where to where one may go; a little more than is so, where windows are not so plain."""
+def _steps(problem: Problem, wait: Wait | None, before: Options, after: Options) -> Iterator[Step]:
+    """Yield from where to where one may go; a little more, where windows are not so plain."""
     import numpy as np
 
     for ours, _ in before.groups:
@@ -188,7 +186,7 @@ def _steps(
 
 
 def _least_between(values: Floats, low: Whole, high: Whole) -> Floats:
-    """Return the least of the values from each ``low`` up to each ``high``; inf where there is none."""
+    """Return the least value from each ``low`` up to each ``high``; inf where there is none."""
     import numpy as np
 
     found = np.full(len(low), np.inf)

@@ -1,8 +1,8 @@
 """What all pieces together may take: rows over the chains of each, with a price for each row.
 
-A row says that what some work takes is at most what there is: hands and places by the hour and by the
-day, the air of a place, and the pots of a paint by the day. Each follows from the rules slot by slot,
-so that no plan is lost and what is counted under them is a bound.
+A row says that what some work takes is at most what there is: hands and places by the hour and by
+the day, the air of a place, and the pots of a paint by the day. Each follows from the rules slot by
+slot, so that no plan is lost and what is counted under them is a bound.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Stretch:
 
 @dataclass
 class PotDay:
-    """The pots of a paint on one day, or on days that a pot can outlive: what one of them is good for.
+    """The pots of a paint on one day, or on days that a pot can outlive: what one is good for.
 
     standing: how many stand there open, and ``standing_ml`` in them. life: slots in which one is
     sprayed from, None where several may be at once. coats: those sprayed from shared pots.
@@ -55,7 +55,7 @@ class PotDay:
 
 @dataclass(frozen=True)
 class Row:
-    """One row on pots: what each coat weighs in it, what a mixed pot gives, what stands there gives."""
+    """One row on pots: what each coat weighs, what a mixed pot gives, what stands there gives."""
 
     day: int
     weights: dict[int, float]
@@ -73,9 +73,14 @@ class Rows:
         self.stretches = [*self._hours(), *self._days()]
         self.pot_days = list(self._pot_days(chains))
         self.pot_rows = list(self._pot_rows())
-        self._of_paint: dict[int, list[int]] = {}
-        for number, day in enumerate(self.pot_days):
-            self._of_paint.setdefault(day.paint, []).append(number)
+        self._by_hour: dict[tuple[int, int], list[int]] = {}
+        for number, stretch in enumerate(self.stretches):
+            for hour in range(stretch.since // BUCKET, (stretch.until - 1) // BUCKET + 1):
+                self._by_hour.setdefault((stretch.kind, hour), []).append(number)
+        self._pots_of: dict[int, list[int]] = {}
+        for place, row in enumerate(self.pot_rows):
+            for coat in row.weights:
+                self._pots_of.setdefault(coat, []).append(place)
 
     # What is taken: of each kind (resources, then airs) by each task
 
@@ -102,10 +107,7 @@ class Rows:
     def _hours(self) -> Iterator[Stretch]:
         for kind, capacity in enumerate(self.most):
             there = ~slot_sets.short_of(capacity, 1) & slot_sets.between(0, len(capacity))
-            stretches = slot_sets.runs(there) if kind < len(self.problem.resources) else ()
-            if kind >= len(self.problem.resources) or capacity:
-                stretches = slot_sets.runs(there)
-            for since, until in stretches:
+            for since, until in slot_sets.runs(there):
                 for slot in range(since, until, BUCKET):
                     end = min(slot + BUCKET, until)
                     yield Stretch(kind, slot, end, float(sum(capacity[slot:end])))
@@ -155,7 +157,7 @@ class Rows:
                 yield Row(number, {coat: 1.0}, 1.0, count)
 
     def pot_hands(self, number: int) -> tuple[int, int]:
-        """Return the resource and the slots that mixing a pot and cleaning its gun take on a day."""
+        """Return the resource that mixing a pot and cleaning its gun take, and its slots."""
         paint = self.problem.paints[self.pot_days[number].paint]
         is_whole = self.pot_days[number].until < self.problem.horizon
         return paint.hands, paint.mixing + (paint.flush if is_whole else 0)
@@ -167,7 +169,8 @@ class Rows:
         return [
             place
             for place, row in enumerate(self.stretches)
-            if row.is_day and row.kind == hands and row.since <= day.since and day.until <= row.until
+            if row.is_day and row.kind == hands
+            if row.since <= day.since and day.until <= row.until
         ]
 
     # Prices
@@ -181,7 +184,8 @@ class Rows:
         for row, price in zip(self.stretches, prices, strict=False):
             if price:
                 slots[row.kind, row.since : row.until] += price
-        sums = np.concatenate([np.zeros((len(self.most), 1)), slots[:, :horizon].cumsum(axis=1)], axis=1)
+        sums = np.zeros((len(self.most), horizon + 1))
+        slots[:, :horizon].cumsum(axis=1, out=sums[:, 1:])
         pots = self._coat_prices(prices[len(self.stretches) :])
         for chain in chains:
             yield [self._option_prices(options, sums, pots) for options in chain.options]
@@ -235,11 +239,6 @@ class Rows:
         return found
 
     def _near(self, kind: int, since: int, until: int) -> Iterator[int]:
-        if not hasattr(self, "_by_hour"):
-            self._by_hour: dict[tuple[int, int], list[int]] = {}
-            for number, row in enumerate(self.stretches):
-                for hour in range(row.since // BUCKET, (row.until - 1) // BUCKET + 1):
-                    self._by_hour.setdefault((row.kind, hour), []).append(number)
         seen = set()
         for hour in range(max(0, since) // BUCKET, max(0, until - 1) // BUCKET + 1):
             for row in self._by_hour.get((kind, hour), ()):
@@ -248,11 +247,6 @@ class Rows:
                     yield row
 
     def _pot_rows_at(self, task: Task, number: int, start: int) -> Iterator[int]:
-        if not hasattr(self, "_pots_of"):
-            self._pots_of: dict[int, list[int]] = {}
-            for place, row in enumerate(self.pot_rows):
-                for coat in row.weights:
-                    self._pots_of.setdefault(coat, []).append(place)
         for place in self._pots_of.get(number, ()):
             day = self.pot_days[self.pot_rows[place].day]
             if day.since <= start < day.until:
@@ -284,16 +278,12 @@ def _shared(tasks: Sequence[Task]) -> set[int]:
     return set.intersection(*held) if held else set()
 
 
-def _lives(
-    problem: Problem, paint: Paint, coats: Sequence[Options]
-) -> Iterator[tuple[int, int]]:
+def _lives(problem: Problem, paint: Paint, coats: Sequence[Options]) -> Iterator[tuple[int, int]]:
     """Yield stretches of slots that no pot outlives, which hold every coat of a paint."""
     taken = lived = 0
     for options in coats:
-        starts = 0
-        for since, until in slot_sets.runs(_set_of(options)):
-            starts |= slot_sets.between(since, until)
-        taken |= starts
+        for slot in options.start.tolist():
+            taken |= 1 << slot
     for slot in slot_sets.members(taken):
         lived |= slot_sets.between(slot, max(slot + 1, paint.empty_by[slot]))
     for pot in problem.open_pots:
@@ -302,17 +292,10 @@ def _lives(
     yield from slot_sets.runs(lived)
 
 
-def _set_of(options: Options) -> int:
-    slots = 0
-    for slot in options.start.tolist():
-        slots |= 1 << slot
-    return slots
-
-
 def _longest_use(
     problem: Problem, paint: Paint, coats: Sequence[Options], since: int, until: int
 ) -> int | None:
-    """Return for how many slots one pot can be sprayed from; None where several may spray at once."""
+    """Return for how many slots a pot can be sprayed from; None where several may be at once."""
     alone = _shared([options.task for options in coats])
     if not any(max(problem.resources[n].capacity) <= 1 for n in alone):
         return None

@@ -1,7 +1,7 @@
 """A problem as a model of OR-Tools CP-SAT, the same for a shop's parts and for published instances.
 
-Hands-on work is kept to the hours with somebody in by its start slots, so no calendar is left in the
-model. A wait is a step function: a clause for each step, or one line where it is the same length
+Hands-on work is kept to the hours with somebody in by its start slots, so no calendar is left in
+the model. A wait is a step function: a clause for each step, or one line where it is the same length
 always. What stays where it is becomes less capacity and fewer start slots (``model_ground.py``).
 """
 
@@ -63,7 +63,7 @@ class Breath:
 
 
 class Model:
-    """The model of a problem, in which some pieces move and the others stay as a schedule has them."""
+    """The model of a problem, in which some pieces move and the others stay where they are."""
 
     def __init__(
         self,
@@ -79,8 +79,9 @@ class Model:
         counts more is wanted. reasons: filled with literals that pin what may be the reason.
         Raises NoRoom where a task has no start slot left, ImportError without ortools.
         """
-        from bench.process.plan.model_pots import Pots
         from ortools.sat.python import cp_model
+
+        from bench.process.plan.model_pots import Pots
 
         self.problem = problem
         self.cp = cp_model.CpModel()
@@ -361,13 +362,15 @@ class Model:
             return
         slots = list(slot_sets.members(end.slots))
         worth = [piece.price[slot + end.shift] for slot in slots]
-        rises = {(b - a, t - s) for a, b, s, t in zip(worth, worth[1:], slots, slots[1:])}
+        rises = {
+            (b - a, t - s) for (a, b), (s, t) in zip(*map(pairwise, (worth, slots)), strict=True)
+        }
         if rises == {(1, 1)}:
             self.constant += worth[0] - slots[0]
             self.price.append(end.var)
             return
         self.constant += worth[0]
-        for here, there, slot in zip(worth, worth[1:], slots[1:]):
+        for (here, there), slot in zip(pairwise(worth), slots[1:], strict=True):
             if there != here:
                 literal = self.lines.from_slot(end, slot + end.shift)
                 self.price.append((there - here) * _number(literal))

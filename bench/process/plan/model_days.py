@@ -1,7 +1,7 @@
 """What a day holds: how full it may be planned, and what a model gains by knowing it day by day.
 
-A day that is not limited holds what its hands come to. That follows from the hands slot by slot, but
-a solver that is shown it finds a far better bound.
+A day that is not limited holds what its hands come to. That follows from the hands slot by slot,
+but a solver that is shown it finds a far better bound.
 """
 
 from __future__ import annotations
@@ -14,8 +14,9 @@ from bench.process.plan.model_lines import Line, Literal
 from bench.process.plan.problem import DayLimit, Hold, Problem
 
 if TYPE_CHECKING:
-    from bench.process.plan.model import Model, Work
     from ortools.sat.python import cp_model
+
+    from bench.process.plan.model import Model, Work
 
 NIGHT_SLOTS = 36  # three hours with nobody in part two days
 
@@ -128,7 +129,7 @@ class _Stretches:
     def _given(
         self, line: Line, worths: dict[int, int], given: Literal
     ) -> Iterator[cp_model.LinearExprT]:
-        """Yield what a line's slot is worth where it is given; less where it fills a part of a day."""
+        """Yield what a line's slot is worth where given; less where it fills a part of a day."""
         full = max(worths.values(), default=0)
         inside = [slot for slot, worth in worths.items() if worth == full]
         if full <= 0 or any(worths.get(s, full) != full for s in range(inside[0], inside[-1])):

@@ -1,4 +1,4 @@
-"""What is left to place work in: hands and places less what stays where it is, and starts cut to it.
+"""What is left to place work in: hands and places less what stays, and starts cut to it.
 
 A task that stays (``Ground.stays``) takes its part of the capacities and of the airs, so that only
 what moves becomes a variable of the solver.
@@ -42,8 +42,9 @@ class Ground:
 
     def filled(self, resource: int, since: int, until: int) -> int:
         """Return how many slots of a resource are taken between two slots by what stays."""
+        until = min(until, self.problem.horizon)
         whole = self.problem.resources[resource].capacity[since:until]
-        return sum(whole[: len(self.left[resource]) - since]) - sum(self.left[resource][since:until])
+        return sum(whole) - sum(self.left[resource][since:until])
 
     def take(self, at: tuple[int, int], holds: Iterable[Hold], airs: Iterable[Air]) -> None:
         """Take what some work from one slot to another holds, and what it does to the air."""
@@ -109,5 +110,3 @@ class Ground:
         paint = self.problem.paints[paint_number]
         slots = slot_sets.between(0, self.problem.horizon - paint.flush + 1)
         return self.cut(slots, paint.flush, (Hold(paint.hands, 1),), paint.flush_airs)
-
-

@@ -1,7 +1,7 @@
 """Slots as a solver's variables, and what follows for one of them from where another lies.
 
-A ``Line`` is a variable, the slots it may take, and a shift. "From slot v on" is one literal for each
-variable and slot, made when it is first asked for. A literal that is the same everywhere is a bool.
+A ``Line`` is a variable, the slots it may take, and a shift. "From slot v on" is one literal for
+each variable and slot, made when it is first asked for. One that is always the same is a bool.
 """
 
 from __future__ import annotations
@@ -176,9 +176,7 @@ def _pieces(
     return pieces
 
 
-def _on_slope(
-    table: Sequence[int], slot: int, lag: int, rounded: Callable[[int], int]
-) -> bool:
+def _on_slope(table: Sequence[int], slot: int, lag: int, rounded: Callable[[int], int]) -> bool:
     return table[slot] == slot + lag == rounded(table[slot])
 
 

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 
 from bench.process.plan import slot_sets
 from bench.process.plan.model_lines import Line, Literal, negated
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, span
+from bench.process.plan.problem import Hold, Placed, Problem, Schedule, span
 
 if TYPE_CHECKING:
     from bench.process.plan.model import Model
-    from ortools.sat.python import cp_model
 
 
 @dataclass
@@ -33,7 +32,9 @@ class Pot:
     joins: dict[int, Literal] = field(default_factory=dict)
 
 
-def staying_pots(problem: Problem, stays: Mapping[int, Placed]) -> dict[tuple[int, bool], list[int]]:
+def staying_pots(
+    problem: Problem, stays: Mapping[int, Placed]
+) -> dict[tuple[int, bool], list[int]]:
     """Return what is sprayed from each pot of the tasks that stay.
 
     By the task it is mixed for and False, or its place among the open pots and True.
@@ -95,8 +96,10 @@ class Pots:
     def share(self) -> None:
         """Add the pots to the model, once its tasks are in it."""
         problem = self.model.problem
-        for paint in sorted({p for n in self.model.moving if (p := problem.tasks[n].paint) is not None}):
+        for paint in range(len(problem.paints)):
             coats = [n for n in sorted(self.model.moving) if problem.tasks[n].paint == paint]
+            if not coats:
+                continue
             pots = [*self._standing(paint), *(self._mixed(n) for n in coats)]
             pots = [pot for pot in pots if pot.is_used is not False]
             for coat in coats:
@@ -151,7 +154,8 @@ class Pots:
                 begins, empty_by = None, problem.open_pots[key].empty_by
             else:
                 start = model.stays[key].start
-                begins, empty_by = model.lines.line(1 << start), problem.paints[paint].empty_by[start]
+                begins = model.lines.line(1 << start)
+                empty_by = problem.paints[paint].empty_by[start]
             until = model.lines.line(1 << empty_by)
             names = (None, key) if is_open else (key, None)
             found.append(Pot(*names, True, begins, until, self._left(key, is_open), end))
@@ -197,7 +201,7 @@ class Pots:
             self._flush(paint_number, pot)
 
     def _flush(self, paint_number: int, pot: Pot) -> None:
-        model, cp = self.model, self.model.cp
+        model = self.model
         paint = model.problem.paints[paint_number]
         ends = {n: model.works[n].end for n in pot.joins}
         begin = pot.last_end
@@ -226,7 +230,7 @@ class Pots:
             model.breathe(air, begin, until, pot.is_used, owner)
 
     def _ends(self, end: Line, begin: Line, joins: Literal) -> Literal:
-        """Hold that a flush is not before a coat's end; return the literal of "this is the last"."""
+        """Hold that a flush is not before a coat's end; return the literal of "it is the last"."""
         cp = self.model.cp
         held = cp.add(begin.at >= end.at)
         is_last = cp.new_bool_var("")

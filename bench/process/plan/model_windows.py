@@ -120,7 +120,7 @@ def windows(
 
 
 def start_windows(problem: Problem) -> Windows:
-    """Return the start slots of every task by what it and what its piece allow, nothing else there."""
+    """Return the start slots of every task by what it and its piece allow, with nothing else."""
     from bench.process.plan.model_ground import Ground
 
     ground = Ground(problem, {}, range(len(problem.pieces)))
@@ -133,7 +133,5 @@ def start_windows(problem: Problem) -> Windows:
 
 def _settle(held: Windows, waits: list[Wait]) -> None:
     for _ in range(MOST_ROUNDS):
-        if not any([held.follow(wait) for wait in waits]):
+        if not sum(held.follow(wait) for wait in waits):
             return
-
-

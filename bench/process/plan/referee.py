@@ -1,7 +1,7 @@
 """Prove a plan, or make it better, with OR-Tools CP-SAT.
 
-One worker, a fixed seed, limits in the solver's own deterministic time: the same question has the same
-answer on every computer. Every schedule is asked of the judge (``checking.py``) before it counts.
+One worker, a fixed seed, limits in the solver's own deterministic time: the same question has the
+same answer on every computer. Every schedule is asked of the judge (``checking.py``) before it counts.
 """
 
 from __future__ import annotations
@@ -33,9 +33,9 @@ class NoReferee(Exception):
 class Limits:
     """How much work may be done, in counts and in the solver's deterministic seconds.
 
-    One of those is some ten seconds of a processor. columns: rounds of the bound. whole: on the whole
-    model, where there are at most ``most_whole`` pieces or no plan to begin with. part: on one
-    neighbourhood; rounds: how many of those. seed: of the solver and of what is drawn.
+    One of those is some ten seconds of a processor. columns: rounds of the bound. whole: on the
+    whole model, where there are at most ``most_whole`` pieces or no plan to begin with. part: on
+    one neighbourhood; rounds: how many of those. seed: of the solver and of what is drawn.
     """
 
     columns: int = 60
@@ -75,7 +75,7 @@ def prove(
 ) -> Proof:
     """Return the best plan within the limits, what none can be below, and whether it is the same.
 
-    hint: a plan to begin with; without one a few pieces alone are to be hoped for. First the bound by
+    hint: a plan to begin with; without one only a few pieces can be placed. First the bound by
     columns, then the whole model of a small bench, then a few pieces at a time. Raises NoReferee.
     """
     from bench.process.plan.bound import lower_bound
@@ -193,8 +193,8 @@ def improve(
 ) -> Schedule:
     """Return a plan that is better, or as good, by solving a few pieces at a time exactly.
 
-    A few pieces are taken out, all others stay, and the full model of those alone is solved. What is
-    taken out is larger where the last was proven, smaller where it was not. Raises NoReferee.
+    A few pieces are taken out, all others stay, and the full model of those alone is solved. More
+    are taken out where the last was proven, fewer where it was not. Raises NoReferee.
     """
     needed()
     random, size = Random(limits.seed), FIRST_PIECES
@@ -252,7 +252,7 @@ def _neighbourhood(
         elif kind == 2:
             near = [n for n in rest if paints[n] & paints[centre]]
         else:
-            near = random.choices(rest, [1 + problem.pieces[n].price[ends[n]] - least[n] for n in rest])
+            near = random.choices(rest, [weights[placed.index(n)] for n in rest])
         chosen.append(random.choice(near or rest))
     return sorted({*chosen, *_users(problem, schedule, chosen)})
 

@@ -1,8 +1,8 @@
 """Why a promise or a plan is not possible: the smallest set of reasons, and what would do.
 
 Capacities, full days and promises are pinned by literals that the solver assumes. What it gives as
-the reason for a failure is not the smallest set, so that each is left out in turn, and stays out where
-the failure stays.
+the reason for a failure is not the smallest set, so that each is left out in turn, and stays out
+where the failure stays.
 """
 
 from __future__ import annotations

@@ -13,9 +13,7 @@ from bench.process.plan.referee import Limits, prove
 from tests.published.scheduling.instances import bridge, job_shop, project, projects
 
 PROJECTS = [
-    (folder, name)
-    for folder in ("rcpsp_max_j10", "rcpsp_max_ubo10")
-    for name in projects(folder)
+    (folder, name) for folder in ("rcpsp_max_j10", "rcpsp_max_ubo10") for name in projects(folder)
 ]
 
 
