@@ -132,7 +132,7 @@ def _in_the_way(job: PartAction, when: datetime, painters: list[str]) -> list[Re
             things,
             painters,
             untrained_painters(job.training),
-            length_of(job.act.session, job.part).lasts,
+            length_of(job.act.session, job.part, job.products).lasts,
             job.act.house.units,
             job.act.once(surface_error_c, InstrumentRow),
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bench.process.ahead.attendance import Stay, stays
 from bench.process.clocks.temperature import Hours
@@ -59,16 +59,25 @@ def lot_area_m2(
     return None if area_m2 is None else area_m2 * count
 
 
-def durations_of(session: Session, names: Collection[str] = ()) -> Durations:
-    """Read how long the newest steps took. names: only steps that are called so."""
+def durations_of(session: Session) -> Durations:
+    """Read how long the newest steps took."""
     hours = settings_of(session).hours
-    return read_durations(session, products_of(session), shapes_of(session), hours, names=names)
+    return read_durations(session, products_of(session), shapes_of(session), hours)
 
 
-def usual_length_of(session: Session, step: Step, part: Part) -> Length:
+def usual_length_of(
+    session: Session, step: Step, part: Part, products: Mapping[str, Product]
+) -> Length:
     """Read how long a step takes on a part, without reading more of the log than it wants."""
-    same = durations_of(session, (step.name,)).of_part(step, part)
-    return same if same.known_from else durations_of(session).of_part(step, part)
+    shapes, hours = shapes_of(session), settings_of(session).hours
+    doubtful = bench_rows.doubtful_steps(session)
+    length = Length(timedelta(0))
+    for names in ((step.name,), ()):
+        read = read_durations(session, products, shapes, hours, names=names, doubtful=doubtful)
+        length = read.of_part(step, part)
+        if length.known_from:
+            break
+    return length
 
 
 def read_durations(
@@ -78,13 +87,17 @@ def read_durations(
     hours: Hours,
     newest: int = PAST_STEPS,
     names: Collection[str] = (),
+    doubtful: Collection[int] | None = None,
 ) -> Durations:
     """Read how long the newest steps took, with what was read already.
+
+    names: only steps that are called so; doubtful: ids of those a doubted clock wrote down.
 
     Left out are those across closing time or the break, and those of a doubted clock. An undone
     one is no longer done.
     """
-    doubtful, opened = bench_rows.doubtful_steps(session), _Opened(hours)
+    doubtful = bench_rows.doubtful_steps(session) if doubtful is None else doubtful
+    opened = _Opened(hours)
     past = []
     rows = bench_rows.done_lately(session, newest, names)
     for number, plan, _, first_at, last_at, shape, area_m2, count in rows:

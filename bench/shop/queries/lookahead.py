@@ -5,6 +5,7 @@ And what the bench, or one part, would ring a phone for.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -22,6 +23,7 @@ from bench.process.parts.durations import Length
 from bench.process.parts.part import Part
 from bench.process.plan.plan_events import plan_events
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.shop.core.bench_view import BenchView, find_part, read_bench
 from bench.shop.core.mappers import by_key, untrained_painters
 from bench.shop.core.transaction import Shop, Target
@@ -86,7 +88,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
     state = placed_part.state(now)
     with shop.store.reading() as session:
         tins = tins_of_coat(session, part, view.products, view.house.hours.zone)
-        length = length_of(session, part)
+        length = length_of(session, part, view.products)
     return PartAhead(
         now=local,
         part=part,
@@ -118,7 +120,7 @@ def ahead_of_mix(shop: Shop, product: str) -> MixAhead | Refusal:
     for placed_part in view.everything():
         if waits_for(placed_part.part, product):
             with shop.store.reading() as session:
-                length = length_of(session, placed_part.part)
+                length = length_of(session, placed_part.part, view.products)
             rest = pot.use_from - now
             ahead = look_ahead(placed_part.part, placed_part.clocks, view.around, now, length, rest)
             parts += [(placed_part.part, ahead)] if ahead else []
@@ -154,17 +156,17 @@ def held_until(shop: Shop, view: BenchView) -> dict[str, datetime]:
         record = placed_part.part.current() if placed_part else None
         if placed_part and record and record.step.kind == "coat" and record.first_at:
             with shop.store.reading() as session:
-                lasts = length_of(session, placed_part.part).lasts
+                lasts = length_of(session, placed_part.part, view.products).lasts
             hours[item.key] = record.first_at + lasts
     return hours
 
 
-def length_of(session: Session, part: Part) -> Length:
+def length_of(session: Session, part: Part, products: Mapping[str, Product]) -> Length:
     """Estimate how long a part's next step lasts; a wash goes by its zones."""
     record = part.current()
     if record is None or record.step.kind in ("dwell", "cure"):
         return Length(timedelta(0))
-    return usual_length_of(session, record.step, part)
+    return usual_length_of(session, record.step, part, products)
 
 
 @dataclass(frozen=True)

@@ -100,7 +100,7 @@ def _no_window(act: Transaction, sheet: Product, when: datetime) -> Sequence[Ref
             clocks_of(part, environment),
             environment,
             when,
-            length_of(act.session, part),
+            length_of(act.session, part, act.products),
             rest,
         )
         for part in waiting

@@ -74,9 +74,9 @@ def test_who_has_it_until_about_when(shop: Shop, paintbench: Paintbench) -> None
         ok(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     assert over_all(paintbench, "begin", "1", "--by", "Kit").code == 0
     rows = paintbench("equipment").out.splitlines()
-    assert rows[2].endswith("Kit since 07:30 until ~08:00, for tag 1")
+    assert rows[2].endswith("Kit since 07:30 until ~08:02, for tag 1")
     gun = paintbench("equipment", "--json").json()["equipment"][2]
-    assert gun["until_about"] == "2025-06-09T07:00:00+00:00"
+    assert gun["until_about"] == "2025-06-09T07:02:30+00:00"
 
 
 def test_what_a_shop_has_is_written_down_with_its_units(paintbench: Paintbench) -> None:
