@@ -225,6 +225,7 @@ def _product(product: Product, sheet: Sheet) -> Json:
         "film_most_um": film.most_um if film else None,
         "film_in_all_um": film.in_all_um if film else None,
         "isocyanate": product.isocyanate,
+        **_fields(product, "colour", "issued", "shelf_life_s", "flash_point_c", "voc_g_l"),
         "tool": sheet.tools.get(product.tool, product.tool),
         "test": product.test,
     }

@@ -13,6 +13,7 @@ from bench.process.parts.part import StepRecord, soak_words
 from bench.process.parts.zinc_answers import answers_words
 from bench.process.sheets.measurement_kinds import KINDS
 from bench.process.sheets.product import Product
+from bench.process.sheets.sheet_facts import sheet_facts
 from bench.process.sheets.system_film import MIST_WORDS
 from bench.process.stock.mixing import ratio_doubt, ratio_words
 from bench.process.wording.time_text import format_number, join_names
@@ -354,7 +355,10 @@ def _products(sheet: Sheet) -> Iterator[Block]:
             for product in sheet.products.values()
         )
         heads = ("Product", "Mixed", "Film min / target / max", "Figures from")
-        yield Table(heads, (24, 22, 23, 16), tuple(rows))
+        yield Table(heads, (24, 20, 19, 13), tuple(rows))
+        for product in sheet.products.values():
+            if facts := sheet_facts(product):
+                yield Say(f"{product.name}: {', '.join(facts)}.")
 
 
 def _mixed_words(sheet: Sheet, product: Product) -> str:
@@ -386,6 +390,7 @@ def _touch_up(sheet: Sheet) -> Iterator[Block]:
     sentence = f"With {product.name}, {_mixed_words(sheet, product)}."
     tins = coats[-1].pots[-1].tins if coats[-1].pots else coats[-1].tins
     sentence += f" From {tins_words(tins)}." if tins else ""
+    sentence += f" Colour {product.colour}." if product.colour else ""
     sentence += " Isocyanate: air-fed mask." if product.isocyanate else ""
     yield Say(sentence)
 

@@ -199,6 +199,11 @@ class ProductJson(_Exact):
     film_most_um: float | None
     film_in_all_um: float | None
     isocyanate: bool
+    colour: str
+    issued: str
+    shelf_life_s: float
+    flash_point_c: float | None
+    voc_g_l: float | None
     tool: str
     test: str
 

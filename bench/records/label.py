@@ -151,6 +151,9 @@ def _lines(sheet: Sheet) -> Iterator[str]:
         yield f"{name} x{times}" if times > 1 else name
     if not coats:
         yield "no coat yet"
+    last = sheet.products.get(sheet.done_coats()[-1].plan.product) if coats else None
+    if last is not None and last.colour:
+        yield f"colour {last.colour}"
     yield from _cure(sheet)
 
 

@@ -24,7 +24,7 @@ TEXTS = {
     *("tag", "name", "job", "owner", "substrate", "shape", "route", "split_from", "merged_into"),
     *("hold", "rework", "painters", "by", "passed_by", "reason", "flags", "role"),
     *("letter", "product", "text", "action", "terminal", "tool", "test"),
-    *("face", "grade", "instrument", "surface", "step", "what", "test_named"),
+    *("face", "grade", "instrument", "surface", "step", "what", "test_named", "colour", "issued"),
 }
 """The fields of this sheet that hold what somebody typed, or a name."""
 

@@ -60,7 +60,7 @@ def test_every_shipped_file_fits_and_so_does_how_the_shop_prints_it(
 @pytest.mark.parametrize(
     ("name", "changes", "against"),
     [
-        ("product", {"colour": "red"}, "'colour' was unexpected"),
+        ("product", {"color": "red"}, "'color' was unexpected"),
         ("product", {"kind": "paint"}, "'paint' is not one of"),
         ("product", {"induction": 600}, "600 is not of type 'string'"),
         ("product", {"induction": "600"}, "'600' does not match"),

@@ -12,12 +12,10 @@ from bench.process.sheets.product import (
     BadSheet,
     Band,
     Product,
-    check_bands,
     check_each,
-    check_measured,
-    check_texts,
     raise_each,
 )
+from bench.process.sheets.product_rules import check_bands, check_measured, check_texts
 
 ZINC = ("zinc", "weathered-zinc")
 """Substrates that give zinc fume when they are heated or ground."""

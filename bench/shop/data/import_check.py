@@ -19,7 +19,8 @@ from bench.process.parts.job import PaintSystem, Photo, Promise, Received
 from bench.process.parts.part import Mark
 from bench.process.refusals.refusal import Refusal
 from bench.process.sheets.measurement_kinds import KINDS
-from bench.process.sheets.product import Product, check_measured, check_texts
+from bench.process.sheets.product import Product
+from bench.process.sheets.product_rules import check_measured, check_texts
 from bench.process.sheets.route import Route, Shape, SprayTool, Step
 from bench.process.stock.instruments import INSTRUMENT_KINDS
 from bench.process.wording.display_units import ShopUnits

@@ -86,7 +86,9 @@ def gather(session: Session, row: PartRow, now: datetime, *, doubtful: bool) -> 
     firsts = [step.first_at for step in rows if step.first_at is not None]
     history = history_of(session, row, min(firsts, default=now) - READINGS_ROUND[0])
     route, shape = routes_of(session).get(row.route), shapes_of(session).get(row.shape)
-    product_keys = dict.fromkeys(record.step.product for record in part.steps)
+    # Of a part that left no sheet is shown that nothing was done by: it may be typed anew.
+    shown = [r for r in part.steps if not row.away or r.status in DONE]
+    product_keys = dict.fromkeys(record.step.product for record in shown)
     sheet = Sheet(
         written_at=now,
         doubtful=doubtful,
@@ -220,7 +222,7 @@ class _Steps:
         key = record.step.product
         version = self.versions.of(row.sheet_version, key) if row.status in DONE and key else None
         product = version[1] if version else self.around.products.get(key)
-        if record.step.kind == "cure":
+        if record.step.kind == "cure" or record.status == "skipped":
             return record.step.test
         return name_of_test(record, product)
 

@@ -20,6 +20,11 @@ SHIPPED_BY_NONE = {
     "placeholder": 'placeholder = ["film", "pot_life"]',
     "densities": 'densities = { base = "1.42 g/ml", hardener = "0.98 g/ml" }',
     "induction": 'induction = "15 min"',
+    "colour": 'colour = "club blue"',
+    "issued": 'issued = "2026-03-12"',
+    "shelf_life": 'shelf_life = "700 d"',
+    "flash_point": 'flash_point = "1 C"',
+    "voc": 'voc = "1 g/l"',
     "wear": 'wear = ["chemical goggles"]',
     "wet_on_wet": "wet_on_wet = true",
 }

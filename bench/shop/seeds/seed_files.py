@@ -18,7 +18,8 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter
 
 from bench.process.safety.hazards import NAMES
-from bench.process.sheets.product import BadSheet, Product, check_each, check_product, raise_each
+from bench.process.sheets.product import BadSheet, Product, check_each, raise_each
+from bench.process.sheets.product_rules import check_product
 from bench.process.sheets.route import BARE_METALS, Route, Shape, SprayTool, Step, check_route
 from bench.process.stock.equipment import EquipmentSheet
 from bench.shop.seeds.seed_values import build, spelled

@@ -15,6 +15,7 @@ from bench.trade.mixing import Ratio
 _UNIT_TEXT = {
     "second": "s",
     "percent": "%",
+    "gram / litre": "g/l",
     "degC": "C",
     "delta_degC": "C",
     "micrometre": "um",

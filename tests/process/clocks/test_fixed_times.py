@@ -13,7 +13,8 @@ from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.stand_state import StandState, stand_state
 from bench.process.clocks.temperature import Reading
 from bench.process.parts.part import Part, StepRecord
-from bench.process.sheets.product import BadSheet, Band, Limits, Product, Until, check_bands
+from bench.process.sheets.product import BadSheet, Band, Limits, Product, Until
+from bench.process.sheets.product_rules import check_bands
 from bench.process.sheets.route import Step
 
 from ..making import HOURS, MON, after, coated, product

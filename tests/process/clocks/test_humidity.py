@@ -14,7 +14,8 @@ from bench.process.clocks.conditions import conditions_against, conditions_at
 from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.stand_state import StandState, stand_state
 from bench.process.clocks.temperature import Reading
-from bench.process.sheets.product import BadSheet, Limits, Product, check_limits
+from bench.process.sheets.product import BadSheet, Limits, Product
+from bench.process.sheets.product_rules import check_limits
 
 from ..making import HOURS, MON, after, band, coated, product
 

@@ -12,7 +12,8 @@ from bench.process.clocks.stand_state import stand_state
 from bench.process.clocks.temperature import Reading
 from bench.process.clocks.windows import leaves_no_window
 from bench.process.parts.part import Part, StepRecord
-from bench.process.sheets.product import BadSheet, Band, Product, Until, check_bands
+from bench.process.sheets.product import BadSheet, Band, Product, Until
+from bench.process.sheets.product_rules import check_bands
 from bench.process.sheets.route import Step
 
 from ..making import MON, after, around, band, coated, product

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from bench.process.clocks.pots import pot_if_mixed
-from bench.process.sheets.product import BadSheet, Limits, check_product
+from bench.process.sheets.product import BadSheet, Limits
+from bench.process.sheets.product_rules import check_product
 
 from ..making import MON, around, band, product
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from bench.process.sheets.product import BadSheet, Bath, Dilution, Product, check_product
+from bench.process.sheets.product import BadSheet, Bath, Dilution, Product
+from bench.process.sheets.product_rules import check_product
 from bench.process.sheets.washes import ACID_INTO_WATER, acid_cautions, ready_words, wash_words
 from bench.process.stock.mixing import MixStart, mix_for
 from bench.process.wording.display_units import ShopUnits

@@ -17,7 +17,8 @@ from bench.process.actions.begin_rules import objections_to_begin
 from bench.process.clocks.pots import Pot
 from bench.process.clocks.stand_state import Clocks, stand_state
 from bench.process.refusals.refusal import Refusal
-from bench.process.sheets.product import BadSheet, Product, Thinner, check_product
+from bench.process.sheets.product import BadSheet, Product, Thinner
+from bench.process.sheets.product_rules import check_product
 from bench.process.stock.tins import (
     Tin,
     TinPlan,

@@ -74,8 +74,8 @@ async def test_a_step_asks_for_what_its_route_wants_and_anything_is_read_from_th
         assert "rinse pH" in hands.picture()
         await hands.press("/ 9 8 8 1")
         await hands.press("/ 9 8 9")
-        assert "1   strike: DFT 62 62 62 62 62 um (Kit" in hands.picture()
-        await hands.press("1")
+        assert "6   strike: DFT 62 62 62 62 62 um (Kit" in hands.picture()
+        await hands.press("6")
         assert "measure: DFT, 5 readings a face" in right_column(hands)
     view = bench_view.read_bench(shop).find("1")
     assert view is not None
