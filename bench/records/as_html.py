@@ -35,7 +35,7 @@ header { border-bottom: 2px solid #000; padding-bottom: 2mm; margin-bottom: 3mm;
 header p { float: right; margin: 1.5mm 0 0; }
 h2 { font-size: 12pt; margin: 6mm 0 1.5mm; border-bottom: 1px solid #888; break-after: avoid; }
 h3 { font-size: 10.5pt; margin: 3mm 0 1mm; break-after: avoid; }
-p { orphans: 2; widows: 2; }
+p { margin: 1.6mm 0; orphans: 2; widows: 2; }
 section, figure, .last { break-inside: avoid; }
 table { border-collapse: collapse; width: 100%; }
 thead { display: table-header-group; }
