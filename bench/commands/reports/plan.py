@@ -8,6 +8,15 @@ from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.reports.bench_data import iso
 from bench.process.plan.agreed import AgreedStep, WorkPlan
+from bench.process.plan.answers import (
+    CanBeReady,
+    RiskAnswer,
+    WhenAnswer,
+    WhyAnswer,
+    risk_words,
+    when_words,
+    why_words,
+)
 from bench.process.plan.drafting import Draft
 from bench.process.plan.late_steps import late_steps, late_words, move_words, moves
 from bench.process.plan.plan_words import count_words, worth_words
@@ -17,11 +26,15 @@ from bench.records.plan_record import plan_blocks
 from bench.shop.core.bench_view import BenchView, read_bench
 from bench.shop.core.transaction import Outcome
 from bench.shop.plan.agreeing import agree as agree_plan
-from bench.shop.plan.planning import Effort, plan_now
-
-NOTHING_AGREED = Refusal(
-    "no plan is agreed", "", "paintbench plan make, then paintbench plan agree"
+from bench.shop.plan.asking import (
+    NOTHING_AGREED,
+    asked,
+    risk_question,
+    when_question,
+    why_question,
 )
+from bench.shop.plan.planning import Effort, plan_now
+from bench.shop.stock.quote import AskedItem
 
 
 def show(call: Call) -> Report | Refusal:
@@ -44,13 +57,23 @@ def make(call: Call) -> Report | Refusal:
     view = read_bench(call.shop)
     now = view.local(call.shop.clock.now())
     moved = moves(view.plan, draft.plan)
-    words = (*_worth(draft), *filter(None, (note,)), *(move_words(each, now) for each in moved))
+    promised = (each.words for each in draft.promised)
+    words = (
+        *_worth(draft),
+        *filter(None, (note,)),
+        *promised,
+        *(move_words(each, now) for each in moved),
+    )
     data = {
         "late_days": draft.cost.late_days,
         "mixes": draft.cost.mixes,
         "moved": [{"tag": each.step.tag, "step": each.step.number} for each in moved],
         "left_out": [{"tag": each.tag, "reason": each.reason} for each in draft.left_out],
         "no_room": list(draft.no_room),
+        "promised": [
+            {"tag": each.tag, "ready": str(each.ready), "promised": str(each.promised)}
+            for each in draft.promised
+        ],
         "not_proven": note or None,
     }
     return _report(draft.plan, view, words, data)
@@ -60,6 +83,56 @@ def agree(call: Call, by: str) -> Outcome | Refusal:
     """Plan the bench as it is now, and make that the agreed plan."""
     made = plan_now(call.shop, _effort(call))
     return made if isinstance(made, Refusal) else agree_plan(call.shop, by, made[0].plan)
+
+
+def when(call: Call) -> Report | Refusal:
+    """Report when a new lot could be ready."""
+    args = call.args
+    lot = AskedItem(args.route, args.shape, args.area_m2, args.count)
+    question = when_question(call.shop, lot)
+    found = question if isinstance(question, Refusal) else asked(question, WhenAnswer)
+    if isinstance(found, Refusal):
+        return found
+    now = read_bench(call.shop).local(call.shop.clock.now())
+    data = {
+        "beside_the_plan": _can_be(found.beside),
+        "with_moves": _can_be(found.with_moves),
+        "reason": found.reason or None,
+    }
+    return Report(data, when_words(found, now))
+
+
+def _can_be(found: CanBeReady | None) -> dict[str, Any] | None:
+    if found is None:
+        return None
+    ends = iso(found.last_step_ends)
+    return {"ready": str(found.ready), "last_step_ends": ends, "moved": found.moved}
+
+
+def why(call: Call) -> Report | Refusal:
+    """Report why a part cannot be ready by a day."""
+    tag, day = call.args.tag, call.args.day
+    question = why_question(call.shop, tag, day)
+    found = question if isinstance(question, Refusal) else asked(question, WhyAnswer)
+    if isinstance(found, Refusal):
+        return found
+    data = {
+        "possible": not found.reasons,
+        "reasons": list(found.reasons),
+        "would_do": list(found.reliefs),
+        "proven": found.is_proven,
+    }
+    return Report(data, why_words(found, tag, day))
+
+
+def risk(call: Call) -> Report | Refusal:
+    """Report how likely windows are missed by the agreed plan."""
+    question = risk_question(call.shop)
+    found = question if isinstance(question, Refusal) else asked(question, RiskAnswer)
+    if isinstance(found, Refusal):
+        return found
+    steps = [{"tag": each.tag, "name": each.name, "missed": each.missed} for each in found.steps]
+    return Report({"missed": found.missed, "steps": steps}, risk_words(found))
 
 
 def _effort(call: Call) -> Effort:
