@@ -1,7 +1,7 @@
 """Prove a plan, or make it better, with OR-Tools CP-SAT.
 
 One worker, a fixed seed, limits in the solver's own deterministic time: the same question has the
-same answer on every computer. Every schedule is asked of the judge (``checking.py``) before it counts.
+same answer on every computer. Each schedule is asked of the judge (``checking.py``) first.
 """
 
 from __future__ import annotations
