@@ -58,12 +58,8 @@ def make(call: Call) -> Report | Refusal:
     now = view.local(call.shop.clock.now())
     moved = moves(view.plan, draft.plan)
     promised = (each.words for each in draft.promised)
-    words = (
-        *_worth(draft),
-        *filter(None, (note,)),
-        *promised,
-        *(move_words(each, now) for each in moved),
-    )
+    told = (move_words(each, now) for each in moved)
+    words = (*_worth(draft), *filter(None, (note,)), *promised, *told)
     data = {
         "late_days": draft.cost.late_days,
         "mixes": draft.cost.mixes,

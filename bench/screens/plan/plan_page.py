@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import ClassVar
 
 from bench.process.ahead.attendance import Stay, open_hours
 from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.answers import (
+    RiskAnswer,
+    WhenAnswer,
+    WhyAnswer,
+    risk_words,
+    when_words,
+    why_words,
+)
 from bench.process.plan.day_page import (
     Lane,
     begin_by_words,
@@ -27,8 +35,12 @@ from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.screens.core.pages import PageRow, chunks
+from bench.screens.dialogs.days import ask_day
+from bench.screens.dialogs.questions import choose_text
+from bench.screens.stock.quote import ask_lot
 from bench.shop.plan import agreeing
-from bench.shop.plan.planner_process import Ended, PlannerProcess
+from bench.shop.plan.asking import risk_question, when_question, why_question
+from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
 from bench.shop.plan.planning import NotProven, plan_question
 from bench.shop.plan.step_needs import StepNeeds
 from bench.widgets.lines import Line, line, wrapped
@@ -50,6 +62,8 @@ class PlanPage(BenchScreen[None]):
         self.days: Sequence[date] = ()
         self.draft: Draft | None = None
         self.note = ""
+        self.told: tuple[str, ...] = ()
+        self.asked_of = ("", date.max)
         self.process: PlannerProcess | None = None
 
     # -- what is shown ---------------------------------------------------------
@@ -132,6 +146,8 @@ class PlanPage(BenchScreen[None]):
     def _of_draft(self, draft: Draft, now: datetime) -> Iterator[PageRow]:
         for words in worth_words(draft):
             yield words, "bold"
+        for promised in draft.promised:
+            yield promised.words, "refused" if promised.days < 0 else ""
         moved = moves(self.bench.view.plan, draft.plan)
         if self.bench.view.plan is not None:
             yield f"{len(moved) or 'no'} step{'s' * (len(moved) != 1)} moved:", "bold"
@@ -173,8 +189,8 @@ class PlanPage(BenchScreen[None]):
     def _status(self) -> list[str]:
         if self.process is not None:
             so_far = " The best so far is shown." if self.draft is not None else ""
-            return [f"Planning ...{so_far} * stops it"]
-        return [self.note] if self.note else []
+            return [f"Working it out ...{so_far} * stops it"]
+        return [*self.told, self.note] if self.note else [*self.told]
 
     def _take_in(self) -> None:
         """Take what the planner answered since the last picture."""
@@ -185,6 +201,8 @@ class PlanPage(BenchScreen[None]):
                 self.bench.tell(answer)
             elif isinstance(answer, NotProven):
                 self.note = answer.reason
+            elif words := self._answer_words(answer):
+                self.told = words
             elif isinstance(answer, Ended):
                 self.process = None
                 self.note = answer.fault or self.note
@@ -195,17 +213,15 @@ class PlanPage(BenchScreen[None]):
         if self.process is not None:
             self._stop()
             return
-        self.note, self.draft, self.day, self.page = "", None, 0, 0
-        question = self.bench.data.read(lambda: plan_question(self.bench.shop))
-        if question is not None:
-            self.process = PlannerProcess(question)
+        self.draft, self.day = None, 0
+        self._put(lambda: plan_question(self.bench.shop))
 
     def _stop(self) -> None:
         if self.process is not None:
             self._take_in()
         if self.process is not None:
             self.process.end()
-            self.process, self.note = None, "stopped: the best plan so far"
+            self.process, self.note = None, "stopped"
 
     def agree(self) -> None:
         """Make the draft the plan of the bench."""
@@ -221,6 +237,45 @@ class PlanPage(BenchScreen[None]):
         """End the planner with the page."""
         if self.process is not None:
             self.process.end()
+
+    # -- asking ----------------------------------------------------------------
+
+    async def ask_when(self) -> None:
+        """Ask when a new part could be ready."""
+        lot = await ask_lot(self.bench, "When can it be ready?")
+        if lot is not None:
+            self._put(lambda: when_question(self.bench.shop, lot))
+
+    async def ask_why(self) -> None:
+        """Ask why a part cannot be ready by a day."""
+        tags = [placed.part.tag for placed in self.bench.view.everything()]
+        tag = await choose_text(self.bench, "Why can it not be ready? Which tag?", tags)
+        day = await ask_day(self.bench, f"Tag {tag}: by which day?") if tag else None
+        if tag and day:
+            self.asked_of = tag, day
+            self._put(lambda: why_question(self.bench.shop, tag, day))
+
+    def ask_risk(self) -> None:
+        """Ask how likely windows are missed by the agreed plan."""
+        self._put(lambda: risk_question(self.bench.shop))
+
+    def _put(self, read: Callable[[], Question | Refusal]) -> None:
+        """Put a question to the planner; what it was busy with is stopped."""
+        self._stop()
+        self.note, self.told, self.page = "", (), 0
+        question = self.bench.data.read(read)
+        if isinstance(question, Refusal):
+            self.bench.tell(question)
+        elif question is not None:
+            self.process = PlannerProcess(question)
+
+    def _answer_words(self, answer: object) -> tuple[str, ...]:
+        """Say what was answered to a question besides a plan."""
+        if isinstance(answer, WhenAnswer):
+            return when_words(answer, self.bench.now())
+        if isinstance(answer, WhyAnswer):
+            return tuple(why_words(answer, *self.asked_of))
+        return tuple(risk_words(answer)) if isinstance(answer, RiskAnswer) else ()
 
     # -- turning ---------------------------------------------------------------
 
@@ -241,6 +296,8 @@ class PlanPage(BenchScreen[None]):
         idle: set[Method] = set()
         if self.draft is None or not self.draft.plan.steps:
             idle.add(PlanPage.agree)
+        if self.bench.view.plan is None:
+            idle.add(PlanPage.ask_risk)
         if self.pages < 2:
             idle.add(PlanPage.more)
         if not self.day:
@@ -253,6 +310,9 @@ class PlanPage(BenchScreen[None]):
         KeyWord(("4",), "4", "day before", day_before),
         KeyWord(("6",), "6", "day after", day_after),
         KeyWord(("9",), "9", "more", more),
+        KeyWord(("1",), "1", "when?", ask_when),
+        KeyWord((".",), ".", "why not?", ask_why),
+        KeyWord(("7",), "7", "risk", ask_risk),
         KeyWord(("+",), "+", "agree", agree),
         KeyWord(("*",), "*", "plan again", plan_again),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),

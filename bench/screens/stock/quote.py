@@ -24,7 +24,7 @@ async def ask_quote(bench: Paintbench) -> None:
     """Ask for one lot after the other, then show what they take."""
     lots: list[AskedItem] = []
     while True:
-        lot = await _ask_lot(bench, len(lots) + 1)
+        lot = await ask_lot(bench, f"{TITLE}: lot {len(lots) + 1}")
         if lot is None:
             return
         lots.append(lot)
@@ -36,9 +36,9 @@ async def ask_quote(bench: Paintbench) -> None:
             return
 
 
-async def _ask_lot(bench: Paintbench, number: int) -> AskedItem | None:
+async def ask_lot(bench: Paintbench, title: str) -> AskedItem | None:
     """Ask for the route, shape, pieces and area of a lot; None for back."""
-    view, title = bench.view, f"{TITLE}: lot {number}"
+    view = bench.view
     route = await choose(bench, title, [(r.name, r.key) for r in view.routes.values()])
     if route is None:
         return None
