@@ -127,12 +127,12 @@ class PlanPage(BenchScreen[None]):
     def _rows(self, plan: WorkPlan, shown: Stay, now: datetime) -> Iterator[PageRow]:
         for text in self._status():
             yield text, "bold"
-        if self.draft is not None:
-            yield from self._of_draft(self.draft, now)
-        else:
+        is_today, draft = shown[0].date() == now.date(), self.draft
+        if draft is not None and is_today:
+            yield from self._of_draft(draft, now)
+        elif draft is None:
             for step in late_steps(plan, self.bench.view.in_hand(), now):
                 yield late_words(plan, step, now), "refused"
-        is_today = shown[0].date() == now.date()
         yield from self._next(plan, now) if is_today else self._of_day(plan, shown)
         closing = begun_by(plan, (shown[0], shown[1] + timedelta(hours=6)))
         for step in closing:
@@ -142,6 +142,8 @@ class PlanPage(BenchScreen[None]):
             firsts = first_of(plan, (after[0], after[0] + timedelta(days=1)))
             for step in firsts:
                 yield f"then {who_words(step, now)}", "dim"
+        if draft is not None and is_today:
+            yield from self._not_in(draft)
 
     def _of_draft(self, draft: Draft, now: datetime) -> Iterator[PageRow]:
         for words in worth_words(draft):
@@ -153,6 +155,9 @@ class PlanPage(BenchScreen[None]):
             yield f"{len(moved) or 'no'} step{'s' * (len(moved) != 1)} moved:", "bold"
         for each in moved:
             yield f"  {move_words(each, now)}", ""
+
+    @staticmethod
+    def _not_in(draft: Draft) -> Iterator[PageRow]:
         for left in draft.left_out:
             yield f"not planned: tag {left.tag}: {left.reason}", "dim"
         if draft.assumed:
@@ -279,13 +284,10 @@ class PlanPage(BenchScreen[None]):
 
     # -- turning ---------------------------------------------------------------
 
-    def day_before(self) -> None:
-        """Show the day before."""
-        self.day, self.page = max(self.day - 1, 0), 0
-
-    def day_after(self) -> None:
-        """Show the day after."""
-        self.day, self.page = min(self.day + 1, max(len(self.days) - 1, 0)), 0
+    def turn_day(self, pressed: str) -> None:
+        """Show the day before, 4, or after, 6."""
+        last = max(len(self.days) - 1, 0)
+        self.day, self.page = min(max(self.day + (-1 if pressed == "4" else 1), 0), last), 0
 
     def more(self) -> None:
         """Show the rest of the list."""
@@ -300,20 +302,17 @@ class PlanPage(BenchScreen[None]):
             idle.add(PlanPage.ask_risk)
         if self.pages < 2:
             idle.add(PlanPage.more)
-        if not self.day:
-            idle.add(PlanPage.day_before)
-        if self.day + 1 >= len(self.days):
-            idle.add(PlanPage.day_after)
+        if len(self.days) < 2:
+            idle.add(PlanPage.turn_day)
         return active_keys(self.KEYS, idle)
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("4",), "4", "day before", day_before),
-        KeyWord(("6",), "6", "day after", day_after),
+        KeyWord(("4", "6"), "4 6", "days", each=turn_day),
         KeyWord(("9",), "9", "more", more),
         KeyWord(("1",), "1", "when?", ask_when),
-        KeyWord((".",), ".", "why not?", ask_why),
+        KeyWord((".",), ".", "why?", ask_why),
         KeyWord(("7",), "7", "risk", ask_risk),
         KeyWord(("+",), "+", "agree", agree),
-        KeyWord(("*",), "*", "plan again", plan_again),
+        KeyWord(("*",), "*", "plan", plan_again),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )
