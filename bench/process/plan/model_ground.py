@@ -108,5 +108,5 @@ class Ground:
     def flush_starts(self, paint_number: int) -> int:
         """Return in which slots a gun may begin to be cleaned."""
         paint = self.problem.paints[paint_number]
-        slots = slot_sets.between(0, self.problem.horizon - paint.flush + 1)
+        slots = slot_sets.between(0, self.problem.horizon + 1)
         return self.cut(slots, paint.flush, (Hold(paint.hands, 1),), paint.flush_airs)

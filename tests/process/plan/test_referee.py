@@ -31,7 +31,7 @@ from bench.process.plan.referee import Limits, improve, prove, solve
 from bench.process.plan.slot_sets import members
 from tests.process.plan.small_shops import shop
 
-SLOTS = 6
+SLOTS = 8
 
 
 def tiny(seed: int) -> Problem:
@@ -45,8 +45,8 @@ def tiny(seed: int) -> Problem:
         first = len(tasks)
         for place in range(2):
             number, length = first + place, random.choice((1, 1, 2))
-            starts = sum(1 << s for s in range(horizon - length + 1) if random.random() < 0.6)
-            paint = 0 if random.random() < 0.7 else None
+            starts = sum(1 << s for s in range(horizon - length + 1) if random.random() < 0.8)
+            paint = 0 if random.random() < 0.5 else None
             abrading = random.choice((0, 1)) if place else 0
             was = random.choice((None, random.randrange(horizon)))
             tasks.append(
@@ -57,14 +57,18 @@ def tiny(seed: int) -> Problem:
                     starts,
                     starts & ((1 << horizon - length - abrading + 1) - 1) if abrading else 0,
                     abrading,
-                    1 if random.random() < 0.3 else 0,
+                    1 if random.random() < 0.2 else 0,
                     1 << random.randrange(horizon - length),
-                    (Hold(0, random.choice((1, 1, 2))), Hold(1, 1, 0, random.choice((0, 1)))),
-                    (Air(0, random.choice((0, 1)), 0, random.choice((0, 0, 1))),),
+                    (Hold(0, 1), Hold(1, 1, 0, random.choice((0, 1))))[: random.choice((1, 2))],
+                    (Air(0, random.choice((0, 1)), 0, random.choice((0, 0, 1))),)[
+                        : random.choice((0, 1))
+                    ],
                     paint,
                     random.choice((40, 60)) if paint is not None else 0,
                     random.choice((1, 1, 1, 2)),
-                    random.getrandbits(horizon) | random.getrandbits(horizon),
+                    random.getrandbits(horizon)
+                    | random.getrandbits(horizon)
+                    | random.getrandbits(horizon),
                     was=was,
                     move_price=5 if was is not None else 0,
                 )
@@ -86,20 +90,24 @@ def tiny(seed: int) -> Problem:
         pieces.append(
             Piece(f"{piece}", (first, first + 1), days, sorted(price), 1, 1, 2, piece == 0, 1)
         )
-    hands = [random.choice((1, 2, 2, 3)) for _ in range(horizon + 1)]
+    hands = [random.choice((1, 2, 2, 2, 2)) for _ in range(horizon + 1)]
     paint = Paint(
         *("a", 1, 1, 100, [min(horizon, slot + 4) for slot in range(horizon + 1)], 0),
         *((Air(0, 1),), (Air(0, 0, 0, 1),)),
     )
     return Problem(
         horizon,
-        (Resource("hands", hands), Resource("space", [1] * never), Resource("stands", [2] * never)),
+        (
+            Resource("hands", hands),
+            Resource("space", [1] * never),
+            Resource("stands", [random.choice((1, 2, 2))] * never),
+        ),
         tuple(tasks),
         tuple(waits),
         tuple(pieces),
         (paint,),
         (OpenPot(0, 50, 4),) if random.random() < 0.4 else (),
-        (DayLimit(0, 0, 5, random.choice((5, 8))),),
+        (DayLimit(0, 0, 5, random.choice((4, 6, 8))),),
         Weights(30, 7),
     )
 
@@ -129,7 +137,7 @@ def _alone(problem: Problem, piece: int) -> Iterator[tuple[Placed, ...]]:
         alone: list[Placed | None] = [None] * len(problem.tasks)
         alone[numbers[0] : numbers[-1] + 1] = placed
         rules = {fault.rule for fault in faults(problem, Schedule(tuple(alone)))}
-        if not rules - {"nobody mixes the pot", "paint of the pot"}:
+        if not rules - {"nobody mixes the pot", "paint of the pot", "too little of stands"}:
             yield placed
 
 
@@ -148,7 +156,8 @@ def _choices(problem: Problem, number: int) -> list[Placed]:
     ]
 
 
-@pytest.mark.parametrize("seed", range(12))
+# 0 has no plan. Each of the others has another best plan if one kind of rule is left out of the model.
+@pytest.mark.parametrize("seed", [0, 5, 12, 29, 36, 54, 61, 79, 112])
 def test_what_is_proven_is_what_trying_every_plan_comes_to(seed: int) -> None:
     problem = tiny(seed)
     best = cheapest(problem)
