@@ -154,7 +154,7 @@ def _report(
         "price": plan.price,
         "bound": plan.bound,
         "proven": plan.is_proven,
-        "windows_missed": plan.missed,
+        "coats_abraded_for": plan.abraded,
         "steps": [_step(step) for step in plan.steps],
         **more,
     }

@@ -36,7 +36,7 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.screens.core.pages import PageRow, chunks
 from bench.screens.dialogs.days import ask_day
-from bench.screens.dialogs.questions import choose_text
+from bench.screens.dialogs.questions import choose
 from bench.screens.stock.quote import ask_lot
 from bench.shop.plan import agreeing
 from bench.shop.plan.asking import risk_question, when_question, why_question
@@ -253,8 +253,9 @@ class PlanPage(BenchScreen[None]):
 
     async def ask_why(self) -> None:
         """Ask why a part cannot be ready by a day."""
-        tags = [placed.part.tag for placed in self.bench.view.everything()]
-        tag = await choose_text(self.bench, "Why can it not be ready? Which tag?", tags)
+        parts = [placed.part for placed in self.bench.view.everything()]
+        names = [(f"tag {part.tag} {part.name}", part.tag) for part in parts]
+        tag = await choose(self.bench, "Why can it not be ready by a day? Which part?", names)
         day = await ask_day(self.bench, f"Tag {tag}: by which day?") if tag else None
         if tag and day:
             self.asked_of = tag, day

@@ -23,6 +23,9 @@ SEED = 1
 """The same bench has the same plan at every terminal."""
 
 
+PROOF = referee.Limits(seed=SEED)
+
+
 @dataclass(frozen=True)
 class Effort:
     """How long is planned, in counts that no clock changes.
@@ -31,7 +34,7 @@ class Effort:
     """
 
     rounds: int = 300
-    proof: referee.Limits | None = referee.Limits(seed=SEED)
+    proof: referee.Limits | None = PROOF
 
 
 @dataclass(frozen=True)
