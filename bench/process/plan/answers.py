@@ -149,7 +149,7 @@ def _reason_words(built: BuiltPlan, reason: Reason) -> str:
     if reason.kind == "promise":
         piece = problem.pieces[reason.which]
         day = built.grid.shop_date(piece.promised_day or 0)
-        return f"tag {piece.key} is to be ready by {day:%a %d %b}"
+        return f"tag {piece.key} wanted by {day:%a %d %b}"
     task = built.tasks[reason.which]
     return f"tag {task.tag} {task.steps[0].name}: no hour in which it can begin"
 

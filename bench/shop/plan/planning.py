@@ -46,7 +46,7 @@ class NotProven:
 
 @dataclass(frozen=True)
 class PlanQuestion:
-    """A plan of the bench, as good as the effort allows: each best draft so far is told.
+    """A plan of the bench, as good as the effort allows: each best draft so far comes.
 
     line: the newest entry of the log when the bench was read.
     """
