@@ -228,7 +228,7 @@ def _least_prices(problem: Problem) -> list[int]:
 def _neighbourhood(
     problem: Problem, schedule: Schedule, least: list[int], size: int, random: Random
 ) -> list[int]:
-    """Return pieces that gain most from being placed anew together."""
+    """Return pieces that gain most from being placed again together."""
     ends, starts, paints = {}, {}, {}
     for number, piece in enumerate(problem.pieces):
         first, last = schedule.placed[piece.tasks[0]], schedule.placed[piece.tasks[-1]]
