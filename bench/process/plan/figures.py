@@ -179,9 +179,3 @@ def usual_step_figures(
         is_dusty="dust" in step.hazards and not in_cabinet,
         can_pause=step.kind == "work" and not step.product and not in_cabinet,
     )
-
-
-def usual_labour(record: StepRecord) -> LabourTime:
-    """Give the placeholder of how long a step takes: half an hour, common practice, no source."""
-    soaks_min = record.step.least_s / 60 + 10 if record.step.least_s else 0.0
-    return LabourTime(max(30.0, soaks_min))

@@ -138,10 +138,6 @@ class Grid:
         """Return the slots with nobody there, those behind the horizon for a week among them."""
         return slot_sets.between(0, self.horizon + 2016) & ~self.attended
 
-    def before_now(self, before: int) -> int:
-        """Return the starts whose preparations of so many slots would have to begin before now."""
-        return slot_sets.between(0, before)
-
     # --- days ------------------------------------------------------------------------------------
 
     def day_of(self, slot: int) -> date:
