@@ -11,7 +11,7 @@ from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.wording.time_text import format_clock
 
 SPRAY_SPACE = "spray space"
-NOBODY = "not given yet"
+NOBODY = "nobody free"
 """The lane of a step for which no painter was free for all of it."""
 
 AT_A_TIME = 3
