@@ -118,7 +118,7 @@ class EquipmentRow(Row, table=True):
     holder: str = ""
     held_at: datetime | None = None
     held_for: str = ""
-    queue: list[str] = Field(default_factory=list, sa_type=JSON)
+    queue: list[str] = Field(default=[], sa_type=JSON)
 
 
 class TinRow(Row, table=True):
@@ -163,7 +163,7 @@ class PartRow(Row, table=True):
     rework: str = ""
     away: bool = Field(default=False, index=True)
     revision: int = 0
-    taken_by: list[str] = Field(default_factory=list, sa_type=JSON)
+    taken_by: list[str] = Field(default=[], sa_type=JSON)
     split_from: str = ""
     merged_into: str = ""
     bungs_in: int = 0
@@ -171,7 +171,7 @@ class PartRow(Row, table=True):
     contacts: int = 0
     contacts_done: int = 0
     left_at: datetime | None = None
-    zinc: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    zinc: dict[str, Any] = Field(default={}, sa_type=JSON)
     area_m2: float | None = None
 
 
@@ -187,12 +187,12 @@ class JobRow(Row, table=True):
     name: str = Field(primary_key=True)
     owner: str = ""
     order_number: str = ""
-    received: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    received: dict[str, Any] = Field(default={}, sa_type=JSON)
     promised: str = ""
     promise: str = "collect"
     priority: int = 2
-    system: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
-    photos: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    system: dict[str, Any] = Field(default={}, sa_type=JSON)
+    photos: list[dict[str, Any]] = Field(default=[], sa_type=JSON)
 
 
 class InstrumentRow(Row, table=True):
@@ -233,13 +233,13 @@ class StepRow(Row, table=True):
     status: str = Field(default="todo", index=True)
     first_at: datetime | None = Field(default=None, index=True)
     last_at: datetime | None = None
-    painters: list[str] = Field(default_factory=list, sa_type=JSON)
-    marks: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    painters: list[str] = Field(default=[], sa_type=JSON)
+    marks: list[dict[str, Any]] = Field(default=[], sa_type=JSON)
     passed_at: datetime | None = None
     passed_by: str = ""
     not_before: datetime | None = None
     reason: str = ""
-    flags: list[str] = Field(default_factory=list, sa_type=JSON)
+    flags: list[str] = Field(default=[], sa_type=JSON)
     sprayed: bool = False
     in_air: str = ""
     weight: str = "as meant"
@@ -247,7 +247,7 @@ class StepRow(Row, table=True):
     dry_um: float | None = None
     sheet_version: str = ""
     mix_id: int | None = Field(default=None, foreign_key="mix.id", index=True)
-    tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    tins: list[dict[str, Any]] = Field(default=[], sa_type=JSON)
 
     def pots(self) -> list[int]:
         """List the numbers of the pots it was sprayed from, in the order they were used."""
@@ -268,7 +268,7 @@ class MeasurementRow(Row, table=True):
     step_id: int | None = Field(default=None, foreign_key="step.id", index=True)
     kind: str
     face: str = ""
-    readings: list[float] = Field(default_factory=list, sa_type=JSON)
+    readings: list[float] = Field(default=[], sa_type=JSON)
     grade: str = ""
     instrument: str = ""
     surface: str = ""
@@ -308,7 +308,7 @@ class WorkPlanRow(Row, table=True):
     agreed: bool = Field(default=False, index=True)
     planner: str = "bench"
     seed: int = 0
-    limits: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
+    limits: dict[str, Any] = Field(default={}, sa_type=JSON)
     price: float = 0.0
     bound: float | None = None
     proven: bool = False
@@ -329,7 +329,7 @@ class PlanStepRow(Row, table=True):
     step_id: int = Field(foreign_key="step.id", index=True)
     begins: datetime
     ends: datetime
-    painters: list[str] = Field(default_factory=list, sa_type=JSON)
+    painters: list[str] = Field(default=[], sa_type=JSON)
     share: int = 1
     shares: int = 1
     abrading_from: datetime | None = None
@@ -397,12 +397,12 @@ class MixRow(Row, table=True):
     basis: str = "sheet"
     most_s: float | None = None
     total_ml: float | None = None
-    pours: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    pours: list[dict[str, Any]] = Field(default=[], sa_type=JSON)
     painter: str
     binned_at: datetime | None = Field(default=None, index=True)
     binned_ml: float | None = None
     in_gun: bool = Field(default=False, index=True)
-    tins: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    tins: list[dict[str, Any]] = Field(default=[], sa_type=JSON)
     sheet_version: str = ""
 
 
@@ -443,7 +443,7 @@ class JournalRow(Row, table=True):
     terminal: str
     tag: str = Field(default="", index=True)
     text: str
-    changes: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    changes: list[dict[str, Any]] = Field(default=[], sa_type=JSON)
     undoes: int | None = Field(default=None, foreign_key="journal.id", unique=True)
     doubtful: bool = Field(default=False, index=True)
     released_at: datetime | None = Field(default=None, index=True)
