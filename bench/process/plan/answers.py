@@ -206,7 +206,8 @@ def risk_of(built: BuiltPlan, inputs: PlanInputs, schedule: Schedule, random: Ra
         spreads.append(
             max(inputs.length_of(part, records[step.number]).spread for step in task.steps)
         )
-    found = chances(built.problem, schedule, random, spreads, NIGHT_SPREAD)
+    closings = [until for _, (_, until) in built.grid.days]
+    found = chances(built.problem, schedule, random, spreads, NIGHT_SPREAD, closings)
     steps = tuple(
         StepRisk(built.tasks[each.task].tag, built.tasks[each.task].steps[0].name, each.missed)
         for each in found.by_task

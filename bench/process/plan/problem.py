@@ -113,12 +113,14 @@ class Stage:
 
     opens: the first slot, by the slot in which the task before it ended. closes: the slot that is
     too late, by the slot in which ``Wait.first`` itself began, after its abrading; None where it
-    never closes.
+    never closes. opens_aged, closes_aged: a warm night changes it; an exact time it does not.
     """
 
     opens: Sequence[int]
     closes: Sequence[int] | None = None
     abraded: bool = False
+    opens_aged: bool = True
+    closes_aged: bool = True
 
 
 @dataclass(frozen=True)

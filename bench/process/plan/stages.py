@@ -114,6 +114,8 @@ def stages_of(followed: Followed, tables: EdgeTables, slack_min: float) -> tuple
             _opens(followed, tables, bands, opening),
             _closes(followed, tables, bands, opening.until, slack),
             opening.abraded,
+            opens_aged=any(_is_aged(bands[place]) for place in opening.after),
+            closes_aged=opening.until is not None and _is_aged(bands[opening.until]),
         )
         for opening in openings(
             words,
@@ -122,6 +124,10 @@ def stages_of(followed: Followed, tables: EdgeTables, slack_min: float) -> tuple
             has_window=has_window(words),
         )
     )
+
+
+def _is_aged(band: Band) -> bool:
+    return band.until is not None and not band.until.exact
 
 
 def _opens(
