@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
-from bench.process.ahead.attendance import Stay
+from bench.process.ahead.attendance import Stay, open_hours
+from bench.process.clocks.temperature import Hours
 from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.wording.time_text import format_clock
 
@@ -46,20 +47,25 @@ def lanes(
     painters: Sequence[str],
     takes_space: Callable[[AgreedStep], bool],
     wears_mask: Callable[[AgreedStep], bool],
+    clearance: timedelta = timedelta(0),
 ) -> tuple[Lane, ...]:
     """Return a lane for each painter, one for what nobody was given, one for the spray space.
 
-    day: from when to when it is shown.
+    day: from when to when it is shown. clearance: so long masks stay on after isocyanate.
     """
-    steps = [step for step in plan.steps if step.starts < day[1] and step.ends > day[0]]
+    steps = [s for s in plan.steps if s.starts < day[1] and s.ends + clearance > day[0]]
     by_name = [
         Lane(name, _stretches(step for step in steps if name in step.painters)) for name in painters
     ]
     nobody = _stretches(step for step in steps if not step.painters)
-    space = tuple(
-        Stretch(step.begins, step.ends, step.tag, "x" if wears_mask(step) else "=")
-        for step in steps
-        if takes_space(step)
+    sprayed = [step for step in steps if takes_space(step)]
+    masked = [step for step in sprayed if wears_mask(step)]
+    space = (
+        *(Stretch(step.ends, step.ends + clearance, "", "x") for step in masked if clearance),
+        *(
+            Stretch(step.begins, step.ends, step.tag, "x" if step in masked else "=")
+            for step in sprayed
+        ),
     )
     return (
         *by_name,
@@ -82,6 +88,22 @@ def _stretches(steps: Iterable[AgreedStep]) -> tuple[Stretch, ...]:
             if since < until
         ]
     return tuple(stretches)
+
+
+def hours_of(day: date, hours: Hours) -> Stay:
+    """Return what is shown of a day, in the shop's zone: from its first full hour to its last.
+
+    Where nobody is in that day, or always: from 06:00 to 20:00.
+    """
+    midnight = datetime.combine(day, time(), hours.zone)
+    ranges = [
+        (opens.astimezone(hours.zone), closes.astimezone(hours.zone))
+        for opens, closes in open_hours(hours, midnight, 1)
+        if opens.astimezone(hours.zone).date() == day
+    ]
+    if hours.always_in or not ranges:
+        return midnight + timedelta(hours=6), midnight + timedelta(hours=20)
+    return ranges[0][0].replace(minute=0), ranges[-1][1]
 
 
 def next_of(plan: WorkPlan, name: str, now: datetime) -> tuple[AgreedStep, ...]:
