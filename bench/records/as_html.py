@@ -47,8 +47,8 @@ th { font-weight: bold; }
 thead th { overflow-wrap: normal; hyphens: none; }
 table + p { break-before: avoid; }
 figure { margin: 2mm 0; }
-svg.air, svg.lanes { width: 100%; display: block; font-family: "Liberation Sans", "DejaVu Sans", Arial,
-  sans-serif; }
+svg.air, svg.lanes { width: 100%; display: block;
+  font-family: "Liberation Sans", "DejaVu Sans", Arial, sans-serif; }
 .facts th { width: 24mm; font-weight: normal; color: #444; }
 td.short { white-space: nowrap; }
 .weighty { border: 2px solid #000; padding: 2mm; font-weight: bold; }

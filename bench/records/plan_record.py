@@ -13,7 +13,7 @@ from bench.process.plan.drafting import Draft
 from bench.process.plan.late_steps import Moved, move_words, moves
 from bench.process.plan.plan_words import count_words, proof_words, worth_words
 from bench.process.plan.promises import Promised
-from bench.process.wording.time_text import doubt_mark
+from bench.process.wording.time_text import doubt_mark, format_clock
 from bench.records.blocks import Block, Heading, Page, Say, Table, Title
 from bench.records.lanes_picture import LanesPicture
 from bench.records.record_text import hour
@@ -65,10 +65,10 @@ def _blocks(written: WrittenPlan) -> Iterator[Block]:
     steps = sorted(plan.steps, key=lambda step: (step.starts, step.tag))
     for day, of_day in groupby(steps, key=lambda step: step.starts.astimezone(zone).date()):
         yield Heading(f"{day:%a %d %b %Y}")
-        shown = hours_of(day, view.house.hours)
+        shown = hours_of(day, view.house.hours, plan)
         yield LanesPicture(shown, day_lanes(view, plan, shown))
         rows = tuple(_row(step, written.now) for step in of_day)
-        yield Table(("Begin", "Until", "Who", "Tag", "Step", "Latest"), (7, 6, 12, 6, 32, 14), rows)
+        yield Table(("Begin", "Until", "Who", "Tag", "Step", "Latest"), (6, 6, 12, 6, 28, 16), rows)
     yield Say("? where nobody typed or learned how long a step takes. Mix so that you begin then.")
     yield Say("A plan permits nothing: masks, data sheets and tests decide when you begin.")
 
@@ -106,5 +106,5 @@ def _row(step: AgreedStep, now: datetime) -> tuple[str, ...]:
         " ".join(step.painters) or "-",
         step.tag,
         f"{step.name}{share}{before}",
-        f"{step.closes.astimezone(zone):%a %H:%M}" if step.closes is not None else "",
+        format_clock(step.closes, step.begins.astimezone(zone)) if step.closes else "",
     )

@@ -49,8 +49,9 @@ def when_of(
     builts: each new part's tag, and the question with it and those before it, at their ends;
     planned: without any of them.
     """
-    beside: _SoFar | None = _SoFar(planned)
-    moved: _SoFar | None = _SoFar(planned)
+    nothing = _SoFar(planned, date.min, datetime.min.replace(tzinfo=UTC))
+    beside: _SoFar | None = nothing
+    moved: _SoFar | None = nothing
     for tag, built in builts:
         piece = next((n for n, p in enumerate(built.problem.pieces) if p.key == tag), None)
         if piece is None:
@@ -68,8 +69,8 @@ class _SoFar:
     """A plan with some of the new parts in it. ready: when the last of them is."""
 
     schedule: Schedule
-    ready: date = date.min
-    last_step_ends: datetime = datetime.min.replace(tzinfo=UTC)
+    ready: date
+    last_step_ends: datetime
 
     def with_piece(self, built: BuiltPlan, piece: int, random: Random | None) -> _SoFar | None:
         """Put one more in. random: where others may be moved for it."""

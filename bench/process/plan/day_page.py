@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from bench.process.ahead.attendance import Stay, open_hours
+from bench.process.ahead.attendance import Stay
 from bench.process.clocks.temperature import Hours
 from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.wording.time_text import format_clock
 
 SPRAY_SPACE = "spray space"
-NOBODY = "not given yet"
+NOBODY = "nobody yet"
 """The lane of a step for which no painter was free for all of it."""
 
 AT_A_TIME = 3
@@ -90,20 +90,23 @@ def _stretches(steps: Iterable[AgreedStep]) -> tuple[Stretch, ...]:
     return tuple(stretches)
 
 
-def hours_of(day: date, hours: Hours) -> Stay:
-    """Return what is shown of a day, in the shop's zone: from its first full hour to its last.
+def hours_of(day: date, hours: Hours, plan: WorkPlan) -> Stay:
+    """Return what is shown of a day, in the shop's zone, from one full hour to another.
 
-    Where nobody is in that day, or always: from 06:00 to 20:00.
+    That is its hours, or 06:00 to 20:00 where nobody is in or always somebody is, and what is
+    planned beside them.
     """
     midnight = datetime.combine(day, time(), hours.zone)
-    ranges = [
-        (opens.astimezone(hours.zone), closes.astimezone(hours.zone))
-        for opens, closes in open_hours(hours, midnight, 1)
-        if opens.astimezone(hours.zone).date() == day
-    ]
-    if hours.always_in or not ranges:
-        return midnight + timedelta(hours=6), midnight + timedelta(hours=20)
-    return ranges[0][0].replace(minute=0), ranges[-1][1]
+    first, last = midnight + timedelta(hours=6), midnight + timedelta(hours=20)
+    there = [span for span in hours.spans(midnight, 1) if span[0].date() == day]
+    if there and not hours.always_in:
+        first, last = there[0][0].replace(minute=0), there[-1][1]
+    for step in plan.steps:
+        begins, ends = (at.astimezone(hours.zone) for at in (step.starts, step.ends))
+        if begins.date() == day:
+            first = min(first, begins.replace(minute=0))
+            last = max(last, min(ends, midnight + timedelta(days=1)))
+    return first, last
 
 
 def next_of(plan: WorkPlan, name: str, now: datetime) -> tuple[AgreedStep, ...]:

@@ -85,7 +85,7 @@ class PlanPage(BenchScreen[None]):
             ]
         self.days = days_of(plan, now)
         self.day = min(self.day, len(self.days) - 1)
-        shown = hours_of(self.days[self.day], self.bench.view.house.hours)
+        shown = hours_of(self.days[self.day], self.bench.view.house.hours, plan)
         above = [
             line(self._title(plan, now), width, "head"),
             *lane_lines(
@@ -124,7 +124,7 @@ class PlanPage(BenchScreen[None]):
         for step in closing:
             yield begin_by_words(step, now), ""
         if self.day + 1 < len(self.days):
-            after = hours_of(self.days[self.day + 1], self.bench.view.house.hours)
+            after = hours_of(self.days[self.day + 1], self.bench.view.house.hours, plan)
             firsts = first_of(plan, (after[0], after[0] + timedelta(days=1)))
             for step in firsts:
                 yield f"then {who_words(step, now)}", "dim"
