@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.commands.core import quantities
 from bench.commands.core.command import Command, Group
-from bench.commands.core.options import COUNT, option
+from bench.commands.core.options import COUNT, ON_PAPER, option
 
 ROUNDS = option(
     "--rounds",
@@ -13,16 +13,24 @@ ROUNDS = option(
     help="the bench's own planner alone, so many rounds: quick, and nothing proven",
 )
 
+WRITTEN = (
+    option("--form", choices=("text", "html", "json", "pdf"), default="text",
+           help="text; html: to print, with its lanes drawn; json: with its schema, paintbench "
+           "schema plan; pdf: what html prints, with the extra paintbench[pdf]"),
+    *ON_PAPER,
+)  # fmt: skip
+
 # A table: laid out by hand.
 # fmt: off
 PLANNING = Group("the plan of the bench", (
     Command("plan", "show, make, agree or drop the plan of the bench"),
     Command(
         "plan show", "the agreed plan: who begins what when, and what is late by it",
-        target="bench.commands.reports.plan:show", kind="reads", examples=("plan show",)),
+        WRITTEN, "bench.commands.reports.plan:show", "reads",
+        ("plan show", "plan show --form html -o plan.html")),
     Command(
         "plan make", "plan the bench as it is now, and change nothing",
-        (ROUNDS,), "bench.commands.reports.plan:make", "reads",
+        (ROUNDS, *WRITTEN), "bench.commands.reports.plan:make", "reads",
         ("plan make", "plan make --rounds 50 --json")),
     Command(
         "plan agree", "plan the bench as it is now, and make that the agreed plan",

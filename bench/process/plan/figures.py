@@ -25,6 +25,10 @@ CABINET = "blast cabinet"
 """The equipment that is a place of its own: no dust comes out of it."""
 
 
+PLAN_DAYS = 21
+"""So far ahead is planned, unless more is asked for."""
+
+
 @dataclass(frozen=True)
 class LabourTime:
     """How long a step keeps hands busy, all pieces of the part together.
@@ -156,7 +160,7 @@ class PlanInputs:
     prices: Prices = Prices()
     masks_until: datetime | None = None
     agreed: Mapping[tuple[str, int], datetime] = field(default_factory=dict)
-    days: int = 21
+    days: int = PLAN_DAYS
 
 
 def usual_step_figures(

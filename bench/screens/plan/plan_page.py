@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from typing import ClassVar
 
-from bench.process.ahead.attendance import Stay, open_hours
+from bench.process.ahead.attendance import Stay
 from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.answers import (
     RiskAnswer,
@@ -17,19 +17,19 @@ from bench.process.plan.answers import (
     why_words,
 )
 from bench.process.plan.day_page import (
-    Lane,
     begin_by_words,
     begun_by,
     days_of,
     first_of,
-    lanes,
+    hours_of,
     next_of,
     step_words,
     who_words,
 )
 from bench.process.plan.drafting import Draft
-from bench.process.plan.late_steps import late_steps, late_words, move_words, moves
+from bench.process.plan.late_steps import move_words, moves
 from bench.process.plan.plan_words import count_words, worth_words
+from bench.process.plan.promises import Promised
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
@@ -42,7 +42,7 @@ from bench.shop.plan import agreeing
 from bench.shop.plan.asking import risk_question, when_question, why_question
 from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
 from bench.shop.plan.planning import NotProven, plan_question
-from bench.shop.plan.step_needs import StepNeeds
+from bench.shop.plan.step_needs import day_lanes
 from bench.widgets.lines import Line, line, wrapped
 from bench.widgets.plan_lanes import lane_lines
 
@@ -85,11 +85,15 @@ class PlanPage(BenchScreen[None]):
             ]
         self.days = days_of(plan, now)
         self.day = min(self.day, len(self.days) - 1)
-        shown = self._hours_of(self.days[self.day], now)
+        shown = hours_of(self.days[self.day], self.bench.view.house.hours, plan)
         above = [
             line(self._title(plan, now), width, "head"),
             *lane_lines(
-                self._lanes(plan, shown), shown, now, width, ascii_only=self.bench.ascii_only
+                day_lanes(self.bench.view, plan, shown),
+                shown,
+                now,
+                width,
+                ascii_only=self.bench.ascii_only,
             ),
         ]
         room = max(height - len(above) - 1, AT_LEAST)
@@ -105,25 +109,6 @@ class PlanPage(BenchScreen[None]):
         page = f", page {self.page + 1} of {self.pages}" if self.pages > 1 else ""
         return f" Plan {kind}: {day} (planned {made}){page}"
 
-    def _hours_of(self, day: date, now: datetime) -> Stay:
-        """The shop's hours of a day, from the first full hour to the last; or what is planned."""
-        zone, hours = now.tzinfo, self.bench.view.house.hours
-        midnight = datetime.combine(day, time(), zone)
-        ranges = [
-            (opens, closes)
-            for opens, closes in open_hours(hours, midnight, 1)
-            if opens.astimezone(zone).date() == day
-        ]
-        if hours.always_in or not ranges:
-            return midnight + timedelta(hours=6), midnight + timedelta(hours=20)
-        opens = ranges[0][0].astimezone(zone).replace(minute=0)
-        closes = ranges[-1][1].astimezone(zone)
-        return opens, closes
-
-    def _lanes(self, plan: WorkPlan, shown: Stay) -> Sequence[Lane]:
-        needs = StepNeeds(self.bench.view)
-        return lanes(plan, shown, self.bench.view.painters, needs.takes_space, needs.wears_mask)
-
     def _rows(self, plan: WorkPlan, shown: Stay, now: datetime) -> Iterator[PageRow]:
         for text in self._status():
             yield text, "bold"
@@ -131,14 +116,15 @@ class PlanPage(BenchScreen[None]):
         if draft is not None and is_today:
             yield from self._of_draft(draft, now)
         elif draft is None:
-            for step in late_steps(plan, self.bench.view.in_hand(), now):
-                yield late_words(plan, step, now), "refused"
+            for task in self.bench.view.late(now):
+                yield task.text, "refused"
+            yield from _promised(self.bench.view.promised(now))
         yield from self._next(plan, now) if is_today else self._of_day(plan, shown)
         closing = begun_by(plan, (shown[0], shown[1] + timedelta(hours=6)))
         for step in closing:
             yield begin_by_words(step, now), ""
         if self.day + 1 < len(self.days):
-            after = self._hours_of(self.days[self.day + 1], now)
+            after = hours_of(self.days[self.day + 1], self.bench.view.house.hours, plan)
             firsts = first_of(plan, (after[0], after[0] + timedelta(days=1)))
             for step in firsts:
                 yield f"then {who_words(step, now)}", "dim"
@@ -148,8 +134,7 @@ class PlanPage(BenchScreen[None]):
     def _of_draft(self, draft: Draft, now: datetime) -> Iterator[PageRow]:
         for words in worth_words(draft):
             yield words, "bold"
-        for promised in draft.promised:
-            yield promised.words, "refused" if promised.days < 0 else ""
+        yield from _promised(draft.promised)
         moved = moves(self.bench.view.plan, draft.plan)
         if self.bench.view.plan is not None:
             yield f"{len(moved) or 'no'} step{'s' * (len(moved) != 1)} moved:", "bold"
@@ -249,7 +234,7 @@ class PlanPage(BenchScreen[None]):
         """Ask when a new part could be ready."""
         lot = await ask_lot(self.bench, "When can it be ready?")
         if lot is not None:
-            self._put(lambda: when_question(self.bench.shop, lot))
+            self._put(lambda: when_question(self.bench.shop, [lot]))
 
     async def ask_why(self) -> None:
         """Ask why a part cannot be ready by a day."""
@@ -317,3 +302,8 @@ class PlanPage(BenchScreen[None]):
         KeyWord(("*",), "*", "plan", plan_again),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )
+
+
+def _promised(promised: Sequence[Promised]) -> Iterator[PageRow]:
+    for each in promised:
+        yield each.words, "refused" if each.days < 0 else ""
