@@ -107,10 +107,15 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> InRealTime:
     return InRealTime(config, log)
 
 
+OBJECTS = 30_000
+"""So many more are made before what is no longer used is looked for: a few megabytes."""
+
+
 def pytest_collection_finish() -> None:
     """What was loaded until now stays, and is not searched for rubbish again and again."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(OBJECTS, 20, 20)
 
 
 COUNTED = count()

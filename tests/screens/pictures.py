@@ -80,6 +80,21 @@ def compare(name: str, hands: Hands, folder: str = "") -> None:
     assert shown().get(name) == screen, f"{name} shows {screen}, not {shown().get(name)}"
 
 
+async def compare_at_both_sizes(name: str, hands: Hands, folder: str = "") -> None:
+    """The picture at each size, the one that the terminal has first; it has the other afterwards."""
+    for size in sorted(SIZES, key=lambda size: SIZES[size] != hands.app.size):
+        await resize(hands, size)
+        fits(hands, SIZES[size])
+        compare(f"{name}-{size}", hands, folder)
+
+
+async def resize(hands: Hands, size: str) -> None:
+    """The terminal gets another size."""
+    if hands.app.size != SIZES[size]:
+        await hands.pilot.resize_terminal(*SIZES[size])
+        await hands.settled()
+
+
 def difference(kept: str, now: str) -> str:
     """The rows in which two pictures differ: those of the kept one after -, of the other after +."""
     rows = unified_diff(kept.splitlines(), now.splitlines(), "kept", "now", n=0, lineterm="")

@@ -30,15 +30,15 @@ from .data.test_clock_wrong import OLD, after_a_power_cut, busy  # noqa: F401 - 
 from .data.test_data_guard import cut_short, spoil
 from .driving import WEDNESDAY, Hands, at_the_bench
 from .parts.test_assignment import build_next
-from .pictures import GOLDEN, SIZES, compare, every_screen, fits, name_of, shown
-
-BOTH_SIZES = pytest.mark.parametrize("size", SIZES)
-
-
-def look(name: str, size: str, hands: Hands, folder: str = "") -> None:
-    """folder: of the test's own, which is not the same every time but as long."""
-    fits(hands, SIZES[size])
-    compare(f"{name}-{size}", hands, folder)
+from .pictures import (
+    GOLDEN,
+    SIZES,
+    compare,
+    compare_at_both_sizes,
+    every_screen,
+    name_of,
+    shown,
+)
 
 
 @pytest.fixture
@@ -92,18 +92,16 @@ async def at_the_demo(demo: Shop, size: tuple[int, int], keys: str) -> AsyncIter
 
 
 @pytest.mark.parametrize("name", DEEDS)
-@BOTH_SIZES
-async def test_what_was_done_looks_as_it_did(demo: Shop, name: str, size: str) -> None:
-    async with at_the_demo(demo, SIZES[size], DEEDS[name]) as hands:
-        look(name, size, hands)
+async def test_what_was_done_looks_as_it_did(demo: Shop, name: str) -> None:
+    async with at_the_demo(demo, SIZES["80x24"], DEEDS[name]) as hands:
+        await compare_at_both_sizes(name, hands)
 
 
-@BOTH_SIZES
-async def test_a_cup_whose_ratio_nobody_read_looks_as_it_did(demo: Shop, size: str) -> None:
+async def test_a_cup_whose_ratio_nobody_read_looks_as_it_did(demo: Shop) -> None:
     """Another batch of hardener is taken than the one whose tin was read."""
     done(record_tin(demo, "gloss", "Una", role="hardener", size_ml=500, batch="GH-0500"))
-    async with at_the_demo(demo, SIZES[size], "* 1 8 1 3 3 0 enter 1 . 3") as hands:
-        look("mix-unread", size, hands)
+    async with at_the_demo(demo, SIZES["80x24"], "* 1 8 1 3 3 0 enter 1 . 3") as hands:
+        await compare_at_both_sizes("mix-unread", hands)
 
 
 @pytest.mark.parametrize("name", ["mix", "mix-from-tins"])
@@ -112,121 +110,108 @@ async def test_a_smaller_cup_looks_as_it_did(demo: Shop, name: str) -> None:
         compare(f"{name}-60x20", hands)
 
 
-@BOTH_SIZES
-async def test_a_first_start_looks_as_it_did(tmp_path: Path, size: str) -> None:
+async def test_a_first_start_looks_as_it_did(tmp_path: Path) -> None:
     clock = ManualClock(WEDNESDAY)
     fresh = Shop(open_store(str(tmp_path / "new.db")), clock, "test")
-    async with at_the_bench(fresh, clock, SIZES[size]) as hands:
-        look("first-start", size, hands)
+    async with at_the_bench(fresh, clock) as hands:
+        await compare_at_both_sizes("first-start", hands)
         await hands.press("1")
-        look("first-names", size, hands)
+        await compare_at_both_sizes("first-names", hands)
         await hands.press("enter enter")
-        look("first-stands", size, hands)
+        await compare_at_both_sizes("first-stands", hands)
         await hands.press("enter")
-        look("first-bench", size, hands)
+        await compare_at_both_sizes("first-bench", hands)
     fresh.store.close()
 
 
-@BOTH_SIZES
-async def test_a_coat_that_begins_looks_as_it_did(
-    shop: Shop, clock: ManualClock, size: str
-) -> None:
+async def test_a_coat_that_begins_looks_as_it_did(shop: Shop, clock: ManualClock) -> None:
     build_next(shop)
-    async with at_the_bench(shop, clock, SIZES[size]) as hands:
+    async with at_the_bench(shop, clock) as hands:
         await hands.press("1 +")
-        look("spray-card", size, hands)
+        await compare_at_both_sizes("spray-card", hands)
 
 
-@BOTH_SIZES
-async def test_coming_back_after_a_shift_looks_as_it_did(
-    shop: Shop, clock: ManualClock, size: str
-) -> None:
+async def test_coming_back_after_a_shift_looks_as_it_did(shop: Shop, clock: ManualClock) -> None:
     done(handover.leave(shop, "Mo"))
     clock.advance(hours=1)
     build_next(shop)
-    async with at_the_bench(shop, clock, SIZES[size]) as hands:
+    async with at_the_bench(shop, clock) as hands:
         await hands.press("w")
-        look("since-you-left", size, hands)
+        await compare_at_both_sizes("since-you-left", hands)
         await hands.press("0")
         done(handover.leave(shop, "Kit"))
         await hands.let_pass(seconds=1)
         await hands.press("1")
-        look("who-is-in", size, hands)
+        await compare_at_both_sizes("who-is-in", hands)
 
 
-@BOTH_SIZES
-async def test_an_alarm_over_a_question_looks_as_it_did(
-    shop: Shop, clock: ManualClock, size: str
-) -> None:
+async def test_an_alarm_over_a_question_looks_as_it_did(shop: Shop, clock: ManualClock) -> None:
     """10 to 15 min for the mordant: common practice, no source."""
     wash(shop, 1)
-    async with at_the_bench(shop, clock, SIZES[size]) as hands:
+    async with at_the_bench(shop, clock) as hands:
         await hands.press("/ 8")
         await hands.let_pass(minutes=16)
         await hands.read_alarms()
-        look("alarm-over-a-list", size, hands)
+        await compare_at_both_sizes("alarm-over-a-list", hands)
         await hands.answer()
         await hands.press("escape 1 enter")
         await hands.let_pass(minutes=2)
         await hands.read_alarms()
-        look("alarm-on-a-page", size, hands)
+        await compare_at_both_sizes("alarm-on-a-page", hands)
         await hands.scan("10412")
-        look("no-such-tag", size, hands)
+        await compare_at_both_sizes("no-such-tag", hands)
 
 
-@BOTH_SIZES
-async def test_a_wrong_clock_looks_as_it_did(busy: Shop, size: str) -> None:  # noqa: F811
-    async with after_a_power_cut(busy, OLD, SIZES[size]) as hands:
-        look("clock-wrong", size, hands)
+async def test_a_wrong_clock_looks_as_it_did(busy: Shop) -> None:  # noqa: F811
+    async with after_a_power_cut(busy, OLD) as hands:
+        await compare_at_both_sizes("clock-wrong", hands)
         await hands.press("0")
-        look("bench-at-least", size, hands)
+        await compare_at_both_sizes("bench-at-least", hands)
 
 
-@BOTH_SIZES
 async def test_data_at_fault_looks_as_it_did(
-    clock: ManualClock, data: Path, shop: Shop, size: str, folder: str
+    clock: ManualClock, data: Path, shop: Shop, folder: str
 ) -> None:
     shop.store.close()
     file = shutil.copy(data, Path(folder) / "shop.db")
     here = Shop(open_store(str(file)), clock, "test")
     done(placement.place(here, 1, "Kit", route="zinc-new", shape="frame"))
     done(set_settings(here, "Kit", backup_to="/media/stick"))
-    async with at_the_bench(here, clock, SIZES[size]) as hands:
+    async with at_the_bench(here, clock) as hands:
         await hands.let_pass(seconds=1)
         await hands.let_pass(seconds=FIRST_LOOK_S)
-        look("backup-missing", size, hands)
+        await compare_at_both_sizes("backup-missing", hands)
         await hands.pick("set-up", "backups: where and how old")
-        look("backups", size, hands, folder)
+        await compare_at_both_sizes("backups", hands, folder)
         await hands.press("0")
         hands.app.data.struck(StoreFault("no room", "full"))
         hands.app.screen.redraw()  # type: ignore[attr-defined]
-        look("data-at-fault", size, hands)
+        await compare_at_both_sizes("data-at-fault", hands)
     done(back_up(here, "", None))
     done(placement.place(here, 2, "Kit", route="zinc-new", shape="plate"))
     here.store.close()
     spoil(file, cut_short)
     shut = open_for_screen(str(file), clock, "test")
     assert isinstance(shut, Shop)
-    async with at_the_bench(shut, clock, SIZES[size]) as hands:
+    async with at_the_bench(shut, clock) as hands:
         await hands.wait_until(lambda: "newest good backup, up to" in hands.picture())
-        look("no-data", size, hands, folder)
+        await compare_at_both_sizes("no-data", hands, folder)
         await hands.press("1")
         assert isinstance(hands.app.screen, Sure)
-        look("no-data-sure", size, hands)
+        await compare_at_both_sizes("no-data-sure", hands)
 
 
-@BOTH_SIZES
 async def test_data_behind_its_backup_looks_as_it_did(
-    clock: ManualClock, data: Path, shop: Shop, size: str, folder: str
+    clock: ManualClock, data: Path, shop: Shop, folder: str
 ) -> None:
     shop.store.close()
     file = Path(shutil.copy(data, Path(folder) / "shop.db"))
     fall_behind(Shop(open_store(str(file)), clock, "test"), file)
     shut = open_for_screen(str(file), clock, "test")
     assert isinstance(shut, Shop)
-    async with at_the_bench(shut, clock, SIZES[size]) as hands:
+    async with at_the_bench(shut, clock) as hands:
         await hands.wait_until(lambda: "newest good backup, up to" in hands.picture())
-        look("data-behind", size, hands, folder)
+        await compare_at_both_sizes("data-behind", hands, folder)
 
 
 @pytest.mark.parametrize("size", SIZES)

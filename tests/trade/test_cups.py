@@ -107,6 +107,8 @@ def test_as_much_thinner_as_paint_is_the_most_that_is_answered() -> None:
     assert found.thinner_pct == 100
     with pytest.raises(ValueError, match="more thinner than paint"):
         thinner_to_reach("ford4", CupReading(0, 60), CupReading(100, 30), 29)
+    with pytest.raises(ValueError, match="thinner"):
+        thinner_to_reach("ford4", CupReading(0, 60), CupReading(100.1, 30), 40)
 
 
 def test_the_target_of_a_reading_is_its_own_thinner() -> None:

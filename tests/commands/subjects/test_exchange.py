@@ -14,6 +14,7 @@ import pytest
 
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Outcome, Shop
+from bench.shop.data.backups import MOST_EXPORT_BYTES
 from bench.shop.data.opening import fill_new, open_for_screen
 from bench.testing import ManualClock
 
@@ -126,6 +127,11 @@ def test_input_that_is_no_export_is_read_no_further_than_its_beginning(
     ran = at_new("import", "-")
     assert ran.code == 1
     assert ran.err.startswith("what came in cannot be brought in")
+
+
+def test_an_export_of_up_to_a_thousand_megabytes_is_read() -> None:
+    """Mega is a million (SI); what is longer is refused by the test below."""
+    assert MOST_EXPORT_BYTES == 1000 * 10**6
 
 
 def test_an_export_without_end_is_read_up_to_the_limit_that_is_said(

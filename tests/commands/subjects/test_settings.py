@@ -311,6 +311,15 @@ def test_a_forecast_file_with_one_bad_line_writes_nothing(
     assert bench_view.read_bench(shop).house.hours.forecasts == ()
 
 
+@pytest.mark.parametrize(("size", "code"), [(10_000, 0), (10_001, 1)])
+def test_a_forecast_file_is_at_most_ten_thousand_bytes(
+    paintbench: Paintbench, tmp_path: Path, size: int, code: int
+) -> None:
+    text = "date,low,high\n2025-06-09,2,9"
+    file = forecast_file(tmp_path, text + "\n" * (size - len(text)))
+    assert paintbench("forecast", file, "--by", "Mo").code == code
+
+
 def test_a_forecast_for_one_date_is_typed_in_one_line(paintbench: Paintbench) -> None:
     day = ("--date", "2025-06-10", "--low", "-2C")
     ran = paintbench("forecast", *day, "--high", "48F", "--by", "Mo")

@@ -13,7 +13,14 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from dateutil.rrule import rrulestr
 
-from bench.process.calendar.holidays import days_of, days_off, fault_of, run_of_days
+from bench.process.calendar.holidays import (
+    TooManySteps,
+    _count_steps,
+    days_of,
+    days_off,
+    fault_of,
+    run_of_days,
+)
 from bench.process.clocks.temperature import Reading, stretches
 
 from ..making import HOURS, MON
@@ -199,6 +206,34 @@ def test_a_rule_that_is_too_far_to_walk_is_refused_with_the_figure(rule: str) ->
         "takes over 50000 steps to work out: write it with UNTIL, or as the days themselves"
     )
     assert sys.getprofile() is None
+
+
+def steps_after(look: Callable[[], object]) -> int:
+    """How many more steps are counted after a look until it is too far."""
+
+    def step() -> None:
+        nonlocal steps
+        steps += 1
+
+    def walk() -> None:
+        look()
+        while True:
+            step()
+
+    steps = 0
+    with pytest.raises(TooManySteps), _count_steps():
+        walk()
+    return steps
+
+
+@pytest.mark.parametrize(("name", "days"), [("ydayset", 366), ("mdayset", 31), ("wdayset", 7)])
+def test_a_year_a_month_and_a_week_that_are_looked_through_count_by_their_days(
+    name: str, days: int
+) -> None:
+    """The functions of dateutil's are called so; a leap year has 366 days (the calendar)."""
+    made: dict[str, Callable[[], object]] = {}
+    exec(f"def {name}(): pass\ndef other(): pass", made)
+    assert steps_after(made["other"]) - steps_after(made[name]) == days - 1
 
 
 def test_a_shop_is_closed_for_a_year_at_the_most() -> None:

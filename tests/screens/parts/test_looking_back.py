@@ -23,7 +23,6 @@ from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, state, told
 
 from ..driving import Gone, Hands, Said, at_the_bench
-from ..pictures import SIZES, compare, fits
 from ..test_golden import at, demo  # noqa: F401 - a fixture
 
 BACK = ("find a part, the log",)
@@ -449,44 +448,3 @@ async def test_small_and_large_terminals_show_whole_lines(
             rows = hands.picture().splitlines()
             assert max(map(len, rows)) <= size[0]
             assert not any(row.endswith("..") for row in rows[1:-2])
-
-
-LOOKS = {
-    "sheet": (("1 enter enter",), ""),
-    "sheet-page-3": (("1 enter enter 9 9",), ""),
-    "correct": (("1 enter enter 1",), ""),
-    "correct-step": (("1 enter enter 1 6",), ""),
-    "look-back": (BACK, ""),
-    "find-part": (BACK, "find a part, on the bench or long gone"),
-    "found-parts": (BACK, "find a part, on the bench or long gone"),
-    "journal": (BACK, "the log: look back, undo, correct"),
-    "journal-line": (BACK, "the log: look back, undo, correct"),
-    "jobs": (BACK, JOBS),
-    "job-page": (BACK, JOBS),
-    "quote": (BACK, QUOTE),
-}
-AFTER = {
-    "job-page": "1",
-    "quote": "1 1 enter enter 1",
-    "find-part": "1 2",
-    "found-parts": "t r o enter",
-    "journal-line": "4",
-}
-
-
-@pytest.mark.parametrize("name", LOOKS)
-@pytest.mark.parametrize("size", SIZES)
-async def test_looking_back_looks_as_it_did(demo: Shop, name: str, size: str) -> None:  # noqa: F811
-    clock = demo.clock.computer
-    assert isinstance(clock, ManualClock)
-    keys, choice = LOOKS[name]
-    async with at_the_bench(demo, clock, SIZES[size], demo=True) as hands:
-        await hands.answer_all()
-        if keys is BACK:
-            await hands.pick(*keys, *([choice] if choice else []))
-        else:
-            await hands.press(*keys)
-        if name in AFTER:
-            await hands.press(AFTER[name])
-        fits(hands, SIZES[size])
-        compare(f"{name}-{size}", hands)

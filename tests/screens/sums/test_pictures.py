@@ -8,7 +8,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.testing import ManualClock
 from tests.screens.driving import at_the_bench
-from tests.screens.pictures import SIZES, compare, fits
+from tests.screens.pictures import compare_at_both_sizes
 
 SCREENS = {
     "sum-groups": "s",
@@ -27,13 +27,9 @@ SCREENS = {
 
 
 @pytest.mark.parametrize("name", SCREENS)
-@pytest.mark.parametrize("size", SIZES)
-async def test_the_sums_look_as_they_did(
-    shop: Shop, clock: ManualClock, name: str, size: str
-) -> None:
+async def test_the_sums_look_as_they_did(shop: Shop, clock: ManualClock, name: str) -> None:
     readings.take_reading(shop, "Kit", air_c=18.5, rh_pct=55, metal_c=17.5)
-    async with at_the_bench(shop, clock, SIZES[size]) as hands:
+    async with at_the_bench(shop, clock) as hands:
         await hands.press(SCREENS[name])
-        fits(hands, SIZES[size])
+        await compare_at_both_sizes(name, hands)
         assert ".." not in hands.picture()
-        compare(f"{name}-{size}", hands)

@@ -17,6 +17,7 @@ import pytest
 
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
+from bench.shop.data import background
 from bench.shop.data.background import (
     FIRST_LOOK_S,
     LOOK_EVERY_S,
@@ -25,9 +26,11 @@ from bench.shop.data.background import (
     BackupScheduler,
 )
 from bench.shop.data.backup_retention import SecondPlace
+from bench.shop.data.backups import BackupPlace
 from bench.shop.environment import readings
 from bench.shop.settings.settings_change import set_settings
 from bench.store.copies import backup
+from bench.store.databases.faults import StoreFault
 from bench.store.schema.tables import PROBE
 from bench.testing import ManualClock
 from tests.conftest import MONDAY
@@ -102,10 +105,49 @@ def test_a_backup_is_made_soon_after_the_start_and_not_before_the_first_picture(
     assert len(taken(data)) == 1
 
 
+def test_it_looks_3_s_after_the_start_and_then_once_a_minute(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks: list[float] = []
+    began_s = bench.clock.monotonic()
+
+    def looked(*_given: object, **_more: object) -> list[BackupPlace]:
+        looks.append(round(bench.clock.monotonic() - began_s, 1))
+        return []
+
+    monkeypatch.setattr(background, "backup_places", looked)
+    for seconds in (2.9, 0.1, 59.9, 0.1, 59.9, 0.1):
+        bench.let_pass(seconds=seconds)
+    assert looks == [3.0, 63.0, 123.0]
+
+
+def test_a_copy_that_takes_over_ten_minutes_hangs(
+    shop: Shop, clock: ManualClock, data: Path
+) -> None:
+    bench = Bench(shop, clock, lambda _: None)
+    bench.let_pass(seconds=0)
+    bench.let_pass(seconds=3)
+    bench.let_pass(seconds=599.9)
+    assert bench.faults() == []
+    bench.let_pass(seconds=0.1)
+    assert bench.faults() == ["beside the data: it does not answer"]
+
+
+def test_data_that_is_away_is_tried_again_every_3_s(shop: Shop, clock: ManualClock) -> None:
+    tries: list[BackgroundJob] = []
+    again, away = background.Reconnector(tries.append), StoreFault("away", "gone")
+    again.begin(shop)
+    for seconds, tried in ((2.9, 0), (0.1, 1), (2.9, 1), (0.1, 2)):
+        clock.advance(seconds=seconds)
+        again.tick(shop, away)
+        assert len(tries) == tried
+        again._busy = False  # it came to nothing
+
+
 def test_while_painters_work_there_is_one_every_hour(bench: Bench, data: Path) -> None:
-    for _ in range(5 * 60):
+    for _ in range(5 * 6):
         bench.write()
-        bench.let_pass(minutes=1)
+        bench.let_pass(minutes=10)
     made = taken(data)
     assert len(made) == 5
     assert {later - sooner for sooner, later in pairwise(made)} == {timedelta(hours=1)}

@@ -330,3 +330,9 @@ def test_a_calendar_file_gives_plain_days_off(shop: Shop) -> None:
     old = FEASTS.format(events[0])
     assert refused(add_holidays_of(shop, "Kit", old)).rule == "no whole day to come in this file"
     assert refused(add_holidays_of(shop, "Kit", "date,low")).rule == "no calendar file"
+
+
+def test_a_megabyte_of_backups_is_a_million_bytes(shop: Shop) -> None:
+    """Mega is a million (SI)."""
+    done(set_settings(shop, "Kit", backup_mb=20))
+    assert bench_view.read_bench(shop).house.backup_bytes == 20_000_000
