@@ -88,7 +88,7 @@ class WorkPlanJson(_Exact):
     bound: float | None
     proven: bool
     not_proven: str | None
-    windows_missed: int
+    coats_abraded_for: int
     late_days: int | None
     mixes: int
     steps: list[PlanStepJson]
@@ -139,7 +139,7 @@ def _fields(written: WrittenPlan) -> WorkPlanJson:
         bound=plan.bound,
         proven=plan.is_proven,
         not_proven=written.note or None,
-        windows_missed=plan.missed,
+        coats_abraded_for=plan.abraded,
         late_days=draft.cost.late_days if draft is not None else None,
         mixes=sum(step.mixes_at is not None for step in plan.steps),
         steps=[_step(step, written.now) for step in plan.steps],
