@@ -7,6 +7,7 @@ from html import escape
 
 from bench.records.air_picture import AirPicture, svg
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
+from bench.records.lanes_picture import LanesPicture, lanes_svg
 from bench.records.plain_text import plain
 from bench.shop.settings.paper import Paper, PaperSize
 
@@ -35,7 +36,7 @@ header { border-bottom: 2px solid #000; padding-bottom: 2mm; margin-bottom: 3mm;
 header p { float: right; margin: 1.5mm 0 0; }
 h2 { font-size: 12pt; margin: 6mm 0 1.5mm; border-bottom: 1px solid #888; break-after: avoid; }
 h3 { font-size: 10.5pt; margin: 3mm 0 1mm; break-after: avoid; }
-p { orphans: 2; widows: 2; }
+p { margin: 1.6mm 0; orphans: 2; widows: 2; }
 section, figure, .last { break-inside: avoid; }
 table { border-collapse: collapse; width: 100%; }
 thead { display: table-header-group; }
@@ -46,8 +47,8 @@ th { font-weight: bold; }
 thead th { overflow-wrap: normal; hyphens: none; }
 table + p { break-before: avoid; }
 figure { margin: 2mm 0; }
-svg.air { width: 100%; display: block; font-family: "Liberation Sans", "DejaVu Sans", Arial,
-  sans-serif; }
+svg.air, svg.lanes { width: 100%; display: block;
+  font-family: "Liberation Sans", "DejaVu Sans", Arial, sans-serif; }
 .facts th { width: 24mm; font-weight: normal; color: #444; }
 td.short { white-space: nowrap; }
 .weighty { border: 2px solid #000; padding: 2mm; font-weight: bold; }
@@ -135,6 +136,8 @@ def _block(block: Block) -> Iterator[str]:
         yield f"<p{kind}>{_typed(block.text)}</p>"
     elif isinstance(block, AirPicture):
         yield f"<figure>{svg(block)}</figure>"
+    elif isinstance(block, LanesPicture):
+        yield f"<figure>{lanes_svg(block)}</figure>"
     else:
         signs = "".join(f'<div class="sign">{literal(label)}</div>' for label in block.labels)
         yield f'<div class="last">{signs}</div>'

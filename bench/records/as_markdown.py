@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from bench.records.air_picture import AirPicture, drawn_text
 from bench.records.as_text import WIDTH
 from bench.records.blocks import Block, Entry, Facts, Heading, Page, Say, Table, Title
+from bench.records.lanes_picture import LanesPicture, drawn_lanes
 from bench.records.plain_text import plain
 
 _SPECIAL = re.compile(
@@ -60,6 +61,8 @@ def _block(block: Block) -> Iterator[str]:
         yield f"**{text}**" if block.weighty else text
     elif isinstance(block, AirPicture):
         yield "\n".join(f"    {line}" for line in drawn_text(block, WIDTH - 4))
+    elif isinstance(block, LanesPicture):
+        yield "\n".join(f"    {line}" for line in drawn_lanes(block, WIDTH - 4))
     else:
         yield "\n".join(f"- {literal(label)}: {literal('_' * 30)}" for label in block.labels)
 

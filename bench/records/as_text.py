@@ -17,6 +17,7 @@ from bench.records.blocks import (
     Table,
     Title,
 )
+from bench.records.lanes_picture import LanesPicture, drawn_lanes
 from bench.records.plain_text import folded, padded, plain, width_of
 
 WIDTH = 79
@@ -54,6 +55,8 @@ def _block(block: Block, width: int) -> Iterator[str]:
         yield from folded(f"!!! {block.text}" if block.weighty else block.text, width)
     elif isinstance(block, AirPicture):
         yield from drawn_text(block, width)
+    elif isinstance(block, LanesPicture):
+        yield from drawn_lanes(block, width)
     else:
         yield from _sign(block, width)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bench.records.air_picture import AirPicture
+from bench.records.lanes_picture import LanesPicture
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ class SignatureLine:
     labels: tuple[str, ...]
 
 
-Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine | AirPicture
+Block = Title | Heading | Facts | Table | Entry | Say | SignatureLine | AirPicture | LanesPicture
 Page = tuple[Block, ...]
 
 

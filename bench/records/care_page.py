@@ -94,14 +94,12 @@ def cured_at(cure: Cure) -> datetime | None:
 
 
 def _when(cure: Cure) -> Iterator[tuple[str, str]]:
-    yield (
-        "Touch",
-        (
-            f"with care from {edge_hour(cure.contact)}: still soft underneath"
-            if cure.contact is not None
-            else "as little as can be before full cure"
-        ),
-    )
+    if cure.passed_at is not None:
+        yield "Touch", f"as usual from {hour(cure.passed_at)}, when its cure was tested"
+    elif cure.contact is not None:
+        yield "Touch", f"with care from {edge_hour(cure.contact)}: still soft underneath"
+    else:
+        yield "Touch", "as little as can be before full cure"
     full = cured_at(cure)
     on = day(full) if full is not None else "full cure"
     yield "Load", f"not before {on}: bolts, straps and clamps bite into paint that is not cured"

@@ -299,6 +299,6 @@ class RecordJson(_Exact):
     sheet: PartJson
 
 
-def record_schema() -> dict[str, Any]:
+def schema() -> dict[str, Any]:
     """Return the JSON Schema of a job record, as Pydantic writes it (draft 2020-12)."""
     return RecordJson.model_json_schema(mode="serialization")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bench.process.ahead.quote import QuoteHours, QuoteItem
 from bench.process.parts.durations import span_words
@@ -20,12 +20,12 @@ from bench.records.record_text import hour
 from bench.shop.stock.quote import Quote
 
 
-def quote_page(found: Quote) -> Page:
-    """Write a quote."""
-    return tuple(_blocks(found))
+def quote_page(found: Quote, days: Sequence[str] = ()) -> Page:
+    """Write a quote. days: when it could be ready beside what is planned, where that was asked."""
+    return tuple(_blocks(found, days))
 
 
-def _blocks(found: Quote) -> Iterator[Block]:
+def _blocks(found: Quote, days: Sequence[str]) -> Iterator[Block]:
     yield Title("QUOTE", f"written {hour(found.now)}")
     lots = enumerate(found.items, start=1)
     rows = tuple((str(number), *_lot(item)) for number, item in lots)
@@ -37,6 +37,10 @@ def _blocks(found: Quote) -> Iterator[Block]:
     yield from (Say(f"{use_words(own, found.products)}.") for own in found.paint.own)
     yield Heading("Hours, as past steps of this shop took")
     yield from _hours(found.hours)
+    if days:
+        yield Heading("Ready at the earliest, all lots")
+        yield from (Say(f"{words}.") for words in days)
+        yield Say("By the plan of today: nothing is promised by it.")
     yield from _signed()
 
 

@@ -10,10 +10,10 @@ import argparse
 import asyncio
 import json
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from . import ageing, storing, terminals, ticking
+from . import ageing, planning, storing, terminals, ticking
 from .figure import Figure, as_json, table
 
 TICKS, MANY_TICKS = 10_000, 100_000
@@ -28,15 +28,27 @@ def main() -> None:
         action="store_true",
         help=f"{MANY_TICKS:,} ticks for the memory figure instead of {TICKS:,}, and twice the keys",
     )
-    parser.add_argument("--only", metavar="PART", choices=PARTS, help=f"one of {', '.join(PARTS)}")
+    parser.add_argument(
+        "--only", metavar="PART", choices=(*PARTS, "plan"), help=f"one of {', '.join(PARTS)}, plan"
+    )
+    parser.add_argument(
+        "--bench", metavar="NAME", default="", help="of plan: only one, such as 12/1, or demo"
+    )
     given = parser.parse_args()
-    parts = [given.only] if given.only else list(PARTS)
-    with tempfile.TemporaryDirectory() as name:
-        figures = [f for part in parts for f in PARTS[part](Path(name), given.long)]
+    if given.only == "plan":
+        figures = list(planning.plans(given.bench))
+    else:
+        figures = _measured([given.only] if given.only else list(PARTS), given.long)
     print(table(figures))
     if given.json:
         text = json.dumps(as_json(figures), indent=1) + "\n"
         Path(given.json).write_text(text, encoding="utf-8")
+
+
+def _measured(parts: Iterable[str], long: bool) -> list[Figure]:
+    """Measure all parts but the plan, which takes an hour of the processor."""
+    with tempfile.TemporaryDirectory() as name:
+        return [figure for part in parts for figure in PARTS[part](Path(name), long)]
 
 
 def _memory(folder: Path, long: bool) -> Iterator[Figure]:

@@ -82,7 +82,7 @@ def degrees_at(picture: AirPicture, y: float) -> float:
     return least + (TOP + HIGH - y) / HIGH * (most - least)
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(pictures())
 def test_it_is_inside_its_frame_with_its_extremes_and_a_bar_for_each_step(
     picture: AirPicture,
@@ -114,7 +114,7 @@ def test_it_is_inside_its_frame_with_its_extremes_and_a_bar_for_each_step(
         assert bar.attrib["fill"] == ("#000" if step.is_coat else "#fff")
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(pictures(), st.integers(70, 130))
 def test_in_letters_it_keeps_its_width_and_shows_highest_and_lowest(
     picture: AirPicture, width: int

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
+from bench.process.clocks.edges import Edge
 from bench.records.as_text import text
 from bench.records.care_page import care_page
 from bench.records.label import label
@@ -115,3 +117,14 @@ def test_while_coats_are_to_come_there_is_no_date(shop: Shop) -> None:
     assert "!!! It is not finished: 6 steps to go. There is no date yet." in page(shop)
     done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
     assert "5 steps to go" in page(shop)
+
+
+def test_the_page_of_a_cured_part_does_not_call_it_soft(shop: Shop, clock: ManualClock) -> None:
+    curing(shop, clock)
+    sheet = told(shop)
+    assert sheet.cure is not None
+    contact = Edge(datetime(2025, 6, 10, 14, 3, tzinfo=UTC), "opening")
+    fresh = replace(sheet, cure=replace(sheet.cure, contact=contact))
+    assert "soft underneath" in text(care_page(fresh))
+    cured = replace(fresh, cure=replace(fresh.cure, passed_at=clock.now(), passed_by="Mo"))
+    assert "soft" not in text(care_page(cured))

@@ -44,12 +44,12 @@ def _lines(found: JobList) -> Iterator[str]:
 def state_words(line: JobLine) -> str:
     """Say what is promised of a job, and how it stands to that."""
     if line.slack is None:
-        return "nothing promised"
-    return f"promised {promise_words(line.job)}: {line.slack.words}"
+        return "; ".join(filter(None, ("nothing promised", line.words)))
+    return f"promised {promise_words(line.job)}: {line.words}"
 
 
 def _data(line: JobLine) -> dict[str, Any]:
-    job, slack, progress = line.job, line.slack, line.progress
+    job, slack, progress, by_plan = line.job, line.slack, line.progress, line.by_plan
     return {
         "job": job.name,
         "owner": job.owner or None,
@@ -64,4 +64,6 @@ def _data(line: JobLine) -> dict[str, Any]:
         "promise": job.promise if job.promised else None,
         "days_left": slack.days if slack else None,
         "late": slack.is_late if slack else None,
+        "ready_by_plan": str(by_plan.ready) if by_plan and by_plan.ready else None,
+        "shop_days_to_spare": by_plan.days if by_plan else None,
     }

@@ -8,7 +8,7 @@ from typing import Any
 from bench.commands.core.console import Report
 from bench.commands.core.plain_text import json_text
 from bench.commands.subjects.data import SCHEMAS
-from bench.records.json_form import VERSION, record_schema
+from bench.records import json_form, plan_json
 from bench.shop.data.file_schemas import shop_schema
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -24,5 +24,9 @@ def schema(args: Namespace) -> Report:
 
 def schema_of(name: str) -> dict[str, Any]:
     """Return one of SCHEMAS, with an id that names its version."""
-    version, found = (VERSION, record_schema()) if name == "sheet" else shop_schema(name)
+    if name in ("sheet", "plan"):
+        form = json_form if name == "sheet" else plan_json
+        version, found = form.VERSION, form.schema()
+    else:
+        version, found = shop_schema(name)
     return {"$schema": DRAFT, "$id": f"urn:paintbench:{name}:{version}", **found}

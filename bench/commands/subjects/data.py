@@ -12,6 +12,7 @@ DAMAGED_TOO = option(
 
 SCHEMAS = {
     "sheet": "a job record: paintbench sheet --form json",
+    "plan": "a plan: paintbench plan show --form json",
     "export": "the whole shop: paintbench export",
     "product": "a product's file, its TOML read into JSON",
     "route": "a route's file, its TOML read into JSON",

@@ -174,11 +174,14 @@ JOBS = Group("jobs and quotes", (
          _of_lot("--area", "area_m2", metavar="AREA", type=quantities.quantity("metre ** 2"),
                  help="of one piece: 7.5m2; else what is typical of its shape"),
          _of_lot("--count", "count", metavar="N", type=COUNT, help="pieces in the lot; else one"),
+         option("--when", action="store_true",
+                help="also the earliest day beside what is planned; it takes some seconds"),
          *PRINTED),
         "bench.commands.reports.quote:quote", "reads",
         ("quote --route zinc-new --shape frame --area 7.5m2",
          "quote --route zinc-new --shape frame --area 7.5m2 "
          "--route zinc-new --shape bracket --area 0.03m2 --count 40",
+         "quote --route zinc-new --shape frame --when",
          "quote --route zinc-new --shape frame --form html -o quote.html")),
     Command(
         "durations", "how long steps take by this shop's log, and what paint coats took",

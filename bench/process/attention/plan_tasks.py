@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from bench.process.ahead.attendance import Stay
 from bench.process.attention.todo_list import Task
@@ -11,21 +12,24 @@ from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.day_page import begin_by_words, begun_by, first_of, who_words
 from bench.process.plan.late_steps import late_steps, late_words
 
+if TYPE_CHECKING:
+    from bench.process.plan.promises import Promises
+
 
 def late_tasks(
-    plan: WorkPlan | None,
+    plan: WorkPlan,
     stands: Mapping[str, int | None],
     in_hand: Collection[str],
     now: datetime,
+    promises: Promises | None = None,
 ) -> tuple[Task, ...]:
     """Return a task for each step that should have begun, with what it pushes.
 
     stands: by the tag of each part that is here; in_hand: the tags of which a step is begun.
+    promises: named where a late step breaks one.
     """
-    if plan is None:
-        return ()
     return tuple(
-        Task("PLAN", stands[step.tag], step.tag, late_words(plan, step, now))
+        Task("PLAN", stands[step.tag], step.tag, late_words(plan, step, now, promises))
         for step in late_steps(plan, in_hand, now)
         if step.tag in stands
     )

@@ -67,17 +67,17 @@ class WorkPlan:
         return tuple(step for step in self.steps if step.tag == tag)
 
     @property
-    def missed(self) -> int:
-        """Return how many windows it misses: so many coats are abraded for."""
+    def abraded(self) -> int:
+        """Return for how many coats what lies below is abraded first."""
         return sum(step.abrading_from is not None for step in self.steps)
 
     def words(self, zone: tzinfo) -> str:
-        """Say what it is: "14 steps of 5 parts until Fri 12 Dec, no window missed"."""
+        """Say what it is: "14 steps of 5 parts until Fri 12 Dec, 2 coats abraded for"."""
         tags = {step.tag for step in self.steps}
         steps = len({(step.tag, step.number) for step in self.steps})
-        missed = f"{self.missed} window{'s' * (self.missed != 1)}" if self.missed else "no window"
+        coats = f", {self.abraded} coat{'s' * (self.abraded != 1)} abraded for"
         return (
             f"{steps} step{'s' * (steps != 1)} of {len(tags)} part{'s' * (len(tags) != 1)} "
-            f"until {max(step.ends for step in self.steps).astimezone(zone):%a %d %b}, "
-            f"{missed} missed"
+            f"until {max(step.ends for step in self.steps).astimezone(zone):%a %d %b}"
+            f"{coats if self.abraded else ''}"
         )

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from random import Random
 
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PlanInputs
-from bench.process.plan.problem import SLOT_MIN, Schedule, span
+from bench.process.plan.problem import SLOT_MIN, Schedule
 from bench.process.plan.risk import chances
-from bench.process.plan.when import Earliest, earliest
+from bench.process.plan.when import earliest
 from bench.process.plan.why import Reason, Relief, why
 from bench.process.wording.time_text import format_clock
 
@@ -21,40 +21,8 @@ source): nights as they usually differ from those the plan counts on."""
 
 
 @dataclass(frozen=True)
-class Promised:
-    """A part that is promised, by a plan. days: shop days to spare, below 0 too late."""
-
-    tag: str
-    job: str
-    ready: date
-    promised: date
-    days: int
-
-    @property
-    def words(self) -> str:
-        """Say it: "tag 4 (Trolley): ready Fri 12 Dec, promised Tue 16 Dec: 2 days to spare"."""
-        count = f"{abs(self.days)} shop day{'s' * (abs(self.days) != 1)}"
-        stands = f"LATE by {count}" if self.days < 0 else f"{count} to spare"
-        ready, promised = f"{self.ready:%a %d %b}", f"{self.promised:%a %d %b}"
-        return f"tag {self.tag} ({self.job}): ready {ready}, promised {promised}: {stands}"
-
-
-def promised_of(built: BuiltPlan, inputs: PlanInputs, schedule: Schedule) -> tuple[Promised, ...]:
-    """Return how the promised parts stand by a plan, the one with the least to spare first."""
-    found = []
-    for piece in built.problem.pieces:
-        job, placed = inputs.jobs.get(piece.key), schedule.placed[piece.tasks[-1]]
-        if job is None or job.promised is None or piece.promised_day is None or placed is None:
-            continue
-        day = piece.done_day[span(built.problem.tasks[piece.tasks[-1]], placed)[1]]
-        ready = built.grid.shop_date(day)
-        found.append(Promised(piece.key, job.name, ready, job.promised, piece.promised_day - day))
-    return tuple(sorted(found, key=lambda each: (each.days, each.tag)))
-
-
-@dataclass(frozen=True)
 class CanBeReady:
-    """By when a new part could be ready. moved: steps of others that begin at another hour."""
+    """By when new parts could be ready. moved: steps of others that begin at another hour."""
 
     ready: date
     last_step_ends: datetime
@@ -63,9 +31,9 @@ class CanBeReady:
 
 @dataclass(frozen=True)
 class WhenAnswer:
-    """The earliest days of a new part: as the plan is, and with moves that break no promise.
+    """The earliest days of new parts: as the plan is, and with moves that break no promise.
 
-    reason: why it is in no plan at all, else empty.
+    reason: why one of them is in no plan at all, else empty.
     """
 
     beside: CanBeReady | None
@@ -73,27 +41,55 @@ class WhenAnswer:
     reason: str = ""
 
 
-def when_of(built: BuiltPlan, tag: str, planned: Schedule, random: Random) -> WhenAnswer:
-    """Say when a part could be ready beside what is planned. planned: without it."""
-    piece = next((n for n, p in enumerate(built.problem.pieces) if p.key == tag), None)
-    if piece is None:
-        left = (each.reason for each in built.left_out if each.tag == tag)
-        return WhenAnswer(None, None, next(left, "it has no step to do"))
+def when_of(
+    builts: Iterable[tuple[str, BuiltPlan]], planned: Schedule, random: Random
+) -> WhenAnswer:
+    """Say when some new parts could all be ready beside what is planned.
+
+    builts: each new part's tag, and the question with it and those before it, at their ends;
+    planned: without any of them.
+    """
+    nothing = _SoFar(planned, date.min, datetime.min.replace(tzinfo=UTC))
+    beside: _SoFar | None = nothing
+    moved: _SoFar | None = nothing
+    for tag, built in builts:
+        piece = next((n for n, p in enumerate(built.problem.pieces) if p.key == tag), None)
+        if piece is None:
+            left = (each.reason for each in built.left_out if each.tag == tag)
+            return WhenAnswer(None, None, next(left, "it has no step to do"))
+        beside = beside and beside.with_piece(built, piece, None)
+        moved = moved and moved.with_piece(built, piece, random)
     return WhenAnswer(
-        _can_be_ready(built, earliest(built.problem, planned, piece)),
-        _can_be_ready(built, earliest(built.problem, planned, piece, True, random)),
+        beside.can_be(planned) if beside else None, moved.can_be(planned) if moved else None
     )
 
 
-def _can_be_ready(built: BuiltPlan, found: Earliest | None) -> CanBeReady | None:
-    if found is None:
-        return None
-    ready = built.grid.shop_date(found.day)
-    return CanBeReady(ready, built.grid.at(found.end), len(found.moved))
+@dataclass(frozen=True)
+class _SoFar:
+    """A plan with some of the new parts in it. ready: when the last of them is."""
+
+    schedule: Schedule
+    ready: date
+    last_step_ends: datetime
+
+    def with_piece(self, built: BuiltPlan, piece: int, random: Random | None) -> _SoFar | None:
+        """Put one more in. random: where others may be moved for it."""
+        problem, placed = built.problem, self.schedule.placed
+        whole = Schedule((*placed, *[None] * (len(problem.tasks) - len(placed))))
+        found = earliest(problem, whole, piece, random is not None, random)
+        if found is None:
+            return None
+        ready = max(self.ready, built.grid.shop_date(found.day))
+        return _SoFar(found.schedule, ready, max(self.last_step_ends, built.grid.at(found.end)))
+
+    def can_be(self, planned: Schedule) -> CanBeReady:
+        pairs = zip(planned.placed, self.schedule.placed, strict=False)
+        moved = sum(a is not None and b is not None and a.start != b.start for a, b in pairs)
+        return CanBeReady(self.ready, self.last_step_ends, moved)
 
 
 def when_words(answer: WhenAnswer, now: datetime) -> tuple[str, ...]:
-    """Say when a new part could be ready. now: in the shop's zone."""
+    """Say when new parts could be ready. now: in the shop's zone."""
     if answer.reason:
         return (f"It is in no plan: {answer.reason}",)
     if answer.with_moves is None:
@@ -149,7 +145,7 @@ def _reason_words(built: BuiltPlan, reason: Reason) -> str:
     if reason.kind == "promise":
         piece = problem.pieces[reason.which]
         day = built.grid.shop_date(piece.promised_day or 0)
-        return f"tag {piece.key} is to be ready by {day:%a %d %b}"
+        return f"tag {piece.key} wanted by {day:%a %d %b}"
     task = built.tasks[reason.which]
     return f"tag {task.tag} {task.steps[0].name}: no hour in which it can begin"
 
@@ -206,7 +202,8 @@ def risk_of(built: BuiltPlan, inputs: PlanInputs, schedule: Schedule, random: Ra
         spreads.append(
             max(inputs.length_of(part, records[step.number]).spread for step in task.steps)
         )
-    found = chances(built.problem, schedule, random, spreads, NIGHT_SPREAD)
+    closings = [until for _, (_, until) in built.grid.days]
+    found = chances(built.problem, schedule, random, spreads, NIGHT_SPREAD, closings)
     steps = tuple(
         StepRisk(built.tasks[each.task].tag, built.tasks[each.task].steps[0].name, each.missed)
         for each in found.by_task

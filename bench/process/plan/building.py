@@ -279,7 +279,10 @@ class _Builder:
             + (task.longer if task.longer_starts >> n & 1 else 0)
             for n in same
         ]
-        follows = tuple(Stage(same, closes, abraded) for abraded in (False, True))
+        follows = tuple(
+            Stage(same, closes, abraded, opens_aged=False, closes_aged=False)
+            for abraded in (False, True)
+        )
         self.waits.append(Wait(before, before, after, follows))
 
     def _keep_window(

@@ -28,7 +28,7 @@ class Windows:
 
 @dataclass(frozen=True)
 class Link:
-    """A stage in which a step may begin, by the starts of steps before it in the chain.
+    """A stage in which a step can begin, by the starts of steps before it in the chain.
 
     before, first: places in the chain. opens, closes: by the start of that step, without and with
     the abrading; closes None where it never closes. What they give is where the work itself begins.

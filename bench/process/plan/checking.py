@@ -205,7 +205,7 @@ def _domains(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
 def _stretches(
     problem: Problem, wait: Wait, before: Placed, first: Placed, after: Placed
 ) -> Iterator[tuple[int, int]]:
-    """Yield from which slot to before which one the waiting task may begin."""
+    """Yield from which slot to before which one the waiting task can begin."""
     ended = span(problem.tasks[wait.before], before)[1]
     began = work_start(problem.tasks[wait.first], first)
     for stage in wait.stages:

@@ -210,7 +210,7 @@ class Column:
                     yield source, link, can
 
     def _reach(self, source: Reached, link: Link, shared: int | None = None) -> int:
-        """Return where work may begin through a stage, from any of the starts of a source.
+        """Return where work can begin through a stage, from any of the starts of a source.
 
         shared: the step whose pot it shares, if it does; the work ends within that pot's life.
         """

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from bench.process.ahead.attendance import Stay
+from bench.process.clocks.temperature import Hours
 from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.wording.time_text import format_clock
 
 SPRAY_SPACE = "spray space"
-NOBODY = "not given yet"
+NOBODY = "nobody free"
 """The lane of a step for which no painter was free for all of it."""
 
 AT_A_TIME = 3
@@ -46,20 +47,25 @@ def lanes(
     painters: Sequence[str],
     takes_space: Callable[[AgreedStep], bool],
     wears_mask: Callable[[AgreedStep], bool],
+    clearance: timedelta = timedelta(0),
 ) -> tuple[Lane, ...]:
     """Return a lane for each painter, one for what nobody was given, one for the spray space.
 
-    day: from when to when it is shown.
+    day: from when to when it is shown. clearance: so long masks stay on after isocyanate.
     """
-    steps = [step for step in plan.steps if step.starts < day[1] and step.ends > day[0]]
+    steps = [s for s in plan.steps if s.starts < day[1] and s.ends + clearance > day[0]]
     by_name = [
         Lane(name, _stretches(step for step in steps if name in step.painters)) for name in painters
     ]
     nobody = _stretches(step for step in steps if not step.painters)
-    space = tuple(
-        Stretch(step.begins, step.ends, step.tag, "x" if wears_mask(step) else "=")
-        for step in steps
-        if takes_space(step)
+    sprayed = [step for step in steps if takes_space(step)]
+    masked = [step for step in sprayed if wears_mask(step)]
+    space = (
+        *(Stretch(step.ends, step.ends + clearance, "", "x") for step in masked if clearance),
+        *(
+            Stretch(step.begins, step.ends, step.tag, "x" if step in masked else "=")
+            for step in sprayed
+        ),
     )
     return (
         *by_name,
@@ -82,6 +88,25 @@ def _stretches(steps: Iterable[AgreedStep]) -> tuple[Stretch, ...]:
             if since < until
         ]
     return tuple(stretches)
+
+
+def hours_of(day: date, hours: Hours, plan: WorkPlan) -> Stay:
+    """Return what is shown of a day, in the shop's zone, from one full hour to another.
+
+    That is its hours, or 06:00 to 20:00 where nobody is in or always somebody is, and what is
+    planned beside them.
+    """
+    midnight = datetime.combine(day, time(), hours.zone)
+    first, last = midnight + timedelta(hours=6), midnight + timedelta(hours=20)
+    there = [span for span in hours.spans(midnight, 1) if span[0].date() == day]
+    if there and not hours.always_in:
+        first, last = there[0][0].replace(minute=0), there[-1][1]
+    for step in plan.steps:
+        begins, ends = (at.astimezone(hours.zone) for at in (step.starts, step.ends))
+        if begins.date() == day:
+            first = min(first, begins.replace(minute=0))
+            last = max(last, min(ends, midnight + timedelta(days=1)))
+    return first, last
 
 
 def next_of(plan: WorkPlan, name: str, now: datetime) -> tuple[AgreedStep, ...]:

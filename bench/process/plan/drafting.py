@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from bench.process.plan.agreed import AgreedStep, WorkPlan
-from bench.process.plan.answers import Promised, promised_of
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.chains import LeftOut
 from bench.process.plan.checking import Cost
 from bench.process.plan.crew import crew
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import SLOT_MIN, Schedule
+from bench.process.plan.promises import Promised, Promises
 
 
 @dataclass(frozen=True)
@@ -39,15 +39,21 @@ def draft(
 ) -> Draft:
     """Write a schedule down as a plan, with who does what. made: its facts, without its steps."""
     pieces = built.problem.pieces
+    steps = tuple(_steps(built, schedule, crew(built, schedule, inputs)))
     return Draft(
-        plan=replace(made, steps=tuple(_steps(built, schedule, crew(built, schedule, inputs)))),
+        plan=replace(made, steps=steps),
         schedule=schedule,
         cost=cost,
         left_out=built.left_out,
         no_room=tuple(p.key for p in pieces if schedule.placed[p.tasks[0]] is None),
         assumed=built.assumed,
-        promised=promised_of(built, inputs, schedule),
+        promised=_promises(built, inputs).of_steps(steps),
     )
+
+
+def _promises(built: BuiltPlan, inputs: PlanInputs) -> Promises:
+    parts = {part.tag: part for part in inputs.parts}
+    return Promises(parts, inputs.jobs, inputs.around, inputs.shop.handling_h, built.grid)
 
 
 def _steps(
@@ -59,7 +65,7 @@ def _steps(
         mixes_at = None
         if paint is not None and step.pot == step.task:
             mixing = SLOT_MIN * built.problem.paints[paint].mixing
-            mixes_at = step.begins - timedelta(minutes=mixing)
+            mixes_at = (step.abrading_from or step.begins) - timedelta(minutes=mixing)
         steps.append(
             AgreedStep(
                 tag=step.tag,

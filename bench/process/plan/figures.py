@@ -25,6 +25,10 @@ CABINET = "blast cabinet"
 """The equipment that is a place of its own: no dust comes out of it."""
 
 
+PLAN_DAYS = 21
+"""So far ahead is planned, unless more is asked for."""
+
+
 @dataclass(frozen=True)
 class LabourTime:
     """How long a step keeps hands busy, all pieces of the part together.
@@ -156,7 +160,7 @@ class PlanInputs:
     prices: Prices = Prices()
     masks_until: datetime | None = None
     agreed: Mapping[tuple[str, int], datetime] = field(default_factory=dict)
-    days: int = 21
+    days: int = PLAN_DAYS
 
 
 def usual_step_figures(
@@ -179,9 +183,3 @@ def usual_step_figures(
         is_dusty="dust" in step.hazards and not in_cabinet,
         can_pause=step.kind == "work" and not step.product and not in_cabinet,
     )
-
-
-def usual_labour(record: StepRecord) -> LabourTime:
-    """Give the placeholder of how long a step takes: half an hour, common practice, no source."""
-    soaks_min = record.step.least_s / 60 + 10 if record.step.least_s else 0.0
-    return LabourTime(max(30.0, soaks_min))

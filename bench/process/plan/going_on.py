@@ -80,7 +80,7 @@ def _has_pot(task: Task, paints: Sequence[Paint], pots: Sequence[OpenPot]) -> bo
 
 
 def _is_over(tasks: Sequence[Task], wait: Wait, slot: int) -> bool:
-    """Return whether a task may begin in a slot, by the fixed ones before it."""
+    """Return whether a task can begin in a slot, by the fixed ones before it."""
     before, first = tasks[wait.before], tasks[wait.first]
     if before.fixed is None or first.fixed is None:
         return False

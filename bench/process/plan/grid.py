@@ -135,12 +135,8 @@ class Grid:
 
     @cached_property
     def _closed(self) -> int:
-        """Return the slots with nobody in, those behind the horizon for a week among them."""
+        """Return the slots with nobody there, those behind the horizon for a week among them."""
         return slot_sets.between(0, self.horizon + 2016) & ~self.attended
-
-    def before_now(self, before: int) -> int:
-        """Return the starts whose preparations of so many slots would have to begin before now."""
-        return slot_sets.between(0, before)
 
     # --- days ------------------------------------------------------------------------------------
 

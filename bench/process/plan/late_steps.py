@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
+from bench.process.ahead.attendance import Stay, stays
+from bench.process.clocks.temperature import LOOK_AHEAD_DAYS, Hours
 from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.day_page import LATE_AFTER
 from bench.process.wording.time_text import format_clock, format_duration
+
+if TYPE_CHECKING:
+    from bench.process.plan.promises import Promises
 
 MOST_TOLD = 3
 """So many pushed steps are named, the others counted."""
@@ -61,6 +67,38 @@ def pushes(plan: WorkPlan, step: AgreedStep, now: datetime) -> tuple[Pushed, ...
     return tuple(pushed)
 
 
+def slipped(plan: WorkPlan, late: Iterable[AgreedStep], now: datetime, hours: Hours) -> WorkPlan:
+    """Return a plan as it stands with steps that begin only now, and with all that they push.
+
+    What is pushed beyond the hours with somebody in is done when somebody is in again.
+    """
+    there = None if hours.always_in else stays(hours, now, LOOK_AHEAD_DAYS)
+    for step in late:
+        begins = {_key(step): step.begins + max(now - step.starts, timedelta(0))}
+        begins |= {_key(each.step): each.begins for each in pushes(plan, step, now)}
+        steps = (_begun(each, begins.get(_key(each), each.begins), there) for each in plan.steps)
+        plan = replace(plan, steps=tuple(steps))
+    return plan
+
+
+def _begun(step: AgreedStep, begins: datetime, there: Sequence[Stay] | None) -> AgreedStep:
+    """Return a step as it is begun later. there: when somebody is in, None for always."""
+    if begins == step.begins:
+        return step
+    length = step.ends - step.begins
+    free = (max(begins, a) for a, b in there or () if max(begins, a) + length <= b)
+    begins = next(free, begins)
+    later = begins - step.begins
+    mixes, abrading = step.mixes_at, step.abrading_from
+    return replace(
+        step,
+        begins=begins,
+        ends=begins + length,
+        mixes_at=mixes and mixes + later,
+        abrading_from=abrading and abrading + later,
+    )
+
+
 def _delays(
     plan: WorkPlan, later: AgreedStep, moved: dict[tuple[str, int, int], timedelta]
 ) -> Iterator[timedelta]:
@@ -79,17 +117,31 @@ def _key(step: AgreedStep) -> tuple[str, int, int]:
     return step.tag, step.number, step.share[0]
 
 
-def late_words(plan: WorkPlan, step: AgreedStep, now: datetime) -> str:
-    """Say how late a step is and what it pushes. now: in the shop's zone."""
+def late_words(
+    plan: WorkPlan, step: AgreedStep, now: datetime, promises: Promises | None = None
+) -> str:
+    """Say how late a step is, what it pushes, and which promises are then not kept any more.
+
+    now: in the shop's zone; promises: None where nobody knows what is promised.
+    """
     late = format_duration((now - step.starts).total_seconds())
     words = f"tag {step.tag} {step.name} is {late} late"
     pushed = pushes(plan, step, now)
+    broken = _broken_words(plan, step, now, promises) if promises is not None else ""
     if not pushed:
-        return f"{words}: nothing else moves"
+        return f"{words}: nothing else moves{broken}"
     first = sorted(pushed, key=lambda each: not each.misses)[:MOST_TOLD]
     told = ", ".join(_pushed_words(each, now) for each in first)
     more = f" and {len(pushed) - len(first)} more" if len(pushed) > len(first) else ""
-    return f"{words}: pushes {told}{more}. Plan again"
+    return f"{words}: pushes {told}{more}{broken}. Plan again"
+
+
+def _broken_words(plan: WorkPlan, step: AgreedStep, now: datetime, promises: Promises) -> str:
+    """Name the promises that the plan keeps, and does not keep with a step begun only now."""
+    before = {each.tag: each.days for each in promises.of(plan)}
+    after = promises.of(slipped(plan, [step], now, promises.grid.hours))
+    broken = [each.words for each in after if each.days < 0 <= before.get(each.tag, -1)]
+    return f". PROMISE BROKEN: {'; '.join(broken)}" if broken else ""
 
 
 def _pushed_words(pushed: Pushed, now: datetime) -> str:

@@ -7,5 +7,4 @@ NO_REFEREE = (
     " this plan is the bench's own"
 )
 NO_HOURS = "no shop hours in the next {days} days: type them in set-up, then plan again"
-BEYOND_HORIZON = "{tags}: not done within {days} days; look further ahead, or promise a later day"
-OLDER = "this plan is older than what was done since {since}: plan again"
+BEYOND_HORIZON = "{tags}: no room within {days} days. Ask why, with a day"

@@ -1,8 +1,8 @@
 """A problem as a model of OR-Tools CP-SAT, the same for a shop's parts and for published instances.
 
 Hands-on work is kept to the hours with somebody in by its start slots, so no calendar is left in
-the model. A wait is a step function: a clause for each step, or one line where it is the same length
-always. What stays where it is becomes less capacity and fewer start slots (``model_ground.py``).
+the model. A wait is a step function: a clause for each step, or one line where it never differs.
+What stays where it is becomes less capacity and fewer start slots (``model_ground.py``).
 """
 
 from __future__ import annotations
@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bench.process.plan import slot_sets
+from bench.process.plan.model_airs import Breath, keep_apart
 from bench.process.plan.model_ground import Ground
-from bench.process.plan.model_lines import Line, Lines, Literal, negated
+from bench.process.plan.model_lines import Expression, Line, Lines, Literal, negated
 from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task
 
 if TYPE_CHECKING:
@@ -50,16 +51,6 @@ class Reasons:
     resources: dict[int, cp_model.IntVar] = field(default_factory=dict)
     promises: dict[int, cp_model.IntVar] = field(default_factory=dict)
     days: dict[int, cp_model.IntVar] = field(default_factory=dict)
-
-
-@dataclass
-class Breath:
-    """What does something to the air of a place, from one line to another, where ``given``."""
-
-    start: Line
-    end: Line
-    given: Literal
-    owner: tuple[str, int]
 
 
 class Model:
@@ -98,16 +89,15 @@ class Model:
         self.used: dict[int, list[tuple[cp_model.IntervalVar, int]]] = {}
         self.breaths: dict[tuple[int, int], list[Breath]] = {}
         self.hand_work: list[tuple[Line, int, Literal, int]] = []
-        self.price: list[cp_model.LinearExprT] = []
+        self.price: list[Expression] = []
         self.constant = 0
-        self.ranks = _ranks(problem)
         self.pots = Pots(self)
         self.works = self._works(most)
         self._waits()
         self.pots.share()
         self._stands()
         self._capacities()
-        self._airs()
+        keep_apart(self)
         self._days()
         for piece in self.pieces:
             self._price_of(piece)
@@ -204,7 +194,7 @@ class Model:
         self.constant += price
         self.price.append(-price * self.is_in(start, was, was + 1))
 
-    def is_in(self, line: Line, since: int, until: int) -> cp_model.LinearExprT:
+    def is_in(self, line: Line, since: int, until: int) -> Expression:
         """Return 1 where a line lies from a slot up to another, 0 where it does not."""
         return _number(self.lines.from_slot(line, since)) - _number(
             self.lines.from_slot(line, until)
@@ -287,7 +277,7 @@ class Model:
             high = max(left)
             if sum(amount for _, amount in used) <= min(left):
                 continue
-            capacity: cp_model.LinearExprT = high
+            capacity: Expression = high
             demands = [amount for _, amount in used]
             intervals = [interval for interval, _ in used]
             for since, until, there in _levels(left):
@@ -309,42 +299,6 @@ class Model:
         """
         return any(self.problem.pieces[piece].stand == resource for piece in self.pieces)
 
-    def _airs(self) -> None:
-        for (air, side), breaths in self.breaths.items():
-            if side:
-                continue
-            for here in breaths:
-                for there in self.breaths.get((air, 1), ()):
-                    if here.owner != there.owner:
-                        self._apart(here, there)
-
-    def _apart(self, here: Breath, there: Breath) -> None:
-        """Hold that two never overlap, where both are given."""
-        if here.start.least >= there.end.most or there.start.least >= here.end.most:
-            return
-        given = [literal for literal in (here.given, there.given) if literal is not True]
-        before: Literal | None = self._order(here, there)
-        if before is None:
-            before = self.cp.new_bool_var("")
-        if before is not False:
-            held = self.cp.add(here.end.at <= there.start.at)
-            held.only_enforce_if([*given, *([] if before is True else [before])])
-        if before is not True:
-            held = self.cp.add(there.end.at <= here.start.at)
-            held.only_enforce_if([*given, *([] if before is False else [negated(before)])])
-
-    def _order(self, here: Breath, there: Breath) -> bool | None:
-        """Return whether one is always the first, by where they can be or by their piece."""
-        if here.end.least > there.start.most:
-            return False
-        if there.end.least > here.start.most:
-            return True
-        if here.owner[0] == there.owner[0] == "task":
-            one, other = (self.ranks.get(breath.owner[1]) for breath in (here, there))
-            if one is not None and other is not None and one[0] == other[0]:
-                return one[1] < other[1]
-        return None
-
     def _days(self) -> None:
         from bench.process.plan.model_days import limit_days
 
@@ -362,10 +316,7 @@ class Model:
             return
         slots = list(slot_sets.members(end.slots))
         worth = [piece.price[slot + end.shift] for slot in slots]
-        rises = {
-            (b - a, t - s) for (a, b), (s, t) in zip(*map(pairwise, (worth, slots)), strict=True)
-        }
-        if rises == {(1, 1)}:
+        if {b - a for a, b in pairwise(worth)} == {b - a for a, b in pairwise(slots)} == {1}:
             self.constant += worth[0] - slots[0]
             self.price.append(end.var)
             return
@@ -399,7 +350,7 @@ class Model:
                 self.cp.add_hint(work.abraded, placed.is_abraded)
         self.pots.hint(schedule)
 
-    def schedule(self, value: Callable[[object], int]) -> Schedule:
+    def schedule(self, value: Callable[[Any], int]) -> Schedule:
         """Return the schedule of a solution, of which ``value`` gives the value of a variable."""
 
         def holds(literal: Literal) -> bool:
@@ -415,17 +366,6 @@ class Model:
         return Schedule(tuple(placed))
 
 
-def _ranks(problem: Problem) -> dict[int, tuple[int, int]]:
-    """Return the piece and the place in it of each task that waits for the one before it."""
-    follows = {(wait.before, wait.after) for wait in problem.waits}
-    return {
-        task: (number, place)
-        for number, piece in enumerate(problem.pieces)
-        if all(pair in follows for pair in pairwise(piece.tasks))
-        for place, task in enumerate(piece.tasks)
-    }
-
-
 def _levels(capacity: Sequence[int]) -> Iterable[tuple[int, int, int]]:
     """Yield the stretches of a capacity that do not change, with what there is."""
     since = 0
@@ -435,6 +375,6 @@ def _levels(capacity: Sequence[int]) -> Iterable[tuple[int, int, int]]:
             since = slot
 
 
-def _number(literal: Literal) -> cp_model.LinearExprT:
+def _number(literal: Literal) -> Expression:
     """Return a literal as 0 or 1 in a sum."""
     return int(literal) if isinstance(literal, bool) else literal

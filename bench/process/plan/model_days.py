@@ -10,12 +10,10 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from bench.process.plan import slot_sets
-from bench.process.plan.model_lines import Line, Literal
+from bench.process.plan.model_lines import Expression, Line, Literal
 from bench.process.plan.problem import DayLimit, Hold, Problem
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
     from bench.process.plan.model import Model, Work
 
 NIGHT_SLOTS = 36  # three hours with nobody in part two days
@@ -63,7 +61,7 @@ class _Stretches:
     def __init__(self, model: Model) -> None:
         self.model = model
 
-    def filled(self, limit: DayLimit) -> Iterator[cp_model.LinearExprT]:
+    def filled(self, limit: DayLimit) -> Iterator[Expression]:
         """Yield how many slots each piece of work fills; never more than it does."""
         for work in self.model.works.values():
             for hold in work.task.holds:
@@ -71,10 +69,10 @@ class _Stretches:
                     yield from self._work(work, hold, limit)
         for begin, size, given, resource in self.model.hand_work:
             if resource == limit.resource:
-                worths = self._worths(begin, size, 0, limit, lambda _, size=size: size)
+                worths = self._worths(begin, size, 0, limit, _always(size))
                 yield from self._given(begin, worths, given)
 
-    def _work(self, work: Work, hold: Hold, limit: DayLimit) -> Iterator[cp_model.LinearExprT]:
+    def _work(self, work: Work, hold: Hold, limit: DayLimit) -> Iterator[Expression]:
         task = work.task
         long = task.longer_starts if task.longer else 0
         keyed = task.abrading if work.abraded is True else 0
@@ -113,9 +111,7 @@ class _Stretches:
             for slot in slot_sets.members(line.slots & near)
         }
 
-    def _stepped(
-        self, line: Line, worths: dict[int, int], amount: int
-    ) -> Iterator[cp_model.LinearExprT]:
+    def _stepped(self, line: Line, worths: dict[int, int], amount: int) -> Iterator[Expression]:
         """Yield what a line's slot is worth as steps."""
         was = 0
         for slot, worth in worths.items():
@@ -126,9 +122,7 @@ class _Stretches:
             rest = max(worths) + line.shift + 1
             yield -amount * was * self.model.is_in(line, rest, 1 << 40)
 
-    def _given(
-        self, line: Line, worths: dict[int, int], given: Literal
-    ) -> Iterator[cp_model.LinearExprT]:
+    def _given(self, line: Line, worths: dict[int, int], given: Literal) -> Iterator[Expression]:
         """Yield what a line's slot is worth where given; less where it fills a part of a day."""
         full = max(worths.values(), default=0)
         inside = [slot for slot, worth in worths.items() if worth == full]
@@ -141,6 +135,10 @@ class _Stretches:
         both = cp.new_bool_var("")
         cp.add(both >= given + self.model.is_in(line, since, until) - 1)
         yield full * both
+
+
+def _always(size: int) -> Callable[[int], int]:
+    return lambda _: size
 
 
 def _overlap(since: int, until: int, limit: DayLimit) -> int:

@@ -78,7 +78,7 @@ class Ground:
         return slots
 
     def possible(self, task: Task) -> tuple[int, int]:
-        """Return where a task may begin, and where with the abrading first, by what is left."""
+        """Return where a task can begin, and where with the abrading first, by what is left."""
         starts, later = task.starts, task.abraded_starts
         if task.fixed is not None:
             fixed = 1 << task.fixed
@@ -88,7 +88,7 @@ class Ground:
         return self.starts(task, starts) if starts else 0, abraded
 
     def starts(self, task: Task, slots: int, more: int = 0) -> int:
-        """Return where a task may begin that lasts ``more`` slots longer, by what is left."""
+        """Return where a task can begin that lasts ``more`` slots longer, by what is left."""
         kept = 0
         for part, length in (
             (slots & ~task.longer_starts if task.longer else slots, task.length + more),
@@ -106,7 +106,7 @@ class Ground:
         return self.cut(slots, 0, (Hold(paint.hands, 1),), paint.mixing_airs, lead=paint.mixing)
 
     def flush_starts(self, paint_number: int) -> int:
-        """Return in which slots a gun may begin to be cleaned."""
+        """Return in which slots a gun can begin to be cleaned."""
         paint = self.problem.paints[paint_number]
-        slots = slot_sets.between(0, self.problem.horizon - paint.flush + 1)
+        slots = slot_sets.between(0, self.problem.horizon + 1)
         return self.cut(slots, paint.flush, (Hold(paint.hands, 1),), paint.flush_airs)

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 FEWEST_ON_SLOPE = 3
 
-Literal: TypeAlias = "cp_model.LiteralT"
+Literal: TypeAlias = "cp_model.BoolVarT | bool"
+Expression: TypeAlias = "cp_model.LinearExpr | int"
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ class Line:
         return replace(self, shift=self.shift + by)
 
     @property
-    def at(self) -> cp_model.LinearExprT:
+    def at(self) -> Expression:
         """Return it as an expression."""
         return self.var + self.shift if self.shift else self.var
 

@@ -157,8 +157,9 @@ class Pots:
                 begins = model.lines.line(1 << start)
                 empty_by = problem.paints[paint].empty_by[start]
             until = model.lines.line(1 << empty_by)
-            names = (None, key) if is_open else (key, None)
-            found.append(Pot(*names, True, begins, until, self._left(key, is_open), end))
+            opener, open_pot = (None, key) if is_open else (key, None)
+            left_ml = self._left(key, is_open)
+            found.append(Pot(opener, open_pot, True, begins, until, left_ml, end))
         for key, stands in enumerate(problem.open_pots):
             if stands.paint == paint and (key, True) not in self.staying:
                 used = model.cp.new_bool_var("")

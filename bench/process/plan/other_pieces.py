@@ -1,4 +1,4 @@
-"""Where a step may begin by the tasks of other pieces that it waits for, or that wait for it."""
+"""Where a step can begin by the tasks of other pieces that it waits for, or that wait for it."""
 
 from __future__ import annotations
 

@@ -16,7 +16,6 @@ from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.places import Places
 from bench.process.plan.problem import OpenPot, Paint
 from bench.process.sheets.product import Product
-from bench.process.sheets.route import tool_key
 from bench.trade.mixing import big_pot_life_s
 
 ASSUMED_SHARE = 0.25
@@ -147,8 +146,3 @@ def open_pots(
         if end > 0:
             standing.append((pot.letter, OpenPot(numbers[pot.product], int(left_ml), end)))
     return tuple(standing)
-
-
-def sprayed_with(record: StepRecord, inputs: PlanInputs) -> str:
-    """Return the key of the tool a step is done with."""
-    return tool_key(record.step, inputs.around.products.get(record.step.product))

@@ -8,6 +8,7 @@ from math import ceil
 from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.checking import LEFT_OUT_PRICE
 from bench.process.plan.drafting import Draft
+from bench.process.plan.messages import BEYOND_HORIZON
 
 
 def count_words(count: int, singular: str) -> str:
@@ -35,7 +36,8 @@ def _worth(draft: Draft) -> Iterator[str]:
     )
     yield proof_words(plan)
     if draft.no_room:
-        yield f"No room for tag {', '.join(draft.no_room)}: . says why"
+        days = (plan.until - plan.made_at).days
+        yield BEYOND_HORIZON.format(tags=f"tag {', '.join(draft.no_room)}", days=days)
 
 
 def proof_words(plan: WorkPlan) -> str:

@@ -50,9 +50,9 @@ class Air:
 class Task:
     """Something that is begun, and lasts so many slots from its start.
 
-    starts: where it may begin; abraded_starts: where it may with the abrading first, which takes
+    starts: where it can begin; abraded_starts: where it may with the abrading first, which takes
     ``abrading`` slots of it (then it lasts so much longer). longer_starts: starts that run into a
-    break, by which it lasts ``longer`` slots more. opening_starts: where it may begin if it is
+    break, by which it lasts ``longer`` slots more. opening_starts: where it can begin if it is
     mixed for (its abrading too: the mixing comes before that). paint: what it takes a pot of, None
     where none; ml of it. mixes: mixings of its own where one cup does not hold it (then it shares
     none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its start in the
@@ -109,16 +109,18 @@ class OpenPot:
 
 @dataclass(frozen=True)
 class Stage:
-    """A stretch in which a task may begin (with abrading: in which the abraded work may).
+    """A stretch in which a task can begin (with abrading: in which the abraded work may).
 
     opens: the first slot, by the slot in which the task before it ended. closes: the slot that is
     too late, by the slot in which ``Wait.first`` itself began, after its abrading; None where it
-    never closes.
+    never closes. opens_aged, closes_aged: a warm night changes it; an exact time it does not.
     """
 
     opens: Sequence[int]
     closes: Sequence[int] | None = None
     abraded: bool = False
+    opens_aged: bool = True
+    closes_aged: bool = True
 
 
 @dataclass(frozen=True)

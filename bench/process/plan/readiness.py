@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from math import inf
 
 from bench.process.clocks.cure import DRIES
+from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.windows import cure_span
 from bench.process.parts.job import PRIORITIES, Job
 from bench.process.parts.part import Part, StepRecord, step_as_finished
@@ -97,9 +98,38 @@ def _cured(part: Part, last: StepRecord, tables: EdgeTables) -> Ends:
     product = tables.around.products.get(last.step.product)
     if product is None or not product.full_cure:
         return [None] * (tables.grid.horizon + 1)
-    weather = tables.around.weather(product.limits)
+    key = "cure", product.key
+    return tables.ends(key, lambda at: _cured_at(part, last, tables.around, at), "opening")
 
-    def end_at(at: datetime) -> datetime | None:
-        return cure_span(part, step_as_finished(last, at, at), product, weather).end
 
-    return tables.ends(("cure", product.key), end_at, "opening")
+def _cured_at(
+    part: Part, last: StepRecord, around: Environment, ended: datetime
+) -> datetime | None:
+    product = around.products.get(last.step.product)
+    if product is None or not product.full_cure:
+        return None
+    weather = around.weather(product.limits)
+    return cure_span(part, step_as_finished(last, ended, ended), product, weather).end
+
+
+def ready_at(
+    part: Part, last: StepRecord, ended: datetime, tables: EdgeTables, handling_h: float, job: Job
+) -> datetime | None:
+    """Return when a part is as promised whose last step ends at an instant; None for never.
+
+    Of a single instant what ``readiness_of`` says of each slot.
+    """
+    if last.step.kind != "coat":
+        return ended
+    if job.promise == "cured":
+        return _cured_at(part, last, tables.around, ended)
+    bands = bands_left(tables, last)
+    ends_s = [
+        tables.band_end(part, last, bands, place, ended)
+        for place, band in enumerate(bands)
+        if band.word in DRIES and band.until is not None
+    ]
+    if None in ends_s:
+        return None
+    dry = [datetime.fromtimestamp(end_s, UTC) for end_s in ends_s if end_s is not None]
+    return max([ended + timedelta(hours=handling_h), *dry])

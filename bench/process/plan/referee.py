@@ -1,7 +1,7 @@
 """Prove a plan, or make it better, with OR-Tools CP-SAT.
 
 One worker, a fixed seed, limits in the solver's own deterministic time: the same question has the
-same answer on every computer. Every schedule is asked of the judge (``checking.py``) before it counts.
+same answer on every computer. Each schedule is asked of the judge (``checking.py``) first.
 """
 
 from __future__ import annotations
@@ -228,7 +228,7 @@ def _least_prices(problem: Problem) -> list[int]:
 def _neighbourhood(
     problem: Problem, schedule: Schedule, least: list[int], size: int, random: Random
 ) -> list[int]:
-    """Return pieces that gain most from being placed anew together."""
+    """Return pieces that gain most from being placed again together."""
     ends, starts, paints = {}, {}, {}
     for number, piece in enumerate(problem.pieces):
         first, last = schedule.placed[piece.tasks[0]], schedule.placed[piece.tasks[-1]]

@@ -7,6 +7,7 @@ late pushes what comes after it to the right.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, exp
@@ -38,14 +39,16 @@ def chances(
     random: Random,
     spreads: Sequence[float],
     night_spread: float,
+    closings: Sequence[int] = (),
     samples: int = 500,
 ) -> Risk:
     """Return how likely windows are missed.
 
     spreads: for each task the standard deviation of the logarithm of its length. night_spread: that
-    of the time until windows open and close, the same for all of one scenario.
+    of the time until windows open and close, the same for all of one scenario; of what ages alone,
+    and only of its part after the first of ``closings``, the slots in which the shop closes.
     """
-    lives = _Lives(problem, schedule)
+    lives = _Lives(problem, schedule, closings)
     counts = dict.fromkeys(lives.order, 0)
     any_missed = 0
     for _ in range(samples):
@@ -63,8 +66,8 @@ def chances(
 class _Lives:
     """A plan as what pushes what."""
 
-    def __init__(self, problem: Problem, schedule: Schedule) -> None:
-        self.problem = problem
+    def __init__(self, problem: Problem, schedule: Schedule, closings: Sequence[int]) -> None:
+        self.problem, self.closings = problem, closings
         self.placed: dict[int, Placed] = {
             n: placed for n, placed in enumerate(schedule.placed) if placed is not None
         }
@@ -114,6 +117,12 @@ class _Lives:
                     given.append((end + hold.after, number, hold.after, hold.amount))
         return after
 
+    def _stretched(self, since: int, until: int, factor: float) -> float:
+        """Return when a wait ends of which what lies after the day's closing takes longer."""
+        place = bisect_left(self.closings, since)
+        night = self.closings[place] if place < len(self.closings) else since
+        return night + factor * (until - night) if until > night else until
+
     def missed(self, lengths: dict[int, float], warmth: float) -> list[int]:
         """Return the tasks begun too late with some luck."""
         tasks, missed = self.problem.tasks, []
@@ -127,7 +136,8 @@ class _Lives:
                 start = max(start, ends[other] + gap)
             for wait, stage in self.waits[number]:
                 ended = min(ceil(ends.get(wait.before, 0.0)), self.problem.horizon)
-                start = max(start, ended + warmth * (stage.opens[ended] - ended) - lead)
+                opens, aged = stage.opens[ended], stage.opens_aged
+                start = max(start, self._stretched(ended, opens, warmth if aged else 1.0) - lead)
             allowed = task.abraded_starts if placed.is_abraded else task.starts
             slot = ceil(start - 1e-9)
             if slot > placed.start:
@@ -138,7 +148,8 @@ class _Lives:
                 first = self.placed[wait.first]
                 began = starts[wait.first] + (tasks[wait.first].abrading if first.is_abraded else 0)
                 began = min(ceil(began), self.problem.horizon)
-                if slot >= began + warmth * (stage.closes[int(began)] - began):
+                closes, aged = stage.closes[int(began)], stage.closes_aged
+                if slot >= self._stretched(int(began), closes, warmth if aged else 1.0):
                     missed.append(number)
                     slot = next_in(task.abraded_starts, slot) or slot
                     lead = task.abrading

@@ -1,4 +1,4 @@
-"""The stretches in which a step may begin, by when the one before it was finished and first begun.
+"""The stretches in which a step can begin, by when the one before it was finished and first begun.
 
 They are made of the same bands as the clock of a stand. A window that was missed is a stretch of
 its own, with the abrading first; the closed middle of a window lies between two stretches.
@@ -22,7 +22,7 @@ from bench.process.sheets.product import TOO_SOON, Band, BandWord
 
 @dataclass(frozen=True)
 class Opening:
-    """A stretch of bands in which a step may begin. after: the bands that have to be over first.
+    """A stretch of bands in which a step can begin. after: the bands that have to be over first.
 
     until: the band it ends with, None where it has no end.
     """
@@ -35,7 +35,7 @@ class Opening:
 def openings(
     words: Sequence[BandWord], *, coat: bool, wet_on_wet: bool, has_window: bool
 ) -> Iterator[Opening]:
-    """Yield where a step may begin after a step that leaves these bands.
+    """Yield where a step can begin after a step that leaves these bands.
 
     coat: what begins is a coat, so that a window closes for it. wet_on_wet: it goes onto a coat
     that has not flashed off. has_window: the sheet knows an open window; without one a coat is
@@ -102,7 +102,7 @@ def bands_left(tables: EdgeTables, record: StepRecord) -> tuple[Band, ...]:
 
 
 def stages_of(followed: Followed, tables: EdgeTables, slack_min: float) -> tuple[Stage, ...]:
-    """Return every stretch in which the step that follows may begin, as slots.
+    """Return every stretch in which the step that follows can begin, as slots.
 
     Openings are rounded up; closings down, and by ``slack_min`` more.
     """
@@ -114,6 +114,8 @@ def stages_of(followed: Followed, tables: EdgeTables, slack_min: float) -> tuple
             _opens(followed, tables, bands, opening),
             _closes(followed, tables, bands, opening.until, slack),
             opening.abraded,
+            opens_aged=any(_is_aged(bands[place]) for place in opening.after),
+            closes_aged=opening.until is not None and _is_aged(bands[opening.until]),
         )
         for opening in openings(
             words,
@@ -124,10 +126,14 @@ def stages_of(followed: Followed, tables: EdgeTables, slack_min: float) -> tuple
     )
 
 
+def _is_aged(band: Band) -> bool:
+    return band.until is not None and not band.until.exact
+
+
 def _opens(
     followed: Followed, tables: EdgeTables, bands: Sequence[Band], opening: Opening
 ) -> Sequence[int]:
-    """Return from which slot on it may begin, by the slot in which the step before it ended.
+    """Return from which slot on it can begin, by the slot in which the step before it ended.
 
     What is abraded is abraded only once nothing below has to dry.
     """
@@ -170,7 +176,7 @@ def _with_slack(slot: int, slack: int, grid: Grid) -> int:
 def starts_now(
     part: Part, after: StepRecord, tables: EdgeTables, slack_min: float
 ) -> tuple[int, int]:
-    """Return the slots in which a part's next step may begin, and those with the abrading first.
+    """Return the slots in which a part's next step can begin, and those with the abrading first.
 
     By what its clock says now. The first slot is free of slack: who is there begins.
     """

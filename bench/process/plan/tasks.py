@@ -1,4 +1,4 @@
-"""Where work may begin: hours with somebody in, breaks, masks, dust, the limits of the air."""
+"""Where work can begin: hours with somebody in, breaks, masks, dust, the limits of the air."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from bench.process.plan.places import releases_isocyanate
 
 @dataclass(frozen=True)
 class Starts:
-    """Where a task may begin, as sets of slots. longer, longer_starts: over a break."""
+    """Where a task can begin, as sets of slots. longer, longer_starts: over a break."""
 
     plain: int
     abraded: int
@@ -48,7 +48,7 @@ class Domains:
         return max(gaps, default=0)
 
     def starts_of(self, part: Part, work: Work, *, abrading: int) -> Starts:
-        """Return where work may begin, whatever came before it on its part."""
+        """Return where work can begin, whatever came before it on its part."""
         length = work.length
         barred = self._barred(part, work)
         plain = self.grid.within(0, length)
@@ -110,7 +110,7 @@ class Domains:
         return barred
 
     def opening_starts(self, mixing: int, *, isocyanate: bool) -> int:
-        """Return where a coat may begin that is mixed for: the mixing in the same stay."""
+        """Return where a coat can begin that is mixed for: the mixing in the same stay."""
         fits = self.grid.within(mixing, 1) & ~slot_sets.between(0, mixing)
         if not isocyanate and self.inputs.masks_until is not None:
             until = self.grid.up(self.inputs.masks_until.timestamp())

@@ -23,7 +23,11 @@ def against_planning(part: Part, inputs: PlanInputs) -> str:
         return "no step left: it cures" if part.current() else "no step left"
     if any(record.step.kind == "coat" for record in records) and not surface_of(part):
         return "its substrate is not named: name it before the first coat"
-    return _never_opens(part, inputs) or next(_nothing_to_breathe(part, inputs), "")
+    return (
+        _never_opens(part, inputs)
+        or _nobody_trained(part, inputs)
+        or next(_nothing_to_breathe(part, inputs), "")
+    )
 
 
 def _never_opens(part: Part, inputs: PlanInputs) -> str:
@@ -32,6 +36,18 @@ def _never_opens(part: Part, inputs: PlanInputs) -> str:
     if spans and spans[-1].never and record is not None and record.status == "todo":
         return f"{cold_reason(spans[-1], 'drying')}: warm the shop"
     return ""
+
+
+def _nobody_trained(part: Part, inputs: PlanInputs) -> str:
+    """Say that a coat of isocyanate has nobody who is recorded as trained for it."""
+    if any(painter.trained for painter in inputs.painters):
+        return ""
+    products = (
+        (record, inputs.around.products.get(record.step.product)) for record in steps_to_do(part)
+    )
+    names = (r.step.name for r, product in products if product is not None and product.isocyanate)
+    name = next(names, "")
+    return f"{name}: nobody is recorded as trained for isocyanate (painters)" if name else ""
 
 
 def _nothing_to_breathe(part: Part, inputs: PlanInputs) -> Iterator[str]:

@@ -10,14 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from random import Random
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import Literal, TypeVar
 
+from bench.process.plan import model_lines
 from bench.process.plan.checking import cost, faults
 from bench.process.plan.embedded import plan
 from bench.process.plan.problem import DayLimit, Problem, Resource, Schedule
-
-if TYPE_CHECKING:
-    from ortools.sat.python.cp_model import LiteralT
 
 Kind = Literal["resource", "day", "promise", "hours"]
 Item = TypeVar("Item")
@@ -111,7 +109,7 @@ class _Question:
             **{Reason("promise", n): pin for n, pin in reasons.promises.items()},
         }
 
-    def core(self, held: Iterable[Reason], *more: LiteralT) -> list[Reason] | None:
+    def core(self, held: Iterable[Reason], *more: model_lines.Literal) -> list[Reason] | None:
         """Return which of the reasons together leave no plan; None where there is, or may be, one.
 
         more: what is assumed besides. ``is_settled`` says afterwards whether it is known.

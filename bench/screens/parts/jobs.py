@@ -37,7 +37,7 @@ async def list_jobs(bench: Paintbench) -> None:
         return
     named = []
     for entry in lines:
-        state = f"; {entry.slack.words}" if entry.slack is not None else ""
+        state = f"; {entry.words}" if entry.words else ""
         named.append((f"{entry.job.name}: {entry.progress.words}{state}", entry.job.name))
     name = await choose(bench, "Jobs, the most urgent first", named, NOTES)
     if name is not None:

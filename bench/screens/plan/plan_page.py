@@ -2,35 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from datetime import date, datetime, time, timedelta
+from collections.abc import Callable, Iterator, Sequence
+from datetime import date, datetime, timedelta
 from typing import ClassVar
 
-from bench.process.ahead.attendance import Stay, open_hours
+from bench.process.ahead.attendance import Stay
 from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.answers import (
+    RiskAnswer,
+    WhenAnswer,
+    WhyAnswer,
+    risk_words,
+    when_words,
+    why_words,
+)
 from bench.process.plan.day_page import (
-    Lane,
     begin_by_words,
     begun_by,
     days_of,
     first_of,
-    lanes,
+    hours_of,
     next_of,
     step_words,
     who_words,
 )
 from bench.process.plan.drafting import Draft
-from bench.process.plan.late_steps import late_steps, late_words, move_words, moves
+from bench.process.plan.late_steps import move_words, moves
 from bench.process.plan.plan_words import count_words, worth_words
+from bench.process.plan.promises import Promised
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.screens.core.pages import PageRow, chunks
+from bench.screens.dialogs.days import ask_day
+from bench.screens.dialogs.questions import choose
+from bench.screens.stock.quote import ask_lot
 from bench.shop.plan import agreeing
-from bench.shop.plan.planner_process import Ended, PlannerProcess
+from bench.shop.plan.asking import risk_question, when_question, why_question
+from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
 from bench.shop.plan.planning import NotProven, plan_question
-from bench.shop.plan.step_needs import StepNeeds
+from bench.shop.plan.step_needs import day_lanes
 from bench.widgets.lines import Line, line, wrapped
 from bench.widgets.plan_lanes import lane_lines
 
@@ -50,6 +62,8 @@ class PlanPage(BenchScreen[None]):
         self.days: Sequence[date] = ()
         self.draft: Draft | None = None
         self.note = ""
+        self.told: tuple[str, ...] = ()
+        self.asked_of = ("", date.max)
         self.process: PlannerProcess | None = None
 
     # -- what is shown ---------------------------------------------------------
@@ -71,11 +85,15 @@ class PlanPage(BenchScreen[None]):
             ]
         self.days = days_of(plan, now)
         self.day = min(self.day, len(self.days) - 1)
-        shown = self._hours_of(self.days[self.day], now)
+        shown = hours_of(self.days[self.day], self.bench.view.house.hours, plan)
         above = [
             line(self._title(plan, now), width, "head"),
             *lane_lines(
-                self._lanes(plan, shown), shown, now, width, ascii_only=self.bench.ascii_only
+                day_lanes(self.bench.view, plan, shown),
+                shown,
+                now,
+                width,
+                ascii_only=self.bench.ascii_only,
             ),
         ]
         room = max(height - len(above) - 1, AT_LEAST)
@@ -91,52 +109,40 @@ class PlanPage(BenchScreen[None]):
         page = f", page {self.page + 1} of {self.pages}" if self.pages > 1 else ""
         return f" Plan {kind}: {day} (planned {made}){page}"
 
-    def _hours_of(self, day: date, now: datetime) -> Stay:
-        """The shop's hours of a day, from the first full hour to the last; or what is planned."""
-        zone, hours = now.tzinfo, self.bench.view.house.hours
-        midnight = datetime.combine(day, time(), zone)
-        ranges = [
-            (opens, closes)
-            for opens, closes in open_hours(hours, midnight, 1)
-            if opens.astimezone(zone).date() == day
-        ]
-        if hours.always_in or not ranges:
-            return midnight + timedelta(hours=6), midnight + timedelta(hours=20)
-        opens = ranges[0][0].astimezone(zone).replace(minute=0)
-        closes = ranges[-1][1].astimezone(zone)
-        return opens, closes
-
-    def _lanes(self, plan: WorkPlan, shown: Stay) -> Sequence[Lane]:
-        needs = StepNeeds(self.bench.view)
-        return lanes(plan, shown, self.bench.view.painters, needs.takes_space, needs.wears_mask)
-
     def _rows(self, plan: WorkPlan, shown: Stay, now: datetime) -> Iterator[PageRow]:
         for text in self._status():
             yield text, "bold"
-        if self.draft is not None:
-            yield from self._of_draft(self.draft, now)
-        else:
-            for step in late_steps(plan, self.bench.view.in_hand(), now):
-                yield late_words(plan, step, now), "refused"
-        is_today = shown[0].date() == now.date()
+        is_today, draft = shown[0].date() == now.date(), self.draft
+        if draft is not None and is_today:
+            yield from self._of_draft(draft, now)
+        elif draft is None:
+            for task in self.bench.view.late(now):
+                yield task.text, "refused"
+            yield from _promised(self.bench.view.promised(now))
         yield from self._next(plan, now) if is_today else self._of_day(plan, shown)
         closing = begun_by(plan, (shown[0], shown[1] + timedelta(hours=6)))
         for step in closing:
             yield begin_by_words(step, now), ""
         if self.day + 1 < len(self.days):
-            after = self._hours_of(self.days[self.day + 1], now)
+            after = hours_of(self.days[self.day + 1], self.bench.view.house.hours, plan)
             firsts = first_of(plan, (after[0], after[0] + timedelta(days=1)))
             for step in firsts:
                 yield f"then {who_words(step, now)}", "dim"
+        if draft is not None and is_today:
+            yield from self._not_in(draft)
 
     def _of_draft(self, draft: Draft, now: datetime) -> Iterator[PageRow]:
         for words in worth_words(draft):
             yield words, "bold"
+        yield from _promised(draft.promised)
         moved = moves(self.bench.view.plan, draft.plan)
         if self.bench.view.plan is not None:
             yield f"{len(moved) or 'no'} step{'s' * (len(moved) != 1)} moved:", "bold"
         for each in moved:
             yield f"  {move_words(each, now)}", ""
+
+    @staticmethod
+    def _not_in(draft: Draft) -> Iterator[PageRow]:
         for left in draft.left_out:
             yield f"not planned: tag {left.tag}: {left.reason}", "dim"
         if draft.assumed:
@@ -173,8 +179,8 @@ class PlanPage(BenchScreen[None]):
     def _status(self) -> list[str]:
         if self.process is not None:
             so_far = " The best so far is shown." if self.draft is not None else ""
-            return [f"Planning ...{so_far} * stops it"]
-        return [self.note] if self.note else []
+            return [f"Working it out ...{so_far} * stops it"]
+        return [*self.told, self.note] if self.note else [*self.told]
 
     def _take_in(self) -> None:
         """Take what the planner answered since the last picture."""
@@ -185,6 +191,8 @@ class PlanPage(BenchScreen[None]):
                 self.bench.tell(answer)
             elif isinstance(answer, NotProven):
                 self.note = answer.reason
+            elif words := self._answer_words(answer):
+                self.told = words
             elif isinstance(answer, Ended):
                 self.process = None
                 self.note = answer.fault or self.note
@@ -195,17 +203,15 @@ class PlanPage(BenchScreen[None]):
         if self.process is not None:
             self._stop()
             return
-        self.note, self.draft, self.day, self.page = "", None, 0, 0
-        question = self.bench.data.read(lambda: plan_question(self.bench.shop))
-        if question is not None:
-            self.process = PlannerProcess(question)
+        self.draft, self.day = None, 0
+        self._put(lambda: plan_question(self.bench.shop))
 
     def _stop(self) -> None:
         if self.process is not None:
             self._take_in()
         if self.process is not None:
             self.process.end()
-            self.process, self.note = None, "stopped: the best plan so far"
+            self.process, self.note = None, "stopped"
 
     def agree(self) -> None:
         """Make the draft the plan of the bench."""
@@ -222,15 +228,52 @@ class PlanPage(BenchScreen[None]):
         if self.process is not None:
             self.process.end()
 
+    # -- asking ----------------------------------------------------------------
+
+    async def ask_when(self) -> None:
+        """Ask when a new part could be ready."""
+        lot = await ask_lot(self.bench, "When can it be ready?")
+        if lot is not None:
+            self._put(lambda: when_question(self.bench.shop, [lot]))
+
+    async def ask_why(self) -> None:
+        """Ask why a part cannot be ready by a day."""
+        parts = [placed.part for placed in self.bench.view.everything()]
+        names = [(f"tag {part.tag} {part.name}", part.tag) for part in parts]
+        tag = await choose(self.bench, "Why can it not be ready by a day? Which part?", names)
+        day = await ask_day(self.bench, f"Tag {tag}: by which day?") if tag else None
+        if tag and day:
+            self.asked_of = tag, day
+            self._put(lambda: why_question(self.bench.shop, tag, day))
+
+    def ask_risk(self) -> None:
+        """Ask how likely windows are missed by the agreed plan."""
+        self._put(lambda: risk_question(self.bench.shop))
+
+    def _put(self, read: Callable[[], Question | Refusal]) -> None:
+        """Put a question to the planner; what it was busy with is stopped."""
+        self._stop()
+        self.note, self.told, self.page = "", (), 0
+        question = self.bench.data.read(read)
+        if isinstance(question, Refusal):
+            self.bench.tell(question)
+        elif question is not None:
+            self.process = PlannerProcess(question)
+
+    def _answer_words(self, answer: object) -> tuple[str, ...]:
+        """Say what was answered to a question besides a plan."""
+        if isinstance(answer, WhenAnswer):
+            return when_words(answer, self.bench.now())
+        if isinstance(answer, WhyAnswer):
+            return tuple(why_words(answer, *self.asked_of))
+        return tuple(risk_words(answer)) if isinstance(answer, RiskAnswer) else ()
+
     # -- turning ---------------------------------------------------------------
 
-    def day_before(self) -> None:
-        """Show the day before."""
-        self.day, self.page = max(self.day - 1, 0), 0
-
-    def day_after(self) -> None:
-        """Show the day after."""
-        self.day, self.page = min(self.day + 1, max(len(self.days) - 1, 0)), 0
+    def turn_day(self, pressed: str) -> None:
+        """Show the day before, 4, or after, 6."""
+        last = max(len(self.days) - 1, 0)
+        self.day, self.page = min(max(self.day + (-1 if pressed == "4" else 1), 0), last), 0
 
     def more(self) -> None:
         """Show the rest of the list."""
@@ -241,19 +284,26 @@ class PlanPage(BenchScreen[None]):
         idle: set[Method] = set()
         if self.draft is None or not self.draft.plan.steps:
             idle.add(PlanPage.agree)
+        if self.bench.view.plan is None:
+            idle.add(PlanPage.ask_risk)
         if self.pages < 2:
             idle.add(PlanPage.more)
-        if not self.day:
-            idle.add(PlanPage.day_before)
-        if self.day + 1 >= len(self.days):
-            idle.add(PlanPage.day_after)
+        if len(self.days) < 2:
+            idle.add(PlanPage.turn_day)
         return active_keys(self.KEYS, idle)
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
-        KeyWord(("4",), "4", "day before", day_before),
-        KeyWord(("6",), "6", "day after", day_after),
+        KeyWord(("4", "6"), "4 6", "days", each=turn_day),
         KeyWord(("9",), "9", "more", more),
+        KeyWord(("1",), "1", "when?", ask_when),
+        KeyWord((".",), ".", "why?", ask_why),
+        KeyWord(("7",), "7", "risk", ask_risk),
         KeyWord(("+",), "+", "agree", agree),
-        KeyWord(("*",), "*", "plan again", plan_again),
+        KeyWord(("*",), "*", "plan", plan_again),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )
+
+
+def _promised(promised: Sequence[Promised]) -> Iterator[PageRow]:
+    for each in promised:
+        yield each.words, "refused" if each.days < 0 else ""

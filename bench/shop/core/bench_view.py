@@ -7,6 +7,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from bench.process.actions.test_opinions import Opinion, tested_step
 from bench.process.ahead.cold_nights import Cold, cold_of, dew_point_of
@@ -19,10 +20,12 @@ from bench.process.clocks.part_clocks import Environment, clocks_of, readings_si
 from bench.process.clocks.pots import Gun, Pot
 from bench.process.clocks.stand_state import EMPTY, Clocks, StandState, stand_state
 from bench.process.clocks.temperature import Hours, Reading
+from bench.process.parts.job import Job
 from bench.process.parts.measurements import Measurement
 from bench.process.parts.notes import Note
 from bench.process.parts.part import Part
 from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.late_steps import late_steps, slipped
 from bench.process.refusals.refusal import Refusal
 from bench.process.safety.masks import AtWork, LastRelease, Room, room_of
 from bench.process.sheets.product import Product
@@ -34,6 +37,7 @@ from bench.shop.clock.clock_fault import ClockState
 from bench.shop.core.mappers import (
     equipment_of,
     guns_of,
+    job_of,
     measurement_of,
     note_of,
     opinion_of,
@@ -55,8 +59,11 @@ from bench.shop.plan.agreed_plan import agreed_plan_of
 from bench.shop.queries.durations import LATELY, read_durations
 from bench.shop.settings.shop_settings import ShopSettings
 from bench.store.databases.database import Session
-from bench.store.queries import bench_rows, measurement_rows, people_rows
+from bench.store.queries import bench_rows, job_rows, measurement_rows, people_rows
 from bench.zones import computers_zone
+
+if TYPE_CHECKING:
+    from bench.process.plan.promises import JobDays, Promised, Promises
 
 
 @dataclass(frozen=True)
@@ -113,6 +120,7 @@ class BenchView:
     tin_ratios: dict[str, TinRatio]
     asked: dict[str, datetime]
     plan: WorkPlan | None
+    jobs: dict[str, Job]
 
     @property
     def doubtful(self) -> bool:
@@ -160,21 +168,55 @@ class BenchView:
     def wants(self, now: datetime) -> tuple[Task, ...]:
         """List the tasks, the most urgent first."""
         states, local = self._states(now), self.local(now)
-        return tasks(states, self.pots, local, self.guns, self._cold(), self._late(local))
+        return tasks(states, self.pots, local, self.guns, self._cold(), self.late(local))
 
     def in_hand(self) -> frozenset[str]:
         """Return the tags of the parts of which a step is begun."""
         currents = ((part.part.tag, part.part.current()) for part in self.everything())
         return frozenset(tag for tag, r in currents if r is not None and r.status == "in hand")
 
-    def _late(self, now: datetime) -> tuple[Task, ...]:
-        """Return what is late by the agreed plan, worked out once a minute."""
+    def late(self, now: datetime) -> tuple[Task, ...]:
+        """List what is late by the agreed plan, worked out once a minute. now: in its zone."""
         minute = now.replace(second=0, microsecond=0)
+        if self.plan is None:
+            return ()
         if minute not in self._late_at:
             stands = {part.part.tag: part.part.stand for part in self.everything()}
             self._late_at.clear()
-            self._late_at[minute] = late_tasks(self.plan, stands, self.in_hand(), minute)
+            self._late_at[minute] = late_tasks(
+                self.plan, stands, self.in_hand(), minute, self.promises(minute)
+            )
         return self._late_at[minute]
+
+    def as_it_stands(self, now: datetime) -> WorkPlan | None:
+        """Give the agreed plan with what is late by it begun only now."""
+        if self.plan is None:
+            return None
+        late = late_steps(self.plan, self.in_hand(), now)
+        return slipped(self.plan, late, now, self.house.hours)
+
+    def promised(self, now: datetime) -> tuple[Promised, ...]:
+        """List how the promised parts stand by the plan, the one with the least to spare first."""
+        plan = self.as_it_stands(now)
+        return self.promises(now).of(plan) if plan is not None else ()
+
+    def job_days(self, job: Job, now: datetime) -> JobDays | None:
+        """Say when the parts of a job are ready by the plan; None without a plan or parts here."""
+        plan = self.as_it_stands(now)
+        return self.promises(now).of_job(plan, job) if plan is not None else None
+
+    def promises(self, now: datetime) -> Promises:
+        """Give what the parts are held against their promises by."""
+        # Only a shop with a plan loads it.
+        from bench.process.plan.figures import PLAN_DAYS
+        from bench.process.plan.grid import Grid
+        from bench.process.plan.promises import Promises
+        from bench.shop.plan.shop_figures import shop_figures
+
+        parts = {part.part.tag: part.part for part in self.everything()}
+        handling_h = shop_figures(self.house, len(self.stands), now).handling_h
+        grid = Grid.of(now, PLAN_DAYS, self.house.hours)
+        return Promises(parts, self.jobs, self.around, handling_h, grid)
 
     @cached_property
     def _late_at(self) -> dict[datetime, tuple[Task, ...]]:
@@ -280,6 +322,7 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         own = tuple(notes.get(part.tag, ())), cold, tuple(measured.get(part.tag, ()))
         placed_parts.append(PlacedPart(part, clocks, tests, *own))
     painters = bench_rows.painters_here(session)
+    plan = agreed_plan_of(session)
     by_stand = {p.part.stand: p for p in placed_parts if p.part.stand is not None}
     numbers = bench_rows.stand_numbers(session)
     return BenchView(
@@ -304,9 +347,16 @@ def view_of(session: Session, air: Air, now: datetime, clock: ClockState) -> Ben
         left={painter.name: painter.left_at for painter in painters if painter.left_at},
         trained={painter.name: painter.isocyanate_trained for painter in painters},
         tin_ratios=tin_ratios_of(session),
-        plan=agreed_plan_of(session),
+        plan=plan,
+        jobs=jobs_by_tag(session, (part for part, _ in parts)) if plan is not None else {},
         asked=_questions_at(session, (part for part, _ in parts), products, shapes, house.hours),
     )
+
+
+def jobs_by_tag(session: Session, parts: Iterable[Part]) -> dict[str, Job]:
+    """Give the jobs that were opened, by the tags of their parts."""
+    jobs = {job.name.lower(): job for job in map(job_of, job_rows.every_job(session))}
+    return {part.tag: jobs[part.job.lower()] for part in parts if part.job.lower() in jobs}
 
 
 def _questions_at(

@@ -14,8 +14,10 @@ from bench.process.parts.job import (
     job_words,
     no_photo,
 )
+from bench.process.plan.promises import JobDays
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.text_rules import clean_name
+from bench.shop.core.bench_view import read_bench
 from bench.shop.core.json_form import as_json
 from bench.shop.core.mappers import job_of
 from bench.shop.core.transaction import Outcome, Shop, Transaction
@@ -41,8 +43,15 @@ def promise_job(
     cured: bool = False,
     priority: int | None = None,
 ) -> Outcome | Refusal:
-    """Promise a job for a day: to collect, or cured. It is opened if only parts name it so far."""
+    """Promise a job for a day: to collect, or cured. It is opened if only parts name it so far.
+
+    A note says how the agreed plan stands to it.
+    """
     promise: Promise = "cured" if cured else "collect"
+    view = read_bench(shop)
+    by_plan = view.job_days(
+        Job(job.strip(), promised=day, promise=promise), view.local(shop.clock.now())
+    )
     with shop.act("promise", by) as act:
         name = clean_name(job, "the job")
         if isinstance(name, Refusal):
@@ -50,7 +59,17 @@ def promise_job(
         known = job_rows.job_named(act.session, name) or job_rows.parts_of_job(act.session, name)
         if not known:
             return no_job(act.session, name)
-        return _record(act, name, JobChanges(promised=day, promise=promise, priority=priority))
+        changes = JobChanges(promised=day, promise=promise, priority=priority)
+        answer = _record(act, name, changes)
+        if by_plan is None or isinstance(answer, Refusal):
+            return answer
+        return replace(answer, notes=(*answer.notes, _plan_note(by_plan)))
+
+
+def _plan_note(by_plan: JobDays) -> str:
+    if by_plan.days is None or by_plan.days >= 0:
+        return by_plan.words
+    return f"{by_plan.words}: plan again, or promise a later day"
 
 
 def rename_job(shop: Shop, by: str, name: str, new_name: str) -> Outcome | Refusal:

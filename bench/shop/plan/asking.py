@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from random import Random
@@ -13,7 +13,7 @@ from bench.process.parts.job import Job
 from bench.process.plan import embedded
 from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.agreed_schedule import agreed_schedule
-from bench.process.plan.answers import risk_of, when_of, why_of
+from bench.process.plan.answers import WhenAnswer, risk_of, when_of, why_of
 from bench.process.plan.building import build
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PlanInputs
@@ -27,7 +27,7 @@ from bench.shop.plan.planning import SEED
 from bench.shop.stock.quote import AskedItem, items_of
 
 NEW = "new"
-"""The tag of a part that is only asked about."""
+"""The beginning of the tag of a part that is only asked about."""
 
 ROUNDS = 20
 """Of the bench's own planner, where no plan is agreed."""
@@ -37,20 +37,23 @@ Answer = TypeVar("Answer")
 
 @dataclass(frozen=True)
 class WhenQuestion:
-    """When a new part could be ready beside what is planned."""
+    """When new parts could all be ready beside what is planned."""
 
     inputs: PlanInputs
     agreed: WorkPlan | None
-    item: QuoteItem
+    items: tuple[QuoteItem, ...]
 
     def answer(self, tell: Callable[[object], bool]) -> None:
         """Tell a WhenAnswer."""
         planned = _planned(build(self.inputs), self.agreed)
-        new = part_of_item(self.item, NEW)
-        built = build(replace(self.inputs, parts=(*self.inputs.parts, new)))
-        more = len(built.problem.tasks) - len(planned.placed)
-        beside = Schedule((*planned.placed, *[None] * more))
-        tell(when_of(built, NEW, beside, Random(SEED)))
+        tell(when_of(self._builts(), planned, Random(SEED)))
+
+    def _builts(self) -> Iterator[tuple[str, BuiltPlan]]:
+        parts = self.inputs.parts
+        for number, item in enumerate(self.items, start=1):
+            new = part_of_item(item, f"{NEW} {number}")
+            parts = (*parts, new)
+            yield new.tag, build(replace(self.inputs, parts=parts))
 
 
 @dataclass(frozen=True)
@@ -87,12 +90,18 @@ def _planned(built: BuiltPlan, agreed: WorkPlan | None) -> Schedule:
     return embedded.plan(built.problem, Random(SEED), ROUNDS)
 
 
-def when_question(shop: Shop, asked: AskedItem) -> WhenQuestion | Refusal:
-    """Ask when a lot could be ready; refused where it cannot be so. Raises StoreFault."""
-    items = items_of(shop, [asked])
+def when_question(shop: Shop, asked: Sequence[AskedItem]) -> WhenQuestion | Refusal:
+    """Ask when some lots could all be ready; refused where one cannot be so. Raises StoreFault."""
+    items = items_of(shop, asked)
     if isinstance(items, Refusal):
         return items
-    return WhenQuestion(plan_inputs(shop), read_bench(shop).plan, items[0])
+    return WhenQuestion(plan_inputs(shop), read_bench(shop).plan, items)
+
+
+def when_ready(shop: Shop, lots: Sequence[AskedItem]) -> WhenAnswer | Refusal:
+    """Say when some lots could all be ready; it takes seconds. Raises StoreFault."""
+    question = when_question(shop, lots)
+    return question if isinstance(question, Refusal) else asked(question, WhenAnswer)
 
 
 def why_question(shop: Shop, tag: str, by: date) -> WhyQuestion | Refusal:

@@ -14,7 +14,6 @@ from bench.process.plan.figures import (
     LabourTime,
     PainterFigures,
     PlanInputs,
-    ShopFigures,
     StepFigures,
     usual_step_figures,
 )
@@ -23,14 +22,12 @@ from bench.process.sheets.product import Product
 from bench.process.sheets.route import Shape, SprayTool, tool_key
 from bench.process.stock.paint_use import Uses
 from bench.process.stock.shopping import need_of
-from bench.shop.core.bench_view import BenchView, read_bench
-from bench.shop.core.mappers import job_of
+from bench.shop.core.bench_view import BenchView, jobs_by_tag, read_bench
 from bench.shop.core.transaction import Shop
 from bench.shop.people.away import absences_from
+from bench.shop.plan.shop_figures import shop_figures
 from bench.shop.queries.durations import Durations, lot_area_m2, read_durations
 from bench.shop.queries.paint_use import left_in_pots, uses_of
-from bench.shop.settings.shop_settings import PLAN_KEYS, ShopSettings
-from bench.store.queries import job_rows
 
 
 def plan_inputs(shop: Shop) -> PlanInputs:
@@ -42,7 +39,7 @@ def plan_inputs(shop: Shop) -> PlanInputs:
         uses = uses_of(session, view.products, view.shapes)
         left_ml = left_in_pots(session, view.products, view.shapes, uses)
         away = absences_from(session, view.local(now))
-        jobs = {job.name.lower(): job for job in map(job_of, job_rows.every_job(session))}
+        jobs = jobs_by_tag(session, (placed.part for placed in view.everything()))
     return inputs_of(view, now, durations, uses, left_ml, away, jobs)
 
 
@@ -55,7 +52,7 @@ def inputs_of(
     away: tuple[Absence, ...],
     jobs: Mapping[str, Job],
 ) -> PlanInputs:
-    """Give what a plan is built from. left_ml: by a pot's letter; jobs: by name, small letters."""
+    """Give what a plan is built from. left_ml: by a pot's letter; jobs: by a part's tag."""
     parts = tuple(placed.part for placed in view.everything())
     products, shapes, tools = view.products, view.shapes, view.tools
     own = _OwnFigures(products, shapes, tools, durations, uses)
@@ -76,7 +73,7 @@ def inputs_of(
         length_of=own.length_of,
         figures_of=own.figures_of,
         paint_of=own.paint_of,
-        jobs={part.tag: jobs[part.job.lower()] for part in parts if part.job.lower() in jobs},
+        jobs=jobs,
         pots=view.pots,
         left_ml=left_ml,
         equipment=view.equipment,
@@ -132,33 +129,6 @@ def step_figures(
         place=labour.place or usual.place,
         typed="labour" not in labour.placeholder,
     )
-
-
-def shop_figures(house: ShopSettings, stands: int, now: datetime) -> ShopFigures:
-    """Give what a plan wants to know of the shop: what was typed, else placeholders."""
-    typed = {
-        "spray_spaces": house.of_plan("spray_spaces"),
-        "mixing_min": house.of_plan("mixing_min"),
-        "flush_min": house.of_plan("flush_min"),
-        "handling_h": (house.of_plan("handling_min") or 0.0) / 60 or None,
-        "filled_pct": house.of_plan("full_pct"),
-        "slack_min": house.of_plan("closing_slack_min"),
-    }
-    figures = {name: figure for name, figure in typed.items() if figure is not None}
-    if "spray_spaces" in figures:
-        figures["spray_spaces"] = round(figures["spray_spaces"])
-    clearance = house.clearance.on(now.astimezone(house.hours.zone).date())
-    return ShopFigures(
-        **figures,  # type: ignore[arg-type]  # its names are those of the fields
-        cup_ml=house.cup_ml,
-        clearance_min=clearance.typed.total_seconds() / 60,
-        stands=stands,
-    )
-
-
-def placeholders(house: ShopSettings) -> tuple[str, ...]:
-    """Name the shop's figures that nobody typed: the plan takes placeholders for them."""
-    return tuple(key for key in PLAN_KEYS if house.of_plan(key) is None)
 
 
 def agreed_begins(plan: WorkPlan | None) -> dict[tuple[str, int], datetime]:

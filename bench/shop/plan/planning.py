@@ -23,6 +23,9 @@ SEED = 1
 """The same bench has the same plan at every terminal."""
 
 
+PROOF = referee.Limits(seed=SEED)
+
+
 @dataclass(frozen=True)
 class Effort:
     """How long is planned, in counts that no clock changes.
@@ -31,7 +34,7 @@ class Effort:
     """
 
     rounds: int = 300
-    proof: referee.Limits | None = referee.Limits(seed=SEED)
+    proof: referee.Limits | None = PROOF
 
 
 @dataclass(frozen=True)
@@ -43,7 +46,7 @@ class NotProven:
 
 @dataclass(frozen=True)
 class PlanQuestion:
-    """A plan of the bench, as good as the effort allows: each best draft so far is told.
+    """A plan of the bench, as good as the effort allows: each best draft so far comes.
 
     line: the newest entry of the log when the bench was read.
     """

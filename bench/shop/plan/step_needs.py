@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from bench.process.ahead.attendance import Stay
 from bench.process.parts.part import Part, StepRecord
-from bench.process.plan.agreed import AgreedStep
+from bench.process.plan.agreed import AgreedStep, WorkPlan
+from bench.process.plan.day_page import Lane, lanes
 from bench.shop.core.bench_view import BenchView
 from bench.shop.plan.inputs import step_figures
+
+
+def day_lanes(view: BenchView, plan: WorkPlan, shown: Stay) -> tuple[Lane, ...]:
+    """Give the lanes of a day of a plan. shown: from when to when, in the shop's zone."""
+    needs, clearance = StepNeeds(view), view.house.clearance.on(shown[0].date()).typed
+    return lanes(plan, shown, view.painters, needs.takes_space, needs.wears_mask, clearance)
 
 
 class StepNeeds:

@@ -8,7 +8,9 @@ from datetime import date, datetime
 
 from bench.process.clocks.promise import Ready, Slack, ready_of, slack_of
 from bench.process.parts.job import Job, Progress, progress_of
+from bench.process.plan.promises import JobDays
 from bench.shop.clock import timekeeping
+from bench.shop.core.bench_view import read_bench
 from bench.shop.core.mappers import job_of, part_of, settings_of
 from bench.shop.core.transaction import Shop
 from bench.shop.records.gathering import gather, in_zone
@@ -19,12 +21,23 @@ from bench.store.schema.tables import PartRow
 
 @dataclass(frozen=True)
 class JobLine:
-    """One job in the list. here: how many of its parts are on the bench; slack None: no promise."""
+    """One job in the list.
+
+    here: how many of its parts are on the bench; slack: None without a promise; by_plan: None where
+    no plan is agreed, or nothing of it is on the bench.
+    """
 
     job: Job
     progress: Progress
     here: int
     slack: Slack | None
+    by_plan: JobDays | None = None
+
+    @property
+    def words(self) -> str:
+        """Say how it stands: to its promise, then by the plan; empty for neither."""
+        by_plan = self.by_plan.words if self.by_plan is not None else ""
+        return "; ".join(filter(None, (self.slack.words if self.slack else "", by_plan)))
 
     @property
     def urgency(self) -> tuple[int, date, str]:
@@ -42,6 +55,7 @@ class JobList:
 
 def jobs(shop: Shop, *, everything: bool = False) -> JobList:
     """List the jobs that have parts on the bench, or none yet. everything: those that left too."""
+    view = read_bench(shop)
     with shop.store.reading() as session:
         doubtful = timekeeping.read_state(session, shop.clock).doubtful
         zone, now = settings_of(session).hours.zone, shop.clock.now()
@@ -58,7 +72,8 @@ def jobs(shop: Shop, *, everything: bool = False) -> JobList:
             if job.promised is not None:
                 readies = readies_of(session, rows, job, now, doubtful=doubtful)
             slack = slack_of(job, readies, local.date())
-            found.append(JobLine(job, progress_of(parts), here, slack))
+            by_plan = view.job_days(job, local)
+            found.append(JobLine(job, progress_of(parts), here, slack, by_plan))
     return JobList(tuple(sorted(found, key=lambda line: line.urgency)), local)
 
 

@@ -33,6 +33,7 @@ from bench.shop.parts import (
     testing,
 )
 from bench.shop.parts.measuring import Readings, record_readings
+from bench.shop.people import painters
 from bench.shop.seeds import seed_files
 from bench.shop.seeds.first_start import is_new, open_shop
 from bench.shop.seeds.seed_files import BadSeed, Seeds
@@ -107,6 +108,7 @@ SHOP_DEEDS: dict[str, DemoAction] = {
     "give back": equipment.give_back,
     "ask for": equipment.ask_for,
     "note": notes.write_note,
+    "training": painters.set_trained,
 }
 """What concerns no part, each a list of its own in the file."""
 

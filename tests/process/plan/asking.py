@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from functools import cache
 from random import Random
+from typing import get_args
 from zoneinfo import ZoneInfo
 
 from bench.process.actions.begin_rules import objections_to_begin
@@ -18,7 +19,7 @@ from bench.process.clocks.part_clocks import Environment, clocks_of
 from bench.process.clocks.pots import Pot, pot_if_mixed
 from bench.process.clocks.stand_state import StandState, stand_state
 from bench.process.clocks.temperature import Hours, Reading
-from bench.process.parts.job import Job
+from bench.process.parts.job import Job, Promise
 from bench.process.parts.part import Part, StepRecord, step_as_finished
 from bench.process.plan.built import BuiltPlan, PlannedStep
 from bench.process.plan.figures import (
@@ -72,7 +73,7 @@ def random_inputs(random: Random, parts: int = 2, days: int = 9) -> PlanInputs:
         length_of=lambda part, record: LabourTime(5.0 * (2 + len(record.step.name + part.tag) % 9)),
         figures_of=figures_of,
         paint_of=lambda part, _: None if part.tag == "2" else 350.0,
-        jobs={"1": Job("trolley", promised=(now + timedelta(days=12)).date(), priority=1)},
+        jobs={"1": _job(now)},
         equipment=tuple(
             Equipment(e.key, e.name, e.kind, e.needs_l_min, e.gives_l_min)
             for e in seeds().equipment.values()
@@ -81,6 +82,12 @@ def random_inputs(random: Random, parts: int = 2, days: int = 9) -> PlanInputs:
         shapes=seeds().shapes,
         days=days,
     )
+
+
+def _job(now: datetime) -> Job:
+    """A promise for twelve days later, every other one of a cured part."""
+    promised = (now + timedelta(days=12)).date()
+    return Job("trolley", promised=promised, promise=get_args(Promise)[now.minute % 2], priority=1)
 
 
 def figures_of(_: Part, record: StepRecord) -> StepFigures:

@@ -6,30 +6,24 @@ published tables and data sheets in their own tests. The plan is made by a plain
 
 from __future__ import annotations
 
-from random import Random
-
 import pytest
 
-from bench.process.plan.building import build
-
-from .asking import contradictions, random_inputs
-from .placing import Placer
+from .asking import contradictions
+from .random_plans import BENCHES, planned
 
 
 def asked(seed: int) -> int:
     """Plan a random bench and ask each begin; give how many steps were planned."""
-    inputs = random_inputs(Random(seed))
-    built = build(inputs)
-    schedule = Placer(built.problem).plan()
+    inputs, built, schedule = planned(seed)
     assert not [*contradictions(inputs, built, schedule)], f"bench {seed}"
     return len(built.steps(schedule))
 
 
 def test_every_planned_begin_is_allowed_by_the_bench_at_its_hour() -> None:
-    assert sum(asked(seed) for seed in range(12)) > 40
+    assert sum(asked(seed) for seed in BENCHES) > 40
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("seed", range(12, 600))
+@pytest.mark.parametrize("seed", range(BENCHES.stop, 600))
 def test_every_planned_begin_is_allowed_on_many_more_benches(seed: int) -> None:
     asked(seed)

@@ -47,4 +47,4 @@ def test_what_is_missed_and_late_is_said_first() -> None:
     assert worth_words(draft(cost=cost))[0] == "1 window missed, 2 late days, 1 mix"
     left = worth_words(draft(no_room=("4", "9")))
     assert left[0] == "No window missed, nothing late, 4 mixes"
-    assert left[-1] == "No room for tag 4, 9: . says why"
+    assert left[-1] == "tag 4, 9: no room within 20 days. Ask why, with a day"

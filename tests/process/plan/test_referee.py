@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import product
 from random import Random
 
 import pytest
 
-from bench.process.plan import referee
+from bench.process.plan import embedded, referee
 from bench.process.plan.bound import lower_bound
 from bench.process.plan.checking import LEFT_OUT_PRICE, Cost, cost, faults
 from bench.process.plan.problem import (
@@ -30,7 +31,7 @@ from bench.process.plan.referee import Limits, improve, prove, solve
 from bench.process.plan.slot_sets import members
 from tests.process.plan.small_shops import shop
 
-SLOTS = 7
+SLOTS = 8
 
 
 def tiny(seed: int) -> Problem:
@@ -45,7 +46,7 @@ def tiny(seed: int) -> Problem:
         for place in range(2):
             number, length = first + place, random.choice((1, 1, 2))
             starts = sum(1 << s for s in range(horizon - length + 1) if random.random() < 0.8)
-            paint = 0 if random.random() < 0.7 else None
+            paint = 0 if random.random() < 0.5 else None
             abrading = random.choice((0, 1)) if place else 0
             was = random.choice((None, random.randrange(horizon)))
             tasks.append(
@@ -56,14 +57,18 @@ def tiny(seed: int) -> Problem:
                     starts,
                     starts & ((1 << horizon - length - abrading + 1) - 1) if abrading else 0,
                     abrading,
-                    1 if random.random() < 0.3 else 0,
+                    1 if random.random() < 0.2 else 0,
                     1 << random.randrange(horizon - length),
-                    (Hold(0, random.choice((1, 1, 2))), Hold(1, 1, 0, random.choice((0, 1)))),
-                    (Air(0, random.choice((0, 1)), 0, random.choice((0, 0, 1))),),
+                    (Hold(0, 1), Hold(1, 1, 0, random.choice((0, 1))))[: random.choice((1, 2))],
+                    (Air(0, random.choice((0, 1)), 0, random.choice((0, 0, 1))),)[
+                        : random.choice((0, 1))
+                    ],
                     paint,
                     random.choice((40, 60)) if paint is not None else 0,
                     random.choice((1, 1, 1, 2)),
-                    random.getrandbits(horizon) | random.getrandbits(horizon),
+                    random.getrandbits(horizon)
+                    | random.getrandbits(horizon)
+                    | random.getrandbits(horizon),
                     was=was,
                     move_price=5 if was is not None else 0,
                 )
@@ -85,64 +90,74 @@ def tiny(seed: int) -> Problem:
         pieces.append(
             Piece(f"{piece}", (first, first + 1), days, sorted(price), 1, 1, 2, piece == 0, 1)
         )
-    hands = [random.choice((1, 2, 2, 3)) for _ in range(horizon + 1)]
+    hands = [random.choice((1, 2, 2, 2, 2)) for _ in range(horizon + 1)]
     paint = Paint(
         *("a", 1, 1, 100, [min(horizon, slot + 4) for slot in range(horizon + 1)], 0),
         *((Air(0, 1),), (Air(0, 0, 0, 1),)),
     )
     return Problem(
         horizon,
-        (Resource("hands", hands), Resource("space", [1] * never), Resource("stands", [2] * never)),
+        (
+            Resource("hands", hands),
+            Resource("space", [1] * never),
+            Resource("stands", [random.choice((1, 2, 2))] * never),
+        ),
         tuple(tasks),
         tuple(waits),
         tuple(pieces),
         (paint,),
         (OpenPot(0, 50, 4),) if random.random() < 0.4 else (),
-        (DayLimit(0, 0, 5, random.choice((5, 8))),),
+        (DayLimit(0, 0, 5, random.choice((4, 6, 8))),),
         Weights(30, 7),
     )
 
 
+def drafted(problem: Problem) -> Schedule:
+    """Return a plan of the bench's own planner, hardly searched for."""
+    return embedded.plan(problem, Random(1), 1)
+
+
 def cheapest(problem: Problem) -> int | None:
-    """Return what the best plan of all counts, by asking the judge of every one; None without one."""
+    """Return what the best plan counts, by asking the judge of every one; None without one."""
     least: int | None = None
-    choices = []
-    for number, task in enumerate(problem.tasks):
-        pots: list[tuple[int | None, int | None]] = [(None, None)]
-        if task.paint is not None:
-            pots = [(n, None) for n, other in enumerate(problem.tasks) if other.paint == 0]
-            pots += [(None, n) for n in range(len(problem.open_pots))]
-        choices.append(
-            [
-                Placed(start, abraded, *pot)
-                for abraded, slots in ((False, task.starts), (True, task.abraded_starts))
-                for start in members(slots)
-                for pot in pots
-                if pot[0] != number or task.opening_starts >> start & 1
-            ]
-        )
-    for first in product(*choices[:2]):
-        if _spoils(problem, first, 0):
-            continue
-        for second in product(*choices[2:]):
-            if _spoils(problem, second, 1):
-                continue
+    firsts, seconds = (list(_alone(problem, piece)) for piece in range(2))
+    for first in firsts:
+        for second in seconds:
             schedule = Schedule((*first, *second))
-            counted = cost(problem, schedule)
-            if (least is None or counted.price < least) and not faults(problem, schedule):
-                least = counted.price
+            price = cost(problem, schedule).price
+            if (least is None or price < least) and not faults(problem, schedule):
+                least = price
     return least
 
 
-def _spoils(problem: Problem, placed: tuple[Placed, ...], piece: int) -> bool:
-    """Return whether one part's tasks break its own wait, whatever the other does."""
-    gone: tuple[None, None] = (None, None)
-    alone = Schedule((*placed, *gone) if piece == 0 else (*gone, *placed))
-    rules = {fault.rule for fault in faults(problem, alone)}
-    return bool(rules & {"waits", "starts", "places"})
+def _alone(problem: Problem, piece: int) -> Iterator[tuple[Placed, ...]]:
+    """Yield how one part can be placed by its own rules, whatever the other does."""
+    numbers = problem.pieces[piece].tasks
+    for placed in product(*(_choices(problem, number) for number in numbers)):
+        alone: list[Placed | None] = [None] * len(problem.tasks)
+        alone[numbers[0] : numbers[-1] + 1] = placed
+        rules = {fault.rule for fault in faults(problem, Schedule(tuple(alone)))}
+        if not rules - {"nobody mixes the pot", "paint of the pot", "too little of stands"}:
+            yield placed
 
 
-@pytest.mark.parametrize("seed", range(12))
+def _choices(problem: Problem, number: int) -> list[Placed]:
+    task = problem.tasks[number]
+    pots: list[tuple[int | None, int | None]] = [(None, None)]
+    if task.paint is not None:
+        pots = [(n, None) for n, other in enumerate(problem.tasks) if other.paint == 0]
+        pots += [(None, n) for n in range(len(problem.open_pots))]
+    return [
+        Placed(start, abraded, *pot)
+        for abraded, slots in ((False, task.starts), (True, task.abraded_starts))
+        for start in members(slots)
+        for pot in pots
+        if pot[0] != number or task.opening_starts >> start & 1
+    ]
+
+
+# 0 has no plan. Each of the others has another best plan if one kind of rule is left out of the model.
+@pytest.mark.parametrize("seed", [0, 5, 12, 29, 36, 54, 61, 79, 112])
 def test_what_is_proven_is_what_trying_every_plan_comes_to(seed: int) -> None:
     problem = tiny(seed)
     best = cheapest(problem)
@@ -158,15 +173,16 @@ def test_what_is_proven_is_what_trying_every_plan_comes_to(seed: int) -> None:
 
 def test_the_bound_is_never_above_what_is_proven_and_close_to_it() -> None:
     for seed in (1, 2):
-        problem = shop(4, 6, seed)
-        proof = prove(problem, None, Limits(columns=0))
+        problem = shop(3, 4, seed)
+        proof = prove(problem, drafted(problem), Limits(columns=0))
         assert proof.is_proven
         assert 0.85 * proof.bound <= lower_bound(problem).price <= proof.bound
 
 
 def test_the_same_question_has_the_same_answer_and_can_be_ended() -> None:
-    problem = shop(4, 6, 3, is_tight=True)
-    first, second = (prove(problem, None, Limits()) for _ in range(2))
+    problem = shop(3, 4, 2, is_tight=True)
+    hint = drafted(problem)
+    first, second = (prove(problem, hint, Limits(whole=0.05, rounds=3)) for _ in range(2))
     assert first == second
     said: list[tuple[int, int]] = []
 
@@ -175,24 +191,24 @@ def test_the_same_question_has_the_same_answer_and_can_be_ended() -> None:
         said.append((counted.price, bound))
         return False
 
-    ended = prove(problem, None, Limits(), once)
+    ended = prove(problem, hint, Limits(), once)
     assert len(said) <= 2
     assert said[0][1] <= first.bound <= said[0][0]
     assert ended.schedule is not None
 
 
 def test_a_few_pieces_at_a_time_come_to_a_better_plan_and_leave_the_others() -> None:
-    problem = shop(6, 7, 2, is_tight=True)
-    start = prove(problem, None, Limits(columns=0, whole=0.02, rounds=0)).schedule
-    assert start is not None
+    problem = shop(5, 5, 2, is_tight=True)
+    start = drafted(problem)
     moved = solve(problem, (0, 3), start, 0.1, 1).schedule
     assert moved is not None
     for number, task in enumerate(problem.tasks):
         if task.piece not in (0, 3):
             assert moved.placed[number] == start.placed[number]
-    better = improve(problem, start, Limits(part=0.03, rounds=4))
+    better = improve(problem, start, Limits(part=0.03, rounds=3))
     assert not faults(problem, better)
-    assert cost(problem, better).price <= cost(problem, moved).price <= cost(problem, start).price
+    assert cost(problem, moved).price <= cost(problem, start).price
+    assert cost(problem, better).price < cost(problem, start).price
 
 
 def test_without_room_it_is_proven_that_there_is_no_plan() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import exp, log
 from random import Random
 from statistics import NormalDist
@@ -42,23 +43,54 @@ PLANNED = Schedule((Placed(0), Placed(100)))
 
 def test_the_chance_is_that_of_the_lognormal_distribution() -> None:
     """100 slots x exp(0.2 z) is above 120 where z > ln(1.2) / 0.2: the normal tail there."""
-    risk = chances(shop(121), PLANNED, Random(1), [0.2, 0.2], 0.0, 2000)
+    risk = chances(shop(121), PLANNED, Random(1), [0.2, 0.2], 0.0, samples=2000)
     tail = 1 - NormalDist().cdf(log(1.2) / 0.2)
     assert abs(risk.missed - tail) < 0.03
     assert [(each.task, each.missed) for each in risk.by_task] == [(1, risk.missed)]
 
 
 def test_nothing_is_missed_where_nothing_varies_and_more_slack_is_safer() -> None:
-    assert chances(shop(101), PLANNED, Random(1), [0.0, 0.0], 0.0, 20).by_task == ()
-    tight, wide = (chances(shop(n), PLANNED, Random(1), [0.2, 0], 0.0, 200) for n in (105, 150))
+    assert chances(shop(101), PLANNED, Random(1), [0.0, 0.0], 0.0, samples=20).by_task == ()
+    tight, wide = (chances(shop(n), PLANNED, Random(1), [0.2, 0], 0.0, samples=200) for n in (105, 150))
     assert tight.missed > wide.missed
 
 
 def test_warmer_nights_close_sooner() -> None:
     """The window of 130 slots closes before slot 100 where the nights' factor is below 100/130."""
-    risk = chances(shop(130), PLANNED, Random(1), [0.0, 0.0], 0.3, 2000)
+    risk = chances(shop(130), PLANNED, Random(1), [0.0, 0.0], 0.3, samples=2000)
     assert abs(risk.missed - NormalDist().cdf(log(100 / 130) / 0.3)) < 0.03
     assert exp(0) == 1
+
+
+def test_a_night_stretches_only_what_ages_and_only_after_closing() -> None:
+    """By hand: of 130 slots 90 lie after a closing in slot 40. It closes before slot 100 where
+    40 + 90 f <= 100, f <= 60/90: 60 for an exact time and for a day without closing, never."""
+    problem = shop(130)
+
+    def missed(problem: Problem, closings: list[int]) -> float:
+        return chances(problem, PLANNED, Random(1), [0.0, 0.0], 0.3, closings, 2000).missed
+
+    assert abs(missed(problem, [40]) - NormalDist().cdf(log(60 / 90) / 0.3)) < 0.03
+    assert missed(problem, [130]) == 0
+    (wait,) = problem.waits
+    exact = replace(wait.stages[0], closes_aged=False)
+    kept = replace(problem, waits=(replace(wait, stages=(exact, wait.stages[1])),))
+    assert missed(kept, [40]) == 0
+
+
+def test_a_cold_night_keeps_a_wait_no_longer_shut_than_it_ages() -> None:
+    """An exact flash of 20 slots that opens by night delays nobody; an aged one delays the next."""
+    base = shop(400)
+    opens = [min(slot + 20, HORIZON) for slot in SLOTS]
+    window = Stage(opens, [130] * (HORIZON + 1), closes_aged=False)
+    late = base.waits[0].stages[1]
+    planned = Schedule((Placed(0), Placed(120)))
+    for aged, most in ((False, 0.0), (True, 0.2)):
+        stage = replace(window, opens_aged=aged)
+        problem = replace(base, waits=(Wait(0, 0, 1, (stage, late)),))
+        risk = chances(problem, planned, Random(1), [0.0, 0.0], 0.3, [100], 2000)
+        tail = 1 - NormalDist().cdf(log(1.45) / 0.3)
+        assert abs(risk.missed - (tail if most else 0.0)) < 0.03
 
 
 def test_who_waits_for_the_same_hands_is_pushed() -> None:
@@ -68,7 +100,7 @@ def test_who_waits_for_the_same_hands_is_pushed() -> None:
     pieces = (*alone.pieces, Piece("1", (2,), alone.pieces[0].done_day, alone.pieces[0].price))
     both = Problem(HORIZON, alone.resources, (*alone.tasks, other), alone.waits, pieces)
     planned = Schedule((Placed(20), Placed(120), Placed(0)))
-    sure = chances(both, planned, Random(1), [0.0, 0.0, 0.0], 0.0, 20)
-    late = chances(both, planned, Random(1), [0.0, 0.0, 0.5], 0.0, 400)
+    sure = chances(both, planned, Random(1), [0.0, 0.0, 0.0], 0.0, samples=20)
+    late = chances(both, planned, Random(1), [0.0, 0.0, 0.5], 0.0, samples=400)
     assert sure.missed == 0
     assert abs(late.missed - 0.5) < 0.08

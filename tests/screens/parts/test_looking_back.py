@@ -117,7 +117,7 @@ async def test_every_line_of_the_sheet_is_on_one_of_its_pages(
         words = " ".join(seen.split())
         for n in range(12):
             assert words.count(f"reason number {n} long") == 2
-        assert "Name: ____" in seen
+        assert "Received by: ____" in seen
         last = hands.picture()
         await hands.press("-")
         assert hands.picture() != last

@@ -72,7 +72,7 @@ def plan_of(shop: Shop, first_at: datetime = MONDAY) -> WorkPlan:
 def test_what_is_agreed_is_read_again_as_it_was_and_undone_exactly(placed: Shop) -> None:
     plan, before = plan_of(placed), state(placed)
     assert done(agree(placed, "Kit", plan)).text == (
-        f"plan agreed: {len(plan.steps)} steps of 2 parts until Mon 09 Jun, 1 window missed"
+        f"plan agreed: {len(plan.steps)} steps of 2 parts until Mon 09 Jun, 1 coat abraded for"
     )
     assert agreed_plan(placed) == plan == read_bench(placed).plan
     assert plan.steps[2].starts == plan.steps[2].abrading_from

@@ -362,7 +362,7 @@ def test_what_a_step_wants_measured_is_checked_as_it_is_typed(shop: Shop, seeds:
         ('accept = { salts = ["9 uS/cm", "5 uS/cm"] }', "salts 9 to 5: from 0 to 2000 uS/cm"),
         ("accept = { salts = [0, 5] }", "write it in quotes with its unit"),
         ('accept = { dust = ["0", "2"] }', "it has no unit: write [0, 2]"),
-        ("accept = { rust = [0, 2] }", "no kind of measurement 'rust'"),
+        ("accept = { glue = [0, 2] }", "no kind of measurement 'glue'"),
         ("accept = { dust = 2 }", 'write two: ["from", "to"]'),
     ):
         assert said in str(refused(set_route(shop, "Kit", "steel-blasted", typed(lines)))), lines

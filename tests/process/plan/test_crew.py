@@ -1,0 +1,80 @@
+"""Who does what: random benches, each held to what the names may not be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+from bench.process.plan.crew import Turn, crew, turns_of
+from bench.process.plan.figures import PainterFigures
+
+from .random_plans import BENCHES, planned
+
+
+class Crewed:
+    """A bench that is planned, and who was given what.
+
+    Every third task wants two. Of three painters one is untrained and one is away for two days.
+    """
+
+    def __init__(self, seed: int) -> None:
+        inputs, built, schedule = planned(seed)
+        gone = inputs.now + timedelta(days=1)
+        painters = (
+            PainterFigures("Una"),
+            PainterFigures("Bo", trained=False),
+            PainterFigures("Cy", away=((gone, gone + timedelta(days=2)),)),
+        )
+        tasks = tuple(replace(of, hands=2 - bool(n % 3)) for n, of in enumerate(built.tasks))
+        self.inputs = replace(inputs, painters=painters)
+        self.built = replace(built, tasks=tasks)
+        self.names = crew(self.built, schedule, self.inputs)
+        self.turns: Sequence[Turn] = turns_of(self.built, schedule)
+        self.on_it = {part.tag: part.on_it() for part in self.inputs.parts}
+
+    def in_hand(self, turn: Turn) -> bool:
+        return turn.since == 0 and bool(self.on_it[turn.tag])
+
+    def is_away(self, painter: PainterFigures, turn: Turn) -> bool:
+        since, until = self.built.grid.at(turn.since), self.built.grid.at(turn.until)
+        return any(since < back and gone < until for gone, back in painter.away)
+
+    def is_busy(self, name: str, turn: Turn) -> bool:
+        """Whether what was given before still goes on."""
+        before = self.turns[: self.turns.index(turn)]
+        return any(each.until > turn.since and name in self.names[each.task] for each in before)
+
+    def able(self, turn: Turn) -> list[str]:
+        return [
+            painter.name
+            for painter in self.inputs.painters
+            if (painter.trained or not turn.masked)
+            and not self.is_away(painter, turn)
+            and not self.is_busy(painter.name, turn)
+        ]
+
+
+def test_nobody_has_two_things_at_once_nor_what_only_others_may_do() -> None:
+    masked = two = kept = unfilled = 0
+    for seed in BENCHES:
+        found = Crewed(seed)
+        last: dict[str, tuple[str, ...]] = {}
+        for turn in found.turns:
+            names, before = found.names[turn.task], last.get(turn.tag, ())
+            last[turn.tag] = names
+            if found.in_hand(turn):
+                assert {*names} <= {*found.on_it[turn.tag]}
+                continue
+            able = found.able(turn)
+            assert {*names} <= {*able}, f"bench {seed}: {turn}"
+            assert len({*names}) == len(names) == min(turn.hands, len(able)), f"bench {seed}"
+            going_on = {*before} & {*able}
+            # Who had the part goes on with it, as far as hands are wanted.
+            assert len(going_on & {*names}) == min(len(going_on), turn.hands), f"bench {seed}"
+            masked += turn.masked
+            two += len(names) == 2
+            kept += bool(going_on)
+            unfilled += len(names) < turn.hands
+    assert min(masked, two, kept) > 5, (masked, two, kept)
+    assert unfilled < 40
