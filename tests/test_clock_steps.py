@@ -35,7 +35,11 @@ from bench.store.log.checksum_chain import chain
 from .forks import Forks, forks
 from .terminal import PATIENCE_S, Terminal, terminal
 
-LIBRARIES = sorted(Path("/usr/lib").glob("**/faketime/libfaketimeMT.so.1"))
+LIBRARIES = sorted(
+    library
+    for folders in ("faketime", "*/faketime")  # of Debian, on any kind of processor
+    for library in Path("/usr/lib").glob(f"{folders}/libfaketimeMT.so.1")
+)
 
 ROUNDED_S = 1
 """What a countdown in whole seconds is off by, at most."""

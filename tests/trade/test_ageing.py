@@ -9,8 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from scipy.integrate import quad
-from scipy.optimize import brentq
 
 from bench.trade import ageing
 from bench.trade.ageing import Passing, Side, Stretch, TimeAt, TimeTable
@@ -227,6 +225,9 @@ def _oracle_rate(table: TimeTable, temp_c: float) -> float:
 
 @pytest.mark.parametrize("seed", range(5))
 def test_the_sum_agrees_with_scipys_integral_over_an_irregular_log(seed: int) -> None:
+    from scipy.integrate import quad  # slow to import, for each process of the tests
+    from scipy.optimize import brentq
+
     draw = np.random.default_rng(seed)
     starts = np.concatenate([[0.0], np.cumsum(draw.exponential(1700.0, size=80))])
     temps = draw.uniform(10, 30, size=len(starts))

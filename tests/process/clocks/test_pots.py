@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
-from scipy.integrate import quad
 
 from bench.process.attention.todo_list import tasks
 from bench.process.clocks.part_clocks import Environment
@@ -126,6 +125,7 @@ def test_a_reading_written_down_late_makes_no_pot_younger() -> None:
 
 def test_a_pot_in_a_warming_room_agrees_with_an_integral() -> None:
     """scipy's quad over 2.5^((T - 20) / 10) / 4 h; readings close enough that stretches tell little."""
+    from scipy.integrate import quad  # slow to import, for each process of the tests
 
     def air_c(minutes: float) -> float:
         return 20 + 8 * minutes / 120
