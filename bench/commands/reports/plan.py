@@ -133,7 +133,7 @@ def risk(call: Call) -> Report | Refusal:
 
 def _effort(call: Call) -> Effort:
     rounds = call.args.rounds
-    return Effort() if rounds is None else Effort(rounds=rounds, proof=None)
+    return Effort() if rounds is None else Effort(rounds, rounds, proof=None)
 
 
 def _worth(draft: Draft) -> tuple[str, ...]:

@@ -45,12 +45,17 @@ class WhenQuestion:
 
     def answer(self, tell: Callable[[object], bool]) -> None:
         """Tell a WhenAnswer."""
-        planned = _planned(build(self.inputs), self.agreed)
         new = part_of_item(self.item, NEW)
         built = build(replace(self.inputs, parts=(*self.inputs.parts, new)))
+        tell(when_of(built, NEW, self._planned(built), Random(SEED)))
+
+    def _planned(self, built: BuiltPlan) -> Schedule:
+        """Return where all the others are, by the plan that is agreed or by one made for this."""
+        if self.agreed is not None:
+            return agreed_schedule(built, self.agreed)
+        planned = embedded.plan(build(self.inputs).problem, Random(SEED), ROUNDS)
         more = len(built.problem.tasks) - len(planned.placed)
-        beside = Schedule((*planned.placed, *[None] * more))
-        tell(when_of(built, NEW, beside, Random(SEED)))
+        return Schedule((*planned.placed, *[None] * more))
 
 
 @dataclass(frozen=True)
@@ -79,12 +84,6 @@ class RiskQuestion:
         """Tell a RiskAnswer."""
         built = build(self.inputs)
         tell(risk_of(built, self.inputs, agreed_schedule(built, self.agreed), Random(SEED)))
-
-
-def _planned(built: BuiltPlan, agreed: WorkPlan | None) -> Schedule:
-    if agreed is not None:
-        return agreed_schedule(built, agreed)
-    return embedded.plan(built.problem, Random(SEED), ROUNDS)
 
 
 def when_question(shop: Shop, asked: AskedItem) -> WhenQuestion | Refusal:
