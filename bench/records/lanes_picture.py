@@ -1,7 +1,7 @@
 """A picture of a day of the plan: a lane for each painter and the spray space, hours across.
 
-Pure: what is drawn comes in. As SVG it is black on white, and what is done in a stretch is told
-apart by its pattern; as text it is signs of one width.
+Pure: what is drawn comes in. As SVG it is black on white, and a pattern says what is done in a
+stretch; as text it is signs of one width.
 """
 
 from __future__ import annotations
