@@ -112,8 +112,9 @@ def _lane(picture: LanesPicture, lane: Lane, number: int) -> Iterator[str]:
     for stretch in lane.stretches:
         x, end = _x(picture, stretch.since), _x(picture, stretch.until)
         if end > LEFT and x < RIGHT:
-            yield from _bar(x, top, max(end - x, LEAST_BAR), BAR, stretch.sign)
-            yield from _tag(stretch, x, top, end - x)
+            x, width = min(x, RIGHT - LEAST_BAR), max(end - x, LEAST_BAR)
+            yield from _bar(x, top, width, BAR, stretch.sign)
+            yield from _tag(stretch, x, top, width)
 
 
 def _tag(stretch: Stretch, x: float, top: float, width: float) -> Iterator[str]:

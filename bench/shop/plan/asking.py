@@ -87,6 +87,8 @@ class RiskQuestion:
 def _planned(built: BuiltPlan, agreed: WorkPlan | None) -> Schedule:
     if agreed is not None:
         return agreed_schedule(built, agreed)
+    if not built.problem.pieces:
+        return Schedule(())
     return embedded.plan(built.problem, Random(SEED), ROUNDS)
 
 
