@@ -52,7 +52,8 @@ class WhenQuestion:
         """Return where all the others are, by the plan that is agreed or by one made for this."""
         if self.agreed is not None:
             return agreed_schedule(built, self.agreed)
-        return embedded.plan(build(self.inputs).problem, Random(SEED), ROUNDS)
+        alone = build(self.inputs).problem
+        return embedded.plan(alone, Random(SEED), ROUNDS) if alone.pieces else Schedule(())
 
     def _builts(self) -> Iterator[tuple[str, BuiltPlan]]:
         parts = self.inputs.parts

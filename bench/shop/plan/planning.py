@@ -26,6 +26,7 @@ SEED = 1
 
 
 PROOF = referee.Limits(seed=SEED)
+NO_PARTS = "place a part that has a step to do"
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ class NotProven:
 
 @dataclass(frozen=True)
 class PlanQuestion:
-    """A plan of the bench, as good as the effort allows: each best draft so far comes.
+    """A plan of the bench, as good as the effort allows: it tells each best draft so far.
 
     line: the newest entry of the log when the bench was read. agreed: the plan that is, which a new
     one begins with.
@@ -66,7 +67,8 @@ class PlanQuestion:
         built, effort = build(self.inputs), self.effort
         if not built.problem.tasks:
             reasons = "; ".join(f"tag {each.tag}: {each.reason}" for each in built.left_out)
-            tell(Refusal("nothing to plan", reasons, "place a part that has a step to do"))
+            remedy = "change that, then plan again" if reasons else NO_PARTS
+            tell(Refusal("nothing to plan", reasons, remedy))
             return
         if not built.grid.attended:
             tell(Refusal(messages.NO_HOURS.format(days=self.inputs.days)))
