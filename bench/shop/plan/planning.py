@@ -23,6 +23,8 @@ SEED = 1
 """The same bench has the same plan at every terminal."""
 
 
+PROOF = referee.Limits(seed=SEED)
+
 NO_PARTS = "place a part that has a step to do"
 
 
@@ -34,7 +36,7 @@ class Effort:
     """
 
     rounds: int = 300
-    proof: referee.Limits | None = referee.Limits(seed=SEED)
+    proof: referee.Limits | None = PROOF
 
 
 @dataclass(frozen=True)
