@@ -41,6 +41,7 @@ from bench.screens.parts import log, record_pages, search
 from bench.screens.parts.assignment import ShareFaces
 from bench.screens.parts.jobs import JobScreen
 from bench.screens.parts.scanned import NoSuchTag
+from bench.screens.plan.plan_page import PlanPage
 from bench.screens.setup import painters
 from bench.screens.setup.conditions import ConditionsPage
 from bench.screens.setup.lookahead import TonightPage
@@ -102,6 +103,7 @@ def card(bench: Paintbench) -> SprayCard:
 
 MADE: dict[str, Callable[[Paintbench], Any]] = {
     "setup.lookahead.TonightPage": lambda bench: TonightPage(),
+    "plan.plan_page.PlanPage": lambda bench: PlanPage(),
     "dialogs.choices.Choose": lambda bench: choices.Choose("Which?", ["this", "that"]),
     "dialogs.numbered.ChooseByNumber": lambda bench: ChooseByNumber("Which?", {11: "this"}, 11),
     "dialogs.readings.ReadingsPage": lambda bench: ReadingsPage(

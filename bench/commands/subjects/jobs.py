@@ -183,7 +183,7 @@ JOBS = Group("jobs and quotes", (
          "--route zinc-new --shape bracket --area 0.03m2 --count 40",
          "quote --route zinc-new --shape frame --form html -o quote.html")),
     Command(
-        "durations", "how long steps take by this shop's log, and what paint coats took",
+        "durations", "how long steps take by the shop's log; what paint coats took",
         (maybe_on_part,),
         "bench.commands.reports.durations:durations", "reads", ("durations", "durations 3")),
 ))

@@ -199,7 +199,7 @@ PEOPLE = Group("people and equipment", (
         "painter trained", "record whether a painter is trained for isocyanate",
         (PAINTER, option("trained", choices=tuple(TRAINED), help="for isocyanate")),
         "bench.commands.subjects.people:painter_trained",
-        examples=("painter trained Una yes --by Bo",)),
+        examples=("painter trained Bo yes --by Una",)),
     Command(
         "away", "record when a painter is away: the plan counts on nobody who is",
         (PAINTER,

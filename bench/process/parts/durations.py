@@ -87,7 +87,7 @@ class Length:
         >>> Length(timedelta(minutes=30)).words
         '30 min? (22 to 43 min), no past steps'
         >>> Length(timedelta(minutes=80), 7, 0.1, "step").words
-        '1 h 20 min (1 h 12 min to 1 h 28 min), from 7 past steps'
+        '1 h 20 min (1 h 13 min to 1 h 29 min), from 7 past steps'
         """
         return f"{self.span_words}, {self.past_words}"
 

@@ -91,9 +91,9 @@ def use_words(own: OwnUse, products: Mapping[str, Product]) -> str:
     """Say what a product's own transfer efficiency is, and whether it is calculated by.
 
     >>> gloss = Product("gloss", "Gloss", "top coat")
-    >>> use_words(OwnUse("gloss", "hvlp", 1.25, PRIOR_SPREAD, 7, 24.0), {"gloss": gloss})
+    >>> use_words(OwnUse("gloss", "hvlp", 1.25, 0.35, 7, 24.0), {"gloss": gloss})
     'Gloss, hvlp: transfer efficiency 24 % (17 to 34 %), from 7 past pots'
-    >>> use_words(OwnUse("gloss", "hvlp", 1.25, PRIOR_SPREAD, 1, 24.0), {})
+    >>> use_words(OwnUse("gloss", "hvlp", 1.25, 0.35, 1, 24.0), {})
     'gloss, hvlp: transfer efficiency 24 %? (17 to 34 %), from 1 past pot: not used under 5'
     """
     name = products[own.product].name if own.product in products else own.product

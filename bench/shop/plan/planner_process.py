@@ -76,7 +76,7 @@ class PlannerProcess:
         assert process.stdin is not None
         assert process.stdout is not None
         # Its input stays open: by its end the process notices that nobody is there any more.
-        with process.stdin, process.stdout:
+        with suppress(OSError), process.stdin, process.stdout:
             with suppress(OSError):
                 pickle.dump(question, process.stdin)
                 process.stdin.flush()

@@ -26,6 +26,7 @@ SEED = 1
 
 
 PROOF = referee.Limits(seed=SEED)
+
 NO_PARTS = "place a part that has a step to do"
 
 

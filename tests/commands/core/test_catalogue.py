@@ -7,6 +7,7 @@ import re
 import shlex
 import shutil
 from collections import Counter
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,9 @@ from bench.commands.core.catalogue import COMMANDS, GROUPS, actions_of
 from bench.commands.core.command import Command
 from bench.commands.core.parser import parse
 from bench.help_topics import FOLDER
+from bench.shop.plan import asking, planning
 from bench.testing import ManualClock
+from tests.same_process import SameProcess
 
 from ..running import Paintbench, Ran, run_main
 
@@ -145,6 +148,14 @@ SCREEN_OR_STICK = {"demo", "demo --at 'Mon 10:00'", "pin --by Una", "backup /med
 """What starts the screens, asks for a secret or writes outside the test."""
 
 
+@pytest.fixture(scope="module", autouse=True)
+def quick_planner() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        for module in (planning, asking):
+            patch.setattr(module, "PlannerProcess", SameProcess)
+        yield
+
+
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo shop in a file, and beside it what its examples read."""
@@ -161,7 +172,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     feast = "BEGIN:VEVENT\nUID:1\nDTSTART;VALUE=DATE:20261225\nEND:VEVENT"
     calendar = f"BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:feasts\n{feast}\nEND:VCALENDAR\n"
     (place.parent / "feasts.ics").write_text(calendar, encoding="utf-8")
-    for words in ("backup", f"export {place.parent / 'shop.json'}"):
+    for words in ("backup", f"export {place.parent / 'shop.json'}", "plan agree --by Una"):
         assert ran_at(place, *words.split()).code == 0
     return place
 

@@ -15,7 +15,7 @@ from ..running import Paintbench
 TYPED = {
     ("sh",): {"sheet", "shop", "shapes", "shopping"},
     ("sheet", "--fo"): {"--form", "--force"},
-    ("sheet", "--form", "ca"): {"care", "care-html"},
+    ("sheet", "--form", "ca"): {"care", "care-html", "care-pdf"},
     ("sheet", "--spr"): {"--spreadsheet"},
     ("sum", "ma"): {"mass"},
     ("sum", "mass", "--z"): {"--zinc"},

@@ -85,7 +85,7 @@ def test_a_part_that_cannot_be_planned_is_named_with_the_reason(
 def test_a_plan_is_made_and_nothing_is_agreed_until_it_is(gate: Paintbench, tmp_path: Path) -> None:
     made = gate("plan", "make", "--rounds", "2", "--json").json()
     fits({"form": "paintbench plan", "version": 1, "plan": made})
-    assert (made["agreed"], made["moved"], made["windows_missed"]) == (False, [], 0)
+    assert (made["agreed"], made["moved"], made["coats_abraded_for"]) == (False, [], 0)
     assert {step["tag"] for step in made["steps"]} == {"1", "2"}
     assert [each["shop_days_to_spare"] >= 0 for each in made["promised"]] == [True, True]
     assert gate("plan", "show").code == 1

@@ -26,7 +26,7 @@ async def test_when_it_could_be_ready_is_asked_for_by_a_key_and_stands_on_the_qu
         await hands.play(("", "Working it out"))
         for _ in range(3):
             await hands.let_pass(seconds=1)
-        await hands.play(("", "READY AT THE EARLIEST, ALL LOTS", "It is in no plan: "))
+        await hands.play(("", "READY AT THE EARLIEST, ALL LOTS", "It is in no plan"))
         assert SameProcess.running == 0
         monkeypatch.setattr(SameProcess, "stays", True)
         await hands.press("1")

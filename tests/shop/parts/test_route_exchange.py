@@ -7,6 +7,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.parts import holds_and_rework, placement, steps, testing
 from bench.shop.parts.route_exchange import change_route
+from bench.shop.records.deviations import deviations
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_page import job_page
 from bench.shop.records.job_record import Sheet
@@ -97,11 +98,10 @@ def test_log_record_job_page_and_trace_say_that_the_route_was_changed(
     words = "route changed from New galvanised to Zinc cavities, wax by Mo"
     sheet = sheet_of(shop, "1")
     assert isinstance(sheet, Sheet)
-    at = f"{clock.now():%Y-%m-%d}"
-    of_route = [what for where, what in sheet.deviations() if where == "Route"]
-    assert len(of_route) == 1
-    assert of_route[0].startswith(f"{words}, {at}")
+    (changed,) = [each for each in deviations(sheet) if each.kind == "route"]
+    assert (changed.text, changed.at) == (words, clock.now())
     trace = batch_tracing.trace_batch(shop, "CE-7")
-    assert [coat.route_changed for coat in trace.coats] == of_route  # type: ignore[union-attr]
+    (coat,) = trace.coats  # type: ignore[union-attr]
+    assert coat.route_changed.startswith(f"{words}, {clock.now():%Y-%m-%d}")
     page = job_page(shop, "Trolley")
     assert [d.text for d in page.deviations if "route" in d.text] == [words]  # type: ignore[union-attr]
