@@ -1,7 +1,7 @@
 """A picture of a day of the plan: a lane for each painter and the spray space, hours across.
 
-Pure: what is drawn comes in. As SVG it is black on white, and what is done in a stretch is told
-apart by its pattern; as text it is signs of one width.
+Pure: what is drawn comes in. As SVG it is black on white, and a pattern says what is done in a
+stretch; as text it is signs of one width.
 """
 
 from __future__ import annotations
@@ -112,8 +112,9 @@ def _lane(picture: LanesPicture, lane: Lane, number: int) -> Iterator[str]:
     for stretch in lane.stretches:
         x, end = _x(picture, stretch.since), _x(picture, stretch.until)
         if end > LEFT and x < RIGHT:
-            yield from _bar(x, top, max(end - x, LEAST_BAR), BAR, stretch.sign)
-            yield from _tag(stretch, x, top, end - x)
+            x, width = min(x, RIGHT - LEAST_BAR), max(end - x, LEAST_BAR)
+            yield from _bar(x, top, width, BAR, stretch.sign)
+            yield from _tag(stretch, x, top, width)
 
 
 def _tag(stretch: Stretch, x: float, top: float, width: float) -> Iterator[str]:

@@ -30,6 +30,10 @@ def _blocks(found: Quote, days: Sequence[str]) -> Iterator[Block]:
     lots = enumerate(found.items, start=1)
     rows = tuple((str(number), *_lot(item)) for number, item in lots)
     yield Table(("Lot", "What", "Pieces", "m2 each", "Route"), (3, 20, 6, 10, 36), rows)
+    if days:
+        yield Heading("Ready at the earliest, all lots")
+        yield from (Say(f"{words}.") for words in days)
+        yield Say("By the plan of today: nothing is promised by it.")
     yield Heading("Paint, as if no tin were there")
     yield Table(("Product", "Takes", "Tins"), (34, 10, 33), tuple(map(_paint, found.paint.wanted)))
     yield from (Say(f"{unknown_words(each, 'lot')}.") for each in found.paint.unknown)
@@ -37,10 +41,6 @@ def _blocks(found: Quote, days: Sequence[str]) -> Iterator[Block]:
     yield from (Say(f"{use_words(own, found.products)}.") for own in found.paint.own)
     yield Heading("Hours, as past steps of this shop took")
     yield from _hours(found.hours)
-    if days:
-        yield Heading("Ready at the earliest, all lots")
-        yield from (Say(f"{words}.") for words in days)
-        yield Say("By the plan of today: nothing is promised by it.")
     yield from _signed()
 
 

@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from bench.screens.dialogs.choices import Sure
+from bench.screens.plan import plan_page
 from bench.shop.core.transaction import Shop
 from bench.shop.data.background import FIRST_LOOK_S
 from bench.shop.data.backups import back_up
@@ -23,6 +24,7 @@ from bench.store.databases.database import open_store
 from bench.store.databases.faults import StoreFault
 from bench.testing import ManualClock
 from tests.commands.subjects.test_missing_entries import fall_behind
+from tests.same_process import SameProcess
 from tests.shop.doing import done
 
 from .core.test_alarm_watch import wash
@@ -160,6 +162,20 @@ async def test_an_alarm_over_a_question_looks_as_it_did(shop: Shop, clock: Manua
         await compare_at_both_sizes("alarm-on-a-page", hands)
         await hands.scan("10412")
         await compare_at_both_sizes("no-such-tag", hands)
+
+
+async def test_the_plan_looks_as_it_did(
+    shop: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(plan_page, "PlannerProcess", SameProcess)
+    for stand in (1, 2):
+        done(placement.place(shop, stand, "Kit", route="zinc-new", shape="bracket"))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("u *")
+        await compare_at_both_sizes("plan-draft", hands)
+        await hands.let_pass(seconds=5)
+        await hands.press("+ 6")
+        await compare_at_both_sizes("plan", hands)
 
 
 async def test_a_wrong_clock_looks_as_it_did(busy: Shop) -> None:  # noqa: F811

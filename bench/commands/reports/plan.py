@@ -118,7 +118,7 @@ def risk(call: Call) -> Report | Refusal:
 
 def _effort(call: Call) -> Effort:
     rounds = call.args.rounds
-    return Effort() if rounds is None else Effort(rounds=rounds, proof=None)
+    return Effort() if rounds is None else Effort(rounds, rounds, proof=None)
 
 
 def _written(call: Call, written: WrittenPlan) -> Report | Refusal | None:

@@ -181,7 +181,6 @@ JOBS = Group("jobs and quotes", (
         ("quote --route zinc-new --shape frame --area 7.5m2",
          "quote --route zinc-new --shape frame --area 7.5m2 "
          "--route zinc-new --shape bracket --area 0.03m2 --count 40",
-         "quote --route zinc-new --shape frame --when",
          "quote --route zinc-new --shape frame --form html -o quote.html")),
     Command(
         "durations", "how long steps take by this shop's log, and what paint coats took",

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from random import Random
 
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PlanInputs
-from bench.process.plan.problem import SLOT_MIN, Schedule
+from bench.process.plan.problem import SLOT_MIN, Schedule, span
 from bench.process.plan.risk import chances
 from bench.process.plan.when import earliest
 from bench.process.plan.why import Reason, Relief, why
@@ -49,43 +49,50 @@ def when_of(
     builts: each new part's tag, and the question with it and those before it, at their ends;
     planned: without any of them.
     """
-    nothing = _SoFar(planned, date.min, datetime.min.replace(tzinfo=UTC))
-    beside: _SoFar | None = nothing
-    moved: _SoFar | None = nothing
+    beside: Schedule | None = planned
+    moved: Schedule | None = planned
+    tags: list[str] = []
     for tag, built in builts:
+        tags.append(tag)
         piece = next((n for n, p in enumerate(built.problem.pieces) if p.key == tag), None)
         if piece is None:
             left = (each.reason for each in built.left_out if each.tag == tag)
             return WhenAnswer(None, None, next(left, "it has no step to do"))
-        beside = beside and beside.with_piece(built, piece, None)
-        moved = moved and moved.with_piece(built, piece, random)
-    return WhenAnswer(
-        beside.can_be(planned) if beside else None, moved.can_be(planned) if moved else None
-    )
+        beside = _with_piece(built, beside, piece, None)
+        moved = _with_piece(built, moved, piece, random)
+    alone, others = (_can_be_ready(built, tags, planned, each) for each in (beside, moved))
+    # Of several, a later one may have pushed an earlier: then nothing was won.
+    is_sooner = others is not None and (alone is None or others.ready < alone.ready)
+    return WhenAnswer(alone, others if is_sooner else alone)
 
 
-@dataclass(frozen=True)
-class _SoFar:
-    """A plan with some of the new parts in it. ready: when the last of them is."""
+def _with_piece(
+    built: BuiltPlan, planned: Schedule | None, piece: int, random: Random | None
+) -> Schedule | None:
+    """Put one more in, None where it cannot be. random: where others may be moved for it."""
+    if planned is None:
+        return None
+    more = len(built.problem.tasks) - len(planned.placed)
+    whole = Schedule((*planned.placed, *[None] * more))
+    found = earliest(built.problem, whole, piece, random is not None, random)
+    return found.schedule if found is not None else None
 
-    schedule: Schedule
-    ready: date
-    last_step_ends: datetime
 
-    def with_piece(self, built: BuiltPlan, piece: int, random: Random | None) -> _SoFar | None:
-        """Put one more in. random: where others may be moved for it."""
-        problem, placed = built.problem, self.schedule.placed
-        whole = Schedule((*placed, *[None] * (len(problem.tasks) - len(placed))))
-        found = earliest(problem, whole, piece, random is not None, random)
-        if found is None:
-            return None
-        ready = max(self.ready, built.grid.shop_date(found.day))
-        return _SoFar(found.schedule, ready, max(self.last_step_ends, built.grid.at(found.end)))
-
-    def can_be(self, planned: Schedule) -> CanBeReady:
-        pairs = zip(planned.placed, self.schedule.placed, strict=False)
-        moved = sum(a is not None and b is not None and a.start != b.start for a, b in pairs)
-        return CanBeReady(self.ready, self.last_step_ends, moved)
+def _can_be_ready(
+    built: BuiltPlan, tags: Collection[str], before: Schedule, after: Schedule | None
+) -> CanBeReady | None:
+    """Return when the last of some parts is ready, and how many steps were moved for it."""
+    if after is None:
+        return None
+    tasks, ends, days = built.problem.tasks, [], []
+    for piece in built.problem.pieces:
+        placed = after.placed[piece.tasks[-1]]
+        if piece.key in tags and placed is not None:
+            ends.append(span(tasks[piece.tasks[-1]], placed)[1])
+            days.append(piece.done_day[ends[-1]])
+    pairs = zip(before.placed, after.placed, strict=False)
+    moved = sum(a is not None and b is not None and a.start != b.start for a, b in pairs)
+    return CanBeReady(built.grid.shop_date(max(days)), built.grid.at(max(ends)), moved)
 
 
 def when_words(answer: WhenAnswer, now: datetime) -> tuple[str, ...]:
@@ -145,7 +152,7 @@ def _reason_words(built: BuiltPlan, reason: Reason) -> str:
     if reason.kind == "promise":
         piece = problem.pieces[reason.which]
         day = built.grid.shop_date(piece.promised_day or 0)
-        return f"tag {piece.key} wanted by {day:%a %d %b}"
+        return f"tag {piece.key} has to be ready by {day:%a %d %b}"
     task = built.tasks[reason.which]
     return f"tag {task.tag} {task.steps[0].name}: no hour in which it can begin"
 

@@ -117,7 +117,7 @@ class Columns:
         best, prices = -np.inf, centre
         done = 0
         for done in range(1, rounds + 1):
-            value, columns = self._value(self._scaled(prices))
+            value, columns = self.under(prices)
             if value > best:
                 told = self._rounded(best)
                 best, centre = value, prices
@@ -156,8 +156,9 @@ class Columns:
                     scaled[place] *= price / worth
         return scaled
 
-    def _value(self, prices: Floats) -> tuple[float, list[Column]]:
-        """Return the bound that prices give, and the cheapest chains under them."""
+    def under(self, prices: Floats) -> tuple[float, list[Column]]:
+        """Return the bound that prices give, any that are not below 0, and the cheapest chains."""
+        prices = self._scaled(prices)
         total, columns = -float(prices @ self.mosts), []
         for chain, priced in zip(self.chains, self.rows.priced(self.chains, prices), strict=True):
             least, found = chain.cheapest(priced)

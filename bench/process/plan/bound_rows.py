@@ -94,14 +94,15 @@ class Rows:
                 task = options.task
                 held = [(h.resource, h.amount, h.before, h.after) for h in task.holds]
                 takes[options.number] = held
-        for air, hands in _guarded_airs(problem):
+        for alone, others, hands in _guarded_airs(problem):
             kind, people = len(self.most), problem.resources[hands].capacity[: problem.horizon]
-            self.most.append(list(people))
             full = max(people)
+            self.most.append([full if most else 0 for most in people])
             for number, held in takes.items():
-                for breath in problem.tasks[number].airs:
-                    if breath.air == air:
-                        held.append((kind, 1 if breath.side else full, 0, 0))
+                if number in alone:
+                    held.append((kind, full, 0, 0))
+                elif number in others:
+                    held.append((kind, others[number], 0, 0))
         return takes
 
     def _hours(self) -> Iterator[Stretch]:
@@ -253,23 +254,36 @@ class Rows:
                 yield place
 
 
-def _guarded_airs(problem: Problem) -> Iterator[tuple[int, int]]:
-    """Yield the airs whose side 0 is one task at a time, with the hands that all of side 1 take.
+def _guarded_airs(problem: Problem) -> Iterator[tuple[set[int], dict[int, int], int]]:
+    """Yield tasks that go on one at a time, those that cannot go on beside them, and what of.
 
-    While one of side 0 goes on nobody of side 1 works: as if it took every pair of hands.
+    They are on two sides of an air. While one of the first goes on none of the others does, as if
+    it took all that there is of a resource that each of them takes something of: hands.
     """
-    airs = {air.air for task in problem.tasks for air in task.airs}
-    for air in sorted(airs):
-        sides = [
-            [t for t in problem.tasks if any(a.air == air and a.side == side for a in t.airs)]
-            for side in (0, 1)
-        ]
-        if not all(sides):
+    single = [n for n, r in enumerate(problem.resources) if max(r.capacity) <= 1]
+    seen: list[tuple[set[int], dict[int, int], int]] = []
+    for air, side in sorted({(a.air, a.side) for task in problem.tasks for a in task.airs}):
+        mine, theirs = (
+            [
+                n
+                for n, t in enumerate(problem.tasks)
+                if any((a.air, a.side) == (air, s) for a in t.airs)
+            ]
+            for s in (side, 1 - side)
+        )
+        hands = sorted(_shared([problem.tasks[n] for n in theirs]) - {*single})
+        if not hands:
             continue
-        alone = _shared(sides[0])
-        single = {n for n in alone if max(problem.resources[n].capacity) <= 1}
-        if single and (hands := sorted(_shared(sides[1]) - single)):
-            yield air, min(hands, key=lambda n: sum(problem.resources[n].capacity))
+        of = min(hands, key=lambda n: sum(problem.resources[n].capacity))
+        others = {
+            n: sum(h.amount for h in problem.tasks[n].holds if h.resource == of) for n in theirs
+        }
+        for resource in single:
+            alone = {n for n in mine if any(h.resource == resource for h in problem.tasks[n].holds)}
+            found = alone, {n: amount for n, amount in others.items() if n not in alone}, of
+            if alone and found[1] and found not in seen:
+                seen.append(found)
+                yield found
 
 
 def _shared(tasks: Sequence[Task]) -> set[int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from operator import lt
 
 from bench.process.ahead.lookahead import NO_WINDOW
 from bench.process.parts.part import Part
@@ -81,6 +82,7 @@ class _Builder:
         self.stages: dict[object, tuple[Stage, ...]] = {}
         self.ready: dict[object, Readiness] = {}
         self.latest: dict[object, tuple[Sequence[int] | None, tuple[Stage, ...]]] = {}
+        self.in_time: dict[int, int] = {}
         for part, works in planned:
             self._add(part, works)
         paints = self._paints()
@@ -274,8 +276,9 @@ class _Builder:
         if waited:
             return
         task, same = self.tasks[before], range(self.grid.horizon + 1)
+        never, later = self.grid.never, task.length + slots_of(follow) + 1
         closes = [
-            min(n + task.length + slots_of(follow) + 1, self.grid.never)
+            (n + later if n + later < never else never)
             + (task.longer if task.longer_starts >> n & 1 else 0)
             for n in same
         ]
@@ -303,15 +306,15 @@ class _Builder:
             self._keep_starts(part, number, work, in_time, in_time >> task.abrading)
         elif begun == place - 1:
             longer = self._latest(task.length + task.longer, stages) or latest
-            plain = starts_in_time(task.starts & ~task.longer_starts, latest)
-            plain |= starts_in_time(task.longer_starts, longer)
-            abraded = starts_in_time(task.abraded_starts << task.abrading, latest)
-            self._keep_starts(part, number, work, plain, abraded >> task.abrading)
+            in_time = self._in_time(latest)
+            plain = task.starts & ~task.longer_starts & in_time
+            plain |= task.longer_starts & self._in_time(longer)
+            self._keep_starts(part, number, work, plain, in_time >> task.abrading)
         else:
             mist, opens = self.tasks[first + begun], self._stages(part, works, begun + 1)[0].opens
             builds = [min(n, len(opens) - 1) for n in range(mist.length, mist.length + len(opens))]
             early = [opens[n] if opens[n] < len(opens) else 0 for n in builds]
-            in_time = sum(1 << n for n, last in enumerate(latest) if early[n] < last)
+            in_time = slot_sets.slots_where(map(lt, early, latest))
             if mist.fixed is not None or self._keep_starts(
                 part, first + begun, work, in_time, in_time >> mist.abrading
             ):
@@ -323,6 +326,12 @@ class _Builder:
         if key not in self.latest:
             self.latest[key] = last_starts(length, stages, self.inputs.shop.slack_min), stages
         return self.latest[key][0]
+
+    def _in_time(self, latest: Sequence[int]) -> int:
+        """Return ``starts_in_time`` of what ``_latest`` keeps, worked out once."""
+        if id(latest) not in self.in_time:
+            self.in_time[id(latest)] = starts_in_time(latest)
+        return self.in_time[id(latest)]
 
     def _keep_starts(self, part: Part, number: int, work: Work, plain: int, abraded: int) -> bool:
         """Keep some of the starts of a task; where that leaves it none, keep them all and say so.

@@ -61,7 +61,7 @@ def _now(around: Environment, grid: Grid, refusals: tuple[Refusal, ...]) -> int:
 def _outside(around: Environment, grid: Grid, least_c: float, most_c: float) -> int:
     """Return the slots expected to be colder or warmer than two limits, in C."""
     cold = _slots_where(around, grid, "opening", lambda temp_c: temp_c < least_c)
-    warm = _slots_where(around, grid, "opening", lambda temp_c: temp_c > most_c)
+    warm = _slots_where(around, grid, "closing", lambda temp_c: temp_c > most_c)
     return cold | warm
 
 

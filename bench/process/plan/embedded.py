@@ -9,7 +9,7 @@ has the same plan.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from math import exp
 from random import Random
 
@@ -42,13 +42,15 @@ def plan(
     rounds: int,
     better: Better | None = None,
     hint: Schedule | None = None,
+    margins: Sequence[int] = MARGINS,
 ) -> Schedule:
     """Return the best plan of so many rounds; what finds no place at all is left out.
 
     better: told each best plan so far and what it counts; it returns False to end the search.
-    hint: a plan to begin with, what of it can still be kept.
+    hint: a plan to begin with, what of it can still be kept. margins: at the end more time before
+    windows close is tried for, of plans that count the same.
     """
-    return Planner(problem, random).plan(rounds, better, hint)
+    return Planner(problem, random).plan(rounds, better, hint, margins)
 
 
 class Planner:
@@ -61,7 +63,9 @@ class Planner:
             {problem.tasks[n].paint for n in piece.tasks} - {None} for piece in problem.pieces
         ]
 
-    def plan(self, rounds: int, better: Better | None, hint: Schedule | None) -> Schedule:
+    def plan(
+        self, rounds: int, better: Better | None, hint: Schedule | None, margins: Sequence[int]
+    ) -> Schedule:
         """Search for so many rounds."""
         room = min(self._lists(hint), key=self.energy)
         best, least = room, self.energy(room)
@@ -79,11 +83,11 @@ class Planner:
                 best, least = room, now
                 if is_told and better is not None and not self._tell(best, better):
                     break
-        return self._settled(best).schedule()
+        return self._settled(best, margins).schedule()
 
-    def _settled(self, room: Room) -> Room:
+    def _settled(self, room: Room, margins: Sequence[int]) -> Room:
         """Return a room that counts the same, with more time before windows close."""
-        for margin in MARGINS:
+        for margin in margins:
             slacks = checking.slacks(self.problem, room.schedule())
             for number, piece in enumerate(self.problem.pieces):
                 least = min(

@@ -80,7 +80,11 @@ class Grid:
         """Return ``up`` of many instants."""
         start_s, never = self.start_s, self.never
         return [
-            never if end_s is None else min(max(0, -int((start_s - end_s) // SLOT_S)), never)
+            never
+            if end_s is None or (slot := -int((start_s - end_s) // SLOT_S)) > never
+            else slot
+            if slot > 0
+            else 0
             for end_s in ends_s
         ]
 
@@ -88,7 +92,7 @@ class Grid:
         """Return ``down`` of many instants."""
         start_s, never = self.start_s, self.never
         return [
-            never if end_s is None else min(int((end_s - start_s) // SLOT_S), never)
+            never if end_s is None or (slot := int((end_s - start_s) // SLOT_S)) > never else slot
             for end_s in ends_s
         ]
 

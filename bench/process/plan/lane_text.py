@@ -34,7 +34,8 @@ def full_hours(day: Stay) -> list[datetime]:
 
 def _drawn(lane: Lane, day: Stay, cells: int) -> list[str]:
     drawn = [" "] * cells
-    for stretch in lane.stretches:
+    shown = (each for each in lane.stretches if each.since < day[1] and each.until > day[0])
+    for stretch in shown:
         since = max(cell_of(stretch.since, day, cells), 0)
         until = min(max(cell_of(stretch.until, day, cells), since + 1), cells)
         for cell in range(since, until):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from operator import lt
 
 from bench.process.clocks.windows import side_of
 from bench.process.parts.part import Part, StepRecord
@@ -32,8 +33,8 @@ def ends_that_never_dry(part: Part, record: StepRecord, tables: EdgeTables) -> i
         if side_of(band.word) != "opening" or band.until is None:
             break
         ends = tables.band_ends(part, record, bands, place)
-        digits = "".join("1" if end is None else "0" for end in reversed(ends))
-        never |= int(digits, 2)
+        if None in ends:
+            never |= slot_sets.slots_where(end is None for end in ends)
     return never
 
 
@@ -60,13 +61,9 @@ def last_starts(length: int, stages: Sequence[Stage], slack_min: float) -> list[
     return latest
 
 
-def starts_in_time(starts: int, latest: Sequence[int]) -> int:
+def starts_in_time(latest: Sequence[int]) -> int:
     """Return the starts that are not too late, where the step's own first face counts."""
-    kept = 0
-    for since, until in slot_sets.runs(starts & slot_sets.between(0, len(latest))):
-        late = "".join("1" if n < latest[n] else "0" for n in range(until - 1, since - 1, -1))
-        kept |= int(late, 2) << since
-    return kept
+    return slot_sets.slots_where(map(lt, range(len(latest)), latest))
 
 
 def with_identity(latest: Sequence[int]) -> tuple[Stage, ...]:

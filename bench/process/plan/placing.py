@@ -70,10 +70,10 @@ class Placer:
             for piece in kept:
                 places = [schedule.placed[n] for n in self.problem.pieces[piece].tasks]
                 room.put(piece, [placed for placed in places if placed is not None])
-                if room.over():
+                if in_the_way is None and room.over():
                     in_the_way = piece
-                    break
-            if in_the_way is None:
+            # A gun is cleaned after the last coat from its pot: too early until that one is put.
+            if in_the_way is None or not room.over():
                 return room
             kept = self._without(schedule, kept, {in_the_way})
 

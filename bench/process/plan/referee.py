@@ -6,20 +6,24 @@ same answer on every computer. Each schedule is asked of the judge (``checking.p
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable
+from dataclasses import dataclass, replace
 from importlib.util import find_spec
 from math import ceil
 from random import Random
 from typing import TYPE_CHECKING
 
+from bench.process.plan import embedded
 from bench.process.plan.checking import LEFT_OUT_PRICE, Cost, cost, faults
 from bench.process.plan.problem import Problem, Schedule, span
+from bench.process.plan.slot_sets import between
 
 if TYPE_CHECKING:
     from bench.process.plan.model import Model
 
 FIRST_PIECES, FEWEST_PIECES, MOST_PIECES = 5, 3, 12
+NEAR = (288, 576, 1152)
+"""So many slots at most a step moves in one neighbourhood: one, two or four days."""
 
 Better = Callable[[Schedule, Cost, int], bool]
 """Told each best plan so far, its cost and the bound; returns False to end."""
@@ -34,15 +38,17 @@ class Limits:
     """How much work may be done, in counts and in the solver's deterministic seconds.
 
     One of those is some ten seconds of a processor. columns: rounds of the bound. whole: on the
-    whole model, where there are at most ``most_whole`` pieces or no plan to begin with. part: on
-    one neighbourhood; rounds: how many of those. seed: of the solver and of what is drawn.
+    whole model, where there are at most ``most_whole`` pieces or no plan to begin with. own: rounds
+    of the bench's own planner, where there are more pieces: it finds more there in the same time.
+    part: on one neighbourhood; rounds: how many of those. seed: of the solver and of what is drawn.
     """
 
     columns: int = 60
     whole: float = 1.0
     most_whole: int = 14
+    own: int = 800
     part: float = 0.1
-    rounds: int = 30
+    rounds: int = 60
     seed: int = 1
 
 
@@ -76,7 +82,8 @@ def prove(
     """Return the best plan within the limits, what none can be below, and whether it is the same.
 
     hint: a plan to begin with; without one only a few pieces can be placed. First the bound by
-    columns, then the whole model of a small bench, then a few pieces at a time. Raises NoReferee.
+    columns, then the whole model of a small bench, or more of the bench's own search on a full one,
+    then a few pieces at a time. Raises NoReferee.
     """
     from bench.process.plan.bound import lower_bound
 
@@ -105,6 +112,13 @@ def prove(
                 return Proof(None, proof.bound, True)
             bound = max(bound, LEFT_OUT_PRICE)
         is_going = is_wanted(proof.schedule, proof.bound)
+    elif is_going and best is not None:
+        own = embedded.plan(
+            *(problem, Random(limits.seed), limits.own),
+            better=lambda found, _: not is_better(problem, found, best) or is_wanted(found, 0),
+            hint=best,
+        )
+        is_going = not is_better(problem, own, best) or is_wanted(own, 0)
     if is_going and best is not None:
         best = improve(problem, best, limits, each, bound)
     return Proof(best, bound, done())
@@ -201,7 +215,8 @@ def improve(
     least = _least_prices(problem)
     for _ in range(limits.rounds):
         pieces = _neighbourhood(problem, schedule, least, size, random)
-        proof = solve(problem, pieces, schedule, limits.part, random.randrange(1 << 30))
+        near = _near(problem, schedule, pieces, random.choice(NEAR))
+        proof = solve(near, pieces, schedule, limits.part, random.randrange(1 << 30))
         size = min(MOST_PIECES, size + 1) if proof.is_proven else max(FEWEST_PIECES, size - 1)
         if proof.schedule is None:
             continue
@@ -211,6 +226,23 @@ def improve(
             if now.price < before.price and better and not better(schedule, now, floor):
                 break
     return schedule
+
+
+def is_better(problem: Problem, schedule: Schedule, than: Schedule | None) -> bool:
+    """Return whether a plan counts less than another, or there is no other."""
+    return than is None or cost(problem, schedule).price < cost(problem, than).price
+
+
+def _near(problem: Problem, schedule: Schedule, pieces: Iterable[int], reach: int) -> Problem:
+    """Return the question in which no step of some pieces moves further than so many slots."""
+    tasks = list(problem.tasks)
+    for number in (n for piece in pieces for n in problem.pieces[piece].tasks):
+        task, placed = tasks[number], schedule.placed[number]
+        if placed is not None and task.fixed is None:
+            near = between(max(0, placed.start - reach), placed.start + reach + 1)
+            starts, abraded = task.starts & near, task.abraded_starts & near
+            tasks[number] = replace(task, starts=starts, abraded_starts=abraded)
+    return replace(problem, tasks=tuple(tasks))
 
 
 def _least_prices(problem: Problem) -> list[int]:

@@ -144,8 +144,8 @@ def _opens(
         if bands[place].until is not None
     ]
     opens = [*map(max, range(grid.horizon + 1), *ends)] if ends else range(grid.horizon + 1)
-    later = slots_of(followed.abrading_min) if opening.abraded else 0
-    return [min(slot + later, grid.never) for slot in opens] if later else opens
+    later, never = slots_of(followed.abrading_min) if opening.abraded else 0, grid.never
+    return [slot + later if slot + later < never else never for slot in opens] if later else opens
 
 
 def _closes(
@@ -161,16 +161,17 @@ def _closes(
     grid, part, before = tables.grid, followed.part, followed.before
     if followed.past_first is not None:
         end = grid.down(tables.band_end(part, before, bands, until, followed.past_first))
-        return [max(0, _with_slack(end, slack, grid))] * (grid.horizon + 1)
+        return _with_slack([end], slack, grid) * (grid.horizon + 1)
     _, ends = tables.band_slots(part, before, bands, until)
-    closes = [max(0, _with_slack(end, slack, grid)) for end in ends]
+    closes = _with_slack(ends, slack, grid)
     offset = followed.first_offset
     return [*closes[offset:], *closes[-1:] * offset] if offset else closes
 
 
-def _with_slack(slot: int, slack: int, grid: Grid) -> int:
-    """Return a closing so many slots earlier, but for one that is behind the horizon."""
-    return slot if slot == grid.never else slot - slack
+def _with_slack(slots: Sequence[int], slack: int, grid: Grid) -> list[int]:
+    """Return closings so many slots earlier, from 0 on, but for those behind the horizon."""
+    never = grid.never
+    return [n if n == never else n - slack if n > slack else 0 for n in slots]
 
 
 def starts_now(

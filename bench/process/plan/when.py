@@ -16,7 +16,8 @@ from bench.process.plan.problem import Piece, Problem, Schedule, Task, span
 MOVE_PRICE = 25
 DAY_PRICE = 1000
 BROKEN_PRICE = LEFT_OUT_PRICE // 10
-ROUNDS = 40
+# Rounds, all pieces of a bench together: so that a full one is answered within a second too.
+ALL_ROUNDS, FEWEST_ROUNDS, MOST_ROUNDS = 240, 6, 40
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,8 @@ def earliest(
         return found
     assert random is not None
     priced = _priced(problem, schedule, piece, kept)
-    moved = embedded.plan(priced, random, ROUNDS, hint=room.schedule())
+    rounds = min(MOST_ROUNDS, max(FEWEST_ROUNDS, ALL_ROUNDS // len(problem.pieces)))
+    moved = embedded.plan(priced, random, rounds, hint=room.schedule(), margins=())
     if any(moved.placed[problem.pieces[n].tasks[0]] is None for n in (*kept, piece)):
         return found
     answer = _answer(problem, schedule, moved, piece)

@@ -97,7 +97,7 @@ class QuoteScreen(WrittenPage):
             self.bench.tell(question)
         elif question is not None:
             self.process = PlannerProcess(question)
-            self.page = self.pages
+            self.page = 0
 
     def on_unmount(self) -> None:
         """End the planner with the page."""

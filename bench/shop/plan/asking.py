@@ -45,8 +45,15 @@ class WhenQuestion:
 
     def answer(self, tell: Callable[[object], bool]) -> None:
         """Tell a WhenAnswer."""
-        planned = _planned(build(self.inputs), self.agreed)
-        tell(when_of(self._builts(), planned, Random(SEED)))
+        builts = [*self._builts()]
+        tell(when_of(builts, self._planned(builts[0][1]), Random(SEED)))
+
+    def _planned(self, built: BuiltPlan) -> Schedule:
+        """Return where all the others are, by the plan that is agreed or by one made for this."""
+        if self.agreed is not None:
+            return agreed_schedule(built, self.agreed)
+        alone = build(self.inputs).problem
+        return embedded.plan(alone, Random(SEED), ROUNDS) if alone.pieces else Schedule(())
 
     def _builts(self) -> Iterator[tuple[str, BuiltPlan]]:
         parts = self.inputs.parts
@@ -82,12 +89,6 @@ class RiskQuestion:
         """Tell a RiskAnswer."""
         built = build(self.inputs)
         tell(risk_of(built, self.inputs, agreed_schedule(built, self.agreed), Random(SEED)))
-
-
-def _planned(built: BuiltPlan, agreed: WorkPlan | None) -> Schedule:
-    if agreed is not None:
-        return agreed_schedule(built, agreed)
-    return embedded.plan(built.problem, Random(SEED), ROUNDS)
 
 
 def when_question(shop: Shop, asked: Sequence[AskedItem]) -> WhenQuestion | Refusal:

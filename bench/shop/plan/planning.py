@@ -8,12 +8,14 @@ from random import Random
 
 from bench.process.plan import embedded, messages, referee
 from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.agreed_schedule import agreed_schedule
 from bench.process.plan.building import build
 from bench.process.plan.checking import Cost, cost
 from bench.process.plan.drafting import Draft, draft
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import Schedule
 from bench.process.refusals.refusal import Refusal
+from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
 from bench.shop.plan.inputs import plan_inputs
 from bench.shop.plan.planner_process import Ended, PlannerProcess
@@ -24,16 +26,19 @@ SEED = 1
 
 
 PROOF = referee.Limits(seed=SEED)
+NO_PARTS = "place a part that has a step to do"
 
 
 @dataclass(frozen=True)
 class Effort:
     """How long is planned, in counts that no clock changes.
 
-    rounds: of the bench's own planner; proof: of the referee, None to ask none.
+    rounds: of the bench's own planner; again: where a plan is agreed, from which few steps are to
+    move; proof: of the referee, None to ask none.
     """
 
-    rounds: int = 300
+    rounds: int = 150
+    again: int = 60
     proof: referee.Limits | None = PROOF
 
 
@@ -46,21 +51,24 @@ class NotProven:
 
 @dataclass(frozen=True)
 class PlanQuestion:
-    """A plan of the bench, as good as the effort allows: each best draft so far comes.
+    """A plan of the bench, as good as the effort allows: it tells each best draft so far.
 
-    line: the newest entry of the log when the bench was read.
+    line: the newest entry of the log when the bench was read. agreed: the plan that is, which a new
+    one begins with.
     """
 
     inputs: PlanInputs
     line: int
     effort: Effort = Effort()
+    agreed: WorkPlan | None = None
 
     def answer(self, tell: Callable[[object], bool]) -> None:
         """Tell drafts; a refusal where there is nothing to plan; NotProven without a referee."""
         built, effort = build(self.inputs), self.effort
         if not built.problem.tasks:
             reasons = "; ".join(f"tag {each.tag}: {each.reason}" for each in built.left_out)
-            tell(Refusal("nothing to plan", reasons, "place a part that has a step to do"))
+            remedy = "change that, then plan again" if reasons else NO_PARTS
+            tell(Refusal("nothing to plan", reasons, remedy))
             return
         if not built.grid.attended:
             tell(Refusal(messages.NO_HOURS.format(days=self.inputs.days)))
@@ -83,7 +91,9 @@ class PlanQuestion:
 
         problem = built.problem
         own = embedded.plan(
-            problem, Random(SEED), effort.rounds, lambda found, counts: best(found, counts, None)
+            *(problem, Random(SEED), effort.again if self.agreed else effort.rounds),
+            better=lambda found, counts: best(found, counts, None),
+            hint=agreed_schedule(built, self.agreed) if self.agreed else None,
         )
         best(own, cost(problem, own), None)
         if effort.proof is None:
@@ -101,7 +111,7 @@ def plan_question(shop: Shop, effort: Effort = Effort()) -> PlanQuestion:
     """Read what a plan of the bench is made from, as it is now. Raises StoreFault."""
     with shop.store.reading() as session:
         line = bench_rows.last_line_number(session)
-    return PlanQuestion(plan_inputs(shop), line, effort)
+    return PlanQuestion(plan_inputs(shop), line, effort, read_bench(shop).plan)
 
 
 def plan_now(shop: Shop, effort: Effort = Effort()) -> tuple[Draft, str] | Refusal:

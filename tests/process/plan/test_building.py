@@ -402,6 +402,39 @@ def test_coats_wait_for_the_minimum_of_their_sheet_and_for_the_dew_point() -> No
     assert slot_sets.first(task.starts) == 288
 
 
+@pytest.mark.parametrize(
+    ("step", "from_c", "to_c", "first"),
+    [
+        (coat("a"), 20.0, 36.0, 288),
+        (coat("a"), 20.0, 34.0, 0),
+        (Step("wash", "dwell", "p", least_s=600, most_s=900), 3.0, 4.0, 288),
+        (Step("wash", "dwell", "p", least_s=600, most_s=900), 20.0, 31.0, 288),
+        (Step("wash", "dwell", "p", least_s=600, most_s=900), 20.0, 30.0, 0),
+        (work("rinse"), 3.0, 36.0, 0),
+    ],
+)
+def test_what_is_expected_to_be_too_cold_or_too_warm_waits_for_the_next_day(
+    step: Step, from_c: float, to_c: float, first: int
+) -> None:
+    """The coat's sheet says at most 35 C; a wash bites from 5 to 30 C (common practice)."""
+    expected = Forecast(NOW.date(), from_c, to_c, NOW - timedelta(hours=1))
+    paint = replace(PAINT, limits=replace(PAINT.limits, metal_most_c=35.0))
+    around = Environment((), replace(WARM, forecasts=(expected,)), {"p": paint})
+    task = built(part(step), paints=(paint,), around=around).problem.tasks[0]
+    assert slot_sets.first(task.starts) == first
+
+
+def test_stands_that_are_full_are_never_more_than_there_are() -> None:
+    off = replace(part(work("a"), tag="3", hold="weather"), stand=None)
+    for stands, left in ((1, 2), (5, 5)):
+        plan = built(
+            *(part(work("a")), part(work("a"), tag="2"), off), shop=ShopFigures(stands=stands)
+        )
+        number = plan.problem.pieces[0].stand
+        assert number is not None
+        assert plan.problem.resources[number].capacity[0] == left
+
+
 def test_a_day_is_filled_to_its_share() -> None:
     limit = built(part(work("a")), shop=ShopFigures(filled_pct=85)).problem.day_limits[0]
     assert (limit.since, limit.until, limit.most) == (0, 120, 204)

@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+import pytest
+
 from bench.process.attention.plan_tasks import late_tasks, planned_lines
+from bench.process.clocks.temperature import Hours
 from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.day_page import (
     NOBODY,
@@ -13,6 +16,7 @@ from bench.process.plan.day_page import (
     begun_by,
     days_of,
     first_of,
+    hours_of,
     lanes,
     next_of,
     planned_words,
@@ -21,6 +25,8 @@ from bench.process.plan.day_page import (
 from bench.process.plan.late_steps import late_steps, late_words, moves, pushes
 from bench.process.plan.plan_events import plan_events
 from bench.widgets.plan_lanes import lane_lines
+
+from ..making import HOURS
 
 DAY = datetime(2026, 3, 9, tzinfo=UTC)
 """A Monday."""
@@ -68,6 +74,39 @@ def test_a_lane_has_mixing_abrading_and_work_one_behind_the_other() -> None:
         PLAN, (at(7, 1), at(17, 1)), ["Kit", "Mo"], lambda _: False, lambda _: False
     )
     assert [s.sign for s in tomorrow.stretches] == ["/", "="]
+
+
+def test_masks_stay_on_in_the_spray_space_through_the_clearance_time() -> None:
+    plan = replace(PLAN, steps=(GLOSS, step("8", 1, at(14.25), 15)))
+    facts = (lambda _: True, lambda s: s is GLOSS, timedelta(minutes=30))
+    *_, space = lanes(plan, (at(7), at(17)), ["Kit"], *facts)
+    # Drawn one over the other: what is sprayed covers the masks that are on anyway.
+    assert [(s.since, s.until, s.tag, s.sign) for s in space.stretches] == [
+        (at(14), at(14.5), "", "x"),
+        (at(13), at(14), "4", "x"),
+        (at(14.25), at(14.5), "8", "="),
+    ]
+    *_, after = lanes(plan, (at(14.4), at(17)), ["Kit"], *facts)
+    assert "x" in {s.sign for s in after.stretches}, "it may begin before what is shown"
+
+
+@pytest.mark.parametrize(
+    ("day", "hours", "shown"),
+    [
+        (0, HOURS, (at(7), at(17.5))),
+        (5, HOURS, (at(8), at(12.5))),
+        (6, HOURS, (at(6, 6), at(20, 6))),
+        (0, replace(HOURS, always_in=True), (at(6), at(20))),
+        (1, HOURS, (at(5, 1), at(22.5, 1))),
+    ],
+)
+def test_a_day_is_shown_from_one_full_hour_to_another_with_all_that_is_planned(
+    day: int, hours: Hours, shown: tuple[datetime, datetime]
+) -> None:
+    plan = replace(PLAN, steps=(step("4", 1, at(5.25, 1), 30), step("4", 2, at(22, 1), 30)))
+    if day == 5:
+        shown = (shown[0] + timedelta(days=5), shown[1] + timedelta(days=5))
+    assert hours_of(DAY.date() + timedelta(days=day), hours, plan) == shown
 
 
 def test_a_step_that_nobody_was_free_for_has_a_lane_of_its_own() -> None:

@@ -51,7 +51,9 @@ def test_the_chance_is_that_of_the_lognormal_distribution() -> None:
 
 def test_nothing_is_missed_where_nothing_varies_and_more_slack_is_safer() -> None:
     assert chances(shop(101), PLANNED, Random(1), [0.0, 0.0], 0.0, samples=20).by_task == ()
-    tight, wide = (chances(shop(n), PLANNED, Random(1), [0.2, 0], 0.0, samples=200) for n in (105, 150))
+    tight, wide = (
+        chances(shop(n), PLANNED, Random(1), [0.2, 0], 0.0, samples=200) for n in (105, 150)
+    )
     assert tight.missed > wide.missed
 
 

@@ -1,0 +1,181 @@
+"""`paintbench plan`: made, agreed, written out, asked, dropped; what is promised is held to it.
+
+The planner answers in this process: that it has one of its own is tested beside it.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import icalendar
+import pytest
+from jsonschema import Draft202012Validator
+
+from bench.commands.reports.schemas import schema_of
+from bench.shop.core.transaction import Shop
+from bench.shop.parts import placement
+from bench.shop.parts.jobs import promise_job
+from bench.shop.plan import asking, planning
+from bench.testing import ManualClock
+from tests.conftest import MONDAY
+from tests.living import done_once
+from tests.same_process import SameProcess
+from tests.shop.doing import done
+
+from ..running import Paintbench
+
+pytestmark = pytest.mark.sqlite
+
+FIRST_PLAN = ("plan", "agree", "--rounds", "2", "--by", "Kit")
+
+
+@pytest.fixture(autouse=True)
+def in_this_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    for module in (asking, planning):
+        monkeypatch.setattr(module, "PlannerProcess", SameProcess)
+
+
+@done_once
+def placed(shop: Shop) -> None:
+    """Two lots of brackets of one job, which is promised for far ahead."""
+    for stand in (1, 2):
+        done(placement.place(shop, stand, "Kit", route="zinc-new", shape="bracket", job="Gate"))
+    done(promise_job(shop, "Kit", job="gate", day=MONDAY.date().replace(day=30)))
+
+
+@pytest.fixture
+def gate(shop: Shop, paintbench: Paintbench) -> Paintbench:
+    placed(shop)
+    return paintbench
+
+
+def fits(document: object) -> None:
+    found = Draft202012Validator(schema_of("plan")).iter_errors(document)
+    assert [fault.message for fault in found] == []
+
+
+def test_without_parts_or_a_plan_it_says_what_is_missing(paintbench: Paintbench) -> None:
+    assert "nothing to plan: place a part that has a step to do" in paintbench("plan", "make").err
+    for words in (("show",), ("risk",), ("drop", "--by", "Kit")):
+        ran = paintbench("plan", *words)
+        assert (ran.code, ran.out, ran.err.count("\n")) == (1, "", 1), ran
+        assert "no plan is agreed" in ran.err
+    for words, said in (
+        (("why", "9", "--by", "2025-06-20"), "no tag 9 on the bench"),
+        (("when", "--route", "gold", "--shape", "frame"), "no route 'gold'"),
+        (("when", "--route", "zinc-new", "--shape", "moon"), "no shape 'moon'"),
+        (("when", "--route", "zinc-new", "--shape", "frame", "--count", "0"), "0"),
+    ):
+        ran = paintbench("plan", *words)
+        assert (ran.out, ran.code) == ("", 1), ran
+        assert said in ran.err, ran.err
+
+
+def test_a_part_that_cannot_be_planned_is_named_with_the_reason(
+    shop: Shop, paintbench: Paintbench
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="bracket"))
+    refused = paintbench("plan", "make").err
+    assert "tag 1: Two-pack gloss 1: nobody is recorded as trained for isocyanate" in refused
+    assert refused.endswith("change that, then plan again\n")
+
+
+def test_a_plan_is_made_and_nothing_is_agreed_until_it_is(gate: Paintbench, tmp_path: Path) -> None:
+    made = gate("plan", "make", "--rounds", "2", "--json").json()
+    fits({"form": "paintbench plan", "version": 1, "plan": made})
+    assert (made["agreed"], made["moved"], made["windows_missed"]) == (False, [], 0)
+    assert {step["tag"] for step in made["steps"]} == {"1", "2"}
+    assert [each["shop_days_to_spare"] >= 0 for each in made["promised"]] == [True, True]
+    assert gate("plan", "show").code == 1
+    out = str(tmp_path / "draft.html")
+    assert gate("plan", "make", "--rounds", "2", "--form", "html", "-o", out).code == 0
+    assert "<h1>PLAN NOT AGREED YET</h1>" in Path(out).read_text()
+    ran = gate(*FIRST_PLAN)
+    assert ran.out.startswith("plan agreed: "), ran
+    shown = gate("plan", "show").out
+    assert "PLAN   " in shown
+    assert "tag 1 (Gate): ready " in shown
+    assert "= work, m mixing, / abrading, x masks on" in shown
+
+
+def test_the_agreed_plan_is_written_in_every_form(gate: Paintbench, tmp_path: Path) -> None:
+    assert gate(*FIRST_PLAN).code == 0
+    file = tmp_path / "plan.json"
+    for _ in range(2):  # a later one goes over it
+        assert gate("plan", "show", "--form", "json", "-o", str(file)).code == 0
+    document = json.loads(file.read_text())
+    fits(document)
+    assert document["plan"]["agreed"] is True
+    assert document["plan"] == {**gate("plan", "show", "--json").json()}
+    page = tmp_path / "plan.html"
+    assert gate("plan", "show", "--form", "html", "--paper", "letter", "-o", str(page)).code == 0
+    html = page.read_text()
+    assert html.isascii()
+    assert "size: letter" in html
+    assert html.count("<svg ") == html.count("<h2>") >= 2
+    for tag in ("1", "2"):
+        assert f'text-anchor="middle">{tag}</text>' in html
+    refused = gate("plan", "show", "--paper", "a4", "-o", str(tmp_path / "plan.txt"))
+    assert "--paper does not go with the form text" in refused.err
+
+
+def test_asking_when_why_and_how_risky(gate: Paintbench) -> None:
+    assert gate(*FIRST_PLAN).code == 0
+    lot = ("--route", "zinc-new", "--shape", "bracket")
+    when = gate("plan", "when", *lot, "--json").json()
+    assert when["beside_the_plan"]["moved"] == 0
+    quote = gate("quote", *lot, "--when").out
+    ready = date.fromisoformat(when["beside_the_plan"]["ready"])
+    assert "READY AT THE EARLIEST, ALL LOTS" in quote
+    assert f"Ready {ready:%a %d %b}, last coat" in quote
+    assert "READY AT" not in gate("quote", *lot).out
+    why = gate("plan", "why", "1", "--by", "2025-06-09").out
+    assert why.startswith("tag 1 by Mon 09 Jun is not possible"), why
+    assert 0 <= gate("plan", "risk", "--json").json()["missed"] <= 1
+
+
+def test_a_job_and_a_promise_are_held_to_the_plan(gate: Paintbench) -> None:
+    assert "by the plan" not in gate("jobs").out
+    assert gate(*FIRST_PLAN).code == 0
+    (job,) = gate("jobs", "--json").json()["jobs"]
+    ready, spare = job["ready_by_plan"], job["shop_days_to_spare"]
+    assert spare >= 0
+    assert f"shop day{'s' * (spare != 1)} to spare" in gate("jobs").out
+    too_soon = gate("promise", "Gate", "2025-06-10", "--by", "Kit")
+    assert "by the plan: ready" in too_soon.err + too_soon.out
+    assert "LATE by" in too_soon.err + too_soon.out
+    assert gate("jobs", "--json").json()["jobs"][0]["shop_days_to_spare"] < 0
+    kept = gate("promise", "Gate", ready, "--by", "Kit")
+    assert "0 shop days to spare" in kept.err + kept.out
+
+
+def test_the_calendar_moves_a_begin_under_its_uid_and_cancels_what_is_dropped(
+    gate: Paintbench, shop: Shop, clock: ManualClock, tmp_path: Path
+) -> None:
+    # RFC 5545, 3.8.4.7 and 3.8.7.4 (from memory): one UID, a growing SEQUENCE; 3.8.1.11: CANCELLED.
+    file = tmp_path / "bench.ics"
+
+    def events() -> dict[str, icalendar.Event]:
+        assert gate("calendar", "-o", str(file)).code == 0
+        found = icalendar.Calendar.from_ical(file.read_text()).walk("VEVENT")
+        return {str(event["UID"]): event for event in found if "begin" in event["SUMMARY"]}
+
+    assert gate(*FIRST_PLAN).code == 0
+    first = events()
+    assert len(first) > 4
+    clock.advance(minutes=50)
+    assert gate(*FIRST_PLAN).code == 0
+    second = events()
+    assert set(first) == set(second)
+    moved = [uid for uid in first if first[uid]["DTSTART"].dt != second[uid]["DTSTART"].dt]
+    assert moved
+    assert all(int(second[uid]["SEQUENCE"]) > int(first[uid]["SEQUENCE"]) for uid in moved)
+    assert gate("plan", "drop", "--by", "Kit").code == 0
+    third = events()
+    assert set(third) == set(second)
+    assert {str(event["STATUS"]) for event in third.values()} == {"CANCELLED"}
+    assert gate("undo", "--by", "Kit").code == 0
+    assert {event.get("STATUS") for event in events().values()} <= {None, "CONFIRMED"}
+    assert gate("plan", "show").code == 0
