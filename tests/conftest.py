@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import gc
+import os
+import shutil
 import time
 from collections.abc import Callable, Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
+from fcntl import LOCK_EX, flock
 from functools import cache
 from itertools import count
 from pathlib import Path
@@ -20,6 +23,8 @@ from xdist.scheduler import LoadScopeScheduling
 from bench.clock import SystemClock
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
+from bench.shop.seeds import seed_files
+from bench.shop.seeds.demo import open_demo
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds, folder, load
 from bench.store.databases import database
@@ -44,6 +49,9 @@ share_all()
 LONDON = ZoneInfo("Europe/London")
 MONDAY = datetime(2025, 6, 9, 7, 30, tzinfo=LONDON)
 """A Monday morning as the shop opens, in summer time: an hour ahead of UTC."""
+
+WEDNESDAY = MONDAY + timedelta(days=2, hours=2, minutes=30)
+"""A Wednesday; the demo takes the computer's zone, here UTC: 09:00."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -193,6 +201,24 @@ def model(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Callable[[i
         return file
 
     return opened
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo shop that Wednesday: opened by one of the processes, and copied by the others."""
+    here = tmp_path_factory.getbasetemp()
+    of_all = here.parent if "PYTEST_XDIST_WORKER" in os.environ else here
+    made = of_all / "demo-of-all.db"
+    with (of_all / "demo.lock").open("w") as lock:
+        flock(lock, LOCK_EX)
+        if not made.exists():
+            opened = made.with_suffix(".new")
+            shop = Shop(open_store(str(opened)), ManualClock(WEDNESDAY), "demo")
+            answer = open_demo(shop, seed_files.folder())
+            assert not isinstance(answer, Refusal), answer
+            shop.store.close()
+            opened.rename(made)
+    return Path(shutil.copy(made, tmp_path_factory.mktemp("demo") / "demo.db"))
 
 
 def open_copy(file: Path) -> Store:

@@ -19,12 +19,11 @@ from bench.shop.core.transaction import Shop
 from bench.shop.data.backups import export_shop
 from bench.shop.records.job_record import Sheet
 from bench.shop.seeds import seed_files
-from bench.shop.seeds.demo import open_demo
 from bench.shop.seeds.seed_files import Seeds
 from bench.shop.seeds.seed_text import sheet_text
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
-from tests.shop.doing import done
+from tests.conftest import WEDNESDAY
 
 from .making import told
 
@@ -118,9 +117,8 @@ def test_a_record_of_everything_fits_and_has_no_field_more_or_less(sheet: Sheet)
     assert any("'price' was unexpected" in fault for fault in found)
 
 
-def test_the_demo_s_export_and_all_its_records_fit(tmp_path: Path, clock: ManualClock) -> None:
-    shop = Shop(open_store(str(tmp_path / "demo.db")), clock, "demo")
-    done(open_demo(shop, seed_files.folder()))
+def test_the_demo_s_export_and_all_its_records_fit(demo_file: Path) -> None:
+    shop = Shop(open_store(str(demo_file)), ManualClock(WEDNESDAY), "demo")
     text = io.StringIO()
     assert export_shop(shop, text) is None
     document = json.loads(text.getvalue())

@@ -6,7 +6,6 @@ import asyncio
 import time
 from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
-from datetime import timedelta
 from typing import Any
 
 from textual import events
@@ -19,16 +18,13 @@ from bench.screens.core.base import BenchScreen
 from bench.shop.core.transaction import Shop
 from bench.shop.settings.kiosk_limits import ANYTHING, NOTHING
 from bench.testing import ManualClock
-from tests.conftest import MONDAY
+from tests.conftest import WEDNESDAY as WEDNESDAY
 
 from .on_demand import draw_on_demand
 from .stylesheets import read_once
 
 read_once()
 draw_on_demand()
-
-WEDNESDAY = MONDAY + timedelta(days=2, hours=2, minutes=30)
-"""A Wednesday; the demo takes the computer's zone, here UTC: 09:00."""
 
 NAMES = {"+": "plus", "-": "minus", "*": "asterisk", "/": "slash", ".": "full_stop"}
 PATIENCE_S = 60.0

@@ -210,19 +210,15 @@ class Walk:
     async def keys_of(self, path: str) -> list[str]:
         """Try every advertised key; the ways to what was found behind them and is not known yet.
 
-        The stands' numbers and the letters beside the keypad are tried with nothing chosen. Where
-        the walk ends, the first and the last of a row of digits stand for the others.
+        The stands' numbers and the letters beside the keypad are tried with nothing chosen.
         """
         screen = await self.go(path)
         here, found = self.place(screen), []
         tried = path and here[0] == "WholeBench"
-        behind = len(path.split()) >= FARTHEST and not LONG
         for key in (*screen.keys_now(), *screen.keys_beside()):
             if tried and (key.beside or key.each is WholeBench.choose):
                 continue
-            caps = tuple(named(key))
-            caps = (caps[0], caps[-1]) if behind and len(caps) > 2 else caps
-            leads = {cap: await self.tried(path, cap) for cap in caps}
+            leads = {cap: await self.tried(path, cap) for cap in named(key)}
             good = [cap for cap, there in leads.items() if there]
             for cap in set(leads) - set(good):
                 # In a row one may be what is chosen already: it does something after another.

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
 from bench.process.refusals.refusal import Refusal
 from bench.screens.sums.known_values import ShopFacts
 from bench.shop.core.transaction import Shop
-from bench.shop.seeds import seed_files
-from bench.shop.seeds.demo import open_demo
 from bench.shop.seeds.first_start import open_shop
 from bench.shop.seeds.seed_files import Seeds
 from bench.store.databases.database import open_store
 from bench.testing import ManualClock
-from tests.conftest import MONDAY
+from tests.conftest import MONDAY, WEDNESDAY
 
 from .pressing import facts_of
 
@@ -33,12 +31,9 @@ def fresh_facts(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> ShopF
 
 
 @pytest.fixture(scope="session")
-def demo_facts(tmp_path_factory: pytest.TempPathFactory) -> ShopFacts:
+def demo_facts(demo_file: Path) -> ShopFacts:
     """The demo shop: readings, open pots, parts in every state."""
-    file = tmp_path_factory.mktemp("sums") / "demo.db"
-    shop = Shop(open_store(str(file)), ManualClock(MONDAY + timedelta(days=2)), "demo")
-    answer = open_demo(shop, seed_files.folder())
-    assert not isinstance(answer, Refusal), answer
+    shop = Shop(open_store(str(demo_file)), ManualClock(WEDNESDAY), "demo")
     known = facts_of(shop)
     shop.store.close()
     return known

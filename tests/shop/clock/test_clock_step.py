@@ -27,7 +27,13 @@ def test_a_coat_of_a_part_that_left_and_an_empty_tin_move_for_two_days(
         session.add(part)
         session.flush()
         assert part.id is not None
-        coat = StepRow(part_id=part.id, number=1, plan={"name": "x", "kind": "coat"}, status="done", sprayed=True)
+        coat = StepRow(
+            part_id=part.id,
+            number=1,
+            plan={"name": "x", "kind": "coat"},
+            status="done",
+            sprayed=True,
+        )
         coat.first_at = coat.last_at = at
         tin = TinRow(product="gloss", size_ml=500, left_ml=0, came_at=at, empty_at=at)
         session.add_all([coat, tin])

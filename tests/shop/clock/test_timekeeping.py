@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from shutil import copy
 
 import pytest
 from sqlmodel import col, select
@@ -23,14 +24,14 @@ from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import back_dating, holds_and_rework, placement, steps
 from bench.shop.parts.measuring import Readings, record_readings
-from bench.shop.seeds.demo import open_demo
 from bench.shop.seeds.first_start import open_shop
-from bench.shop.seeds.seed_files import Seeds, folder
+from bench.shop.seeds.seed_files import Seeds
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
+from tests.conftest import WEDNESDAY
 
 LOT = {"route": "steel-blasted", "shape": "bracket"}
 STEPS = [{"hours": 3}, {"hours": -3}, {"seconds": 6}]
@@ -264,9 +265,9 @@ def test_a_reader_shows_the_elapsed_time_though_it_may_not_write(
     reader.store.close()
 
 
-def test_the_demo_keeps_its_clocks_too(tmp_path: Path, clock: ManualClock) -> None:
-    demo = Shop(open_store(str(tmp_path / "demo.db")), clock, "demo")
-    done(open_demo(demo, folder()))
+def test_the_demo_keeps_its_clocks_too(demo_file: Path, tmp_path: Path) -> None:
+    clock = ManualClock(WEDNESDAY)
+    demo = Shop(open_store(str(copy(demo_file, tmp_path / "demo.db"))), clock, "demo")
     timekeeping.start_clock(demo)
     before = elapsed(demo)
     clock.step(minutes=-30)
