@@ -188,6 +188,17 @@ def test_a_window_that_is_over_already_is_abraded_for_and_no_plan_misses_it() ->
     assert (step.abrading_from, step.begins) == (NOW, NOW + timedelta(minutes=30))
 
 
+def test_a_coat_on_one_without_a_window_is_always_abraded_for() -> None:
+    closed = product(band("flash", 20), band("key"))
+    lengths = {
+        paint.bands: [
+            t.length for t in built(part(coat("a"), coat("b")), paints=(paint,)).problem.tasks
+        ]
+        for paint in (closed, PAINT)
+    }
+    assert lengths == {closed.bands: [6, 6 + 6], PAINT.bands: [6, 6]}
+
+
 def test_the_clock_of_a_part_says_when_its_next_step_may_begin() -> None:
     at = NOW - timedelta(minutes=10)
     of = done(part(coat("a"), coat("b")), 1, at, at)

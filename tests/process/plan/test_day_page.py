@@ -151,6 +151,16 @@ def test_a_late_step_pushes_its_part_its_painter_and_its_pot_and_names_a_missed_
     assert "tag 4 coat 4 to 14:30, MISSES ITS WINDOW" in task.text
 
 
+def test_of_many_pushed_steps_those_that_miss_their_window_are_named_first() -> None:
+    coats = tuple(
+        step("4", n, at(8 + n), 30, closes=at(14) if n == 5 else None) for n in range(1, 6)
+    )
+    assert late_words(replace(PLAN, steps=coats), coats[0], at(10)) == (
+        "tag 4 coat 1 is 1 h late: pushes tag 4 coat 5 to 14:00, MISSES ITS WINDOW, "
+        "tag 4 coat 2 to 11:00, tag 4 coat 3 to 12:00 and 1 more. Plan again"
+    )
+
+
 def test_what_planning_again_moves_is_named_with_both_hours() -> None:
     later = replace(GLOSS, begins=at(15), ends=at(16))
     again = replace(PLAN, steps=(PRIMER, AXLE, AXLE_COAT, later))

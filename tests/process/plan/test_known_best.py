@@ -103,6 +103,20 @@ def windowed(missed: int) -> Problem:
     )
 
 
+def built_up() -> Problem:
+    """Return a mist, its build, and a coat that is due by where the mist began; slots 4 to 8 off."""
+    here = between(0, 4) | between(8, SLOTS)
+    at_once, soon = (Stage([slot + wait for slot in TABLE]) for wait in (0, 2))
+    return bench(
+        [work(1, here)] * 3,
+        hands=(1,) * 4 + (0,) * 4 + (1,) * 16,
+        waits=(
+            Wait(0, 0, 1, (at_once,)),
+            Wait(1, 0, 2, (replace(soon, closes=[slot + 6 for slot in TABLE]),)),
+        ),
+    )
+
+
 def on_stands() -> Problem:
     """Return a part on the only stand, and one that waits for it."""
     alone = bench([work(2)], [work(2)], **other(1))
@@ -122,6 +136,8 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
     "a window closes": (lambda: windowed(5000), 130),
     # At 15 it is cheaper to miss it: abraded from 8 to 9, done by 11.
     "a missed window is cheaper": (lambda: windowed(15), 125),
+    # Begun at 0 the coat is due by 6, when nobody is in: 8, 9 and 12.
+    "a window counts from the mist": (built_up, 130),
     # 1.2 cups are two; 1.0 is one; over half a cup each has its own.
     "two cups": (lambda: bench(*[[coat(2, 400)]] * 3, price=NOTHING, paints=(paint(1000),)), 50),
     "one cup": (lambda: bench(*[[coat(2, 400)]] * 3, price=NOTHING, paints=(paint(1200),)), 25),

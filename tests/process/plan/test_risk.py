@@ -57,6 +57,15 @@ def test_nothing_is_missed_where_nothing_varies_and_more_slack_is_safer() -> Non
     assert tight.missed > wide.missed
 
 
+def test_a_part_without_a_place_misses_nothing_and_is_in_nobodys_way() -> None:
+    problem = shop(101)
+    tasks = (*problem.tasks, replace(problem.tasks[0], piece=1))
+    pieces = (*problem.pieces, replace(problem.pieces[0], key="1", tasks=(2,)))
+    more = replace(problem, tasks=tasks, pieces=pieces)
+    left = Schedule((*PLANNED.placed, None))
+    assert chances(more, left, Random(1), [0.0, 0.0, 0.0], 0.0, samples=20).missed == 0
+
+
 def test_warmer_nights_close_sooner() -> None:
     """The window of 130 slots closes before slot 100 where the nights' factor is below 100/130."""
     risk = chances(shop(130), PLANNED, Random(1), [0.0, 0.0], 0.3, samples=2000)
