@@ -247,6 +247,14 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
         lambda: bench([work(3, 0b11111000, longer=1, longer_starts=0b11000)]),
         70,
     ),
+    # Begun at 0 it lasts to 5 over the break; a slot later the next begins.
+    "what follows a break": (
+        lambda: bench(
+            [work(3, 1, longer=2, longer_starts=1), work(2)],
+            waits=(Wait(0, 0, 1, (Stage([slot + 1 for slot in TABLE]),)),),
+        ),
+        80,
+    ),
     # Six slots may be planned a day: two of three.
     "a day is full": (
         lambda: bench(
