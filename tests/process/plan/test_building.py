@@ -446,6 +446,14 @@ def test_stands_that_are_full_are_never_more_than_there_are() -> None:
         assert plan.problem.resources[number].capacity[0] == left
 
 
+def test_where_somebody_is_always_in_a_day_is_from_midnight_to_midnight() -> None:
+    """From Monday 07:30: the rest of that day, the next one whole, and seven days in all."""
+    nights = Environment((), replace(WARM, always_in=True), {"p": PAINT})
+    days = built(part(work("a")), around=nights).grid.days
+    assert days[:2] == ((date(2026, 3, 2), (0, 198)), (date(2026, 3, 3), (198, 198 + 288)))
+    assert days[-1][1][1] == 7 * 288
+
+
 def test_a_day_is_filled_to_its_share() -> None:
     limit = built(part(work("a")), shop=ShopFigures(filled_pct=85)).problem.day_limits[0]
     assert (limit.since, limit.until, limit.most) == (0, 120, 204)
