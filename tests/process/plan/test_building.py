@@ -199,6 +199,22 @@ def test_a_coat_on_one_without_a_window_is_always_abraded_for() -> None:
     assert lengths == {closed.bands: [6, 6 + 6], PAINT.bands: [6, 6]}
 
 
+def test_a_next_coat_is_abraded_for_by_what_it_goes_on() -> None:
+    closed = product(band("flash", 20), band("key"))
+    of = done(part(coat("a"), coat("b")), 1, NOW, NOW)
+    lengths = [built(of, paints=(paint,)).problem.tasks[0].length for paint in (closed, PAINT)]
+    assert lengths == [6 + 6, 6]
+
+
+def test_a_block_takes_a_space_where_any_of_it_does() -> None:
+    wash = Step("wash", "dwell", "w", least_s=600, most_s=900)
+    for taker in ("wash", "rinse"):
+        figures = {"wash": StepFigures(follow_min=0), "rinse": StepFigures()}
+        figures[taker] = replace(figures[taker], takes_space=True)
+        plan = built(part(wash, work("rinse")), figures=figures)
+        assert held(plan, 0, "spray spaces") == [1]
+
+
 def test_the_clock_of_a_part_says_when_its_next_step_may_begin() -> None:
     at = NOW - timedelta(minutes=10)
     of = done(part(coat("a"), coat("b")), 1, at, at)

@@ -102,6 +102,8 @@ def test_each_painter_sees_the_next_three_things() -> None:
 def test_what_has_a_latest_hour_is_named_on_its_day_and_tomorrow_by_its_first_things() -> None:
     assert begun_by(PLAN, (at(7), at(17))) == (GLOSS,)
     assert begun_by(PLAN, (at(7, 1), at(17, 1))) == ()
+    sooner = replace(AXLE, begins=at(13.5), ends=at(14), closes=at(13.75))
+    assert begun_by(replace(PLAN, steps=(GLOSS, sooner)), (at(7), at(17))) == (sooner, GLOSS)
     assert first_of(PLAN, (at(0, 1), at(24, 1))) == (FRAME,)
     assert [*planned_lines(PLAN, (at(7), at(17)))] == [
         "08:00 tag 4 coat 3 (mix 07:30): Kit",
