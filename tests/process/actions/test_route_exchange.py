@@ -141,3 +141,18 @@ def test_a_part_on_which_nothing_was_done_goes_on_a_route_for_another_metal() ->
     assert "epoxy does not go over steel" not in str(found)
     assert isinstance(found, RouteExchange)
     assert found.part(part("", REST)).substrate == "steel"
+
+
+def test_what_becomes_of_each_step_is_said() -> None:
+    found = exchange_route(
+        part("file, wash-already done, etch", REST),
+        route("wash, acid, etch, gloss 2, cure"),
+        PRODUCTS,
+    )
+    assert isinstance(found, RouteExchange)
+    assert found.lines() == (
+        "done, stays: wash (skipped); etch",
+        "done, stays as extra work: file",
+        "left out, a coat lies over it: acid",
+        "to do: gloss 2; cure",
+    )

@@ -188,6 +188,33 @@ def test_a_window_that_is_over_already_is_abraded_for_and_no_plan_misses_it() ->
     assert (step.abrading_from, step.begins) == (NOW, NOW + timedelta(minutes=30))
 
 
+def test_a_coat_on_one_without_a_window_is_always_abraded_for() -> None:
+    closed = product(band("flash", 20), band("key"))
+    lengths = {
+        paint.bands: [
+            t.length for t in built(part(coat("a"), coat("b")), paints=(paint,)).problem.tasks
+        ]
+        for paint in (closed, PAINT)
+    }
+    assert lengths == {closed.bands: [6, 6 + 6], PAINT.bands: [6, 6]}
+
+
+def test_a_next_coat_is_abraded_for_by_what_it_goes_on() -> None:
+    closed = product(band("flash", 20), band("key"))
+    of = done(part(coat("a"), coat("b")), 1, NOW, NOW)
+    lengths = [built(of, paints=(paint,)).problem.tasks[0].length for paint in (closed, PAINT)]
+    assert lengths == [6 + 6, 6]
+
+
+def test_a_block_takes_a_space_where_any_of_it_does() -> None:
+    wash = Step("wash", "dwell", "w", least_s=600, most_s=900)
+    for taker in ("wash", "rinse"):
+        figures = {"wash": StepFigures(follow_min=0), "rinse": StepFigures()}
+        figures[taker] = replace(figures[taker], takes_space=True)
+        plan = built(part(wash, work("rinse")), figures=figures)
+        assert held(plan, 0, "spray spaces") == [1]
+
+
 def test_the_clock_of_a_part_says_when_its_next_step_may_begin() -> None:
     at = NOW - timedelta(minutes=10)
     of = done(part(coat("a"), coat("b")), 1, at, at)
@@ -433,6 +460,14 @@ def test_stands_that_are_full_are_never_more_than_there_are() -> None:
         number = plan.problem.pieces[0].stand
         assert number is not None
         assert plan.problem.resources[number].capacity[0] == left
+
+
+def test_where_somebody_is_always_in_a_day_is_from_midnight_to_midnight() -> None:
+    """From Monday 07:30: the rest of that day, the next one whole, and seven days in all."""
+    nights = Environment((), replace(WARM, always_in=True), {"p": PAINT})
+    days = built(part(work("a")), around=nights).grid.days
+    assert days[:2] == ((date(2026, 3, 2), (0, 198)), (date(2026, 3, 3), (198, 198 + 288)))
+    assert days[-1][1][1] == 7 * 288
 
 
 def test_a_day_is_filled_to_its_share() -> None:

@@ -141,6 +141,8 @@ def test_each_painter_sees_the_next_three_things() -> None:
 def test_what_has_a_latest_hour_is_named_on_its_day_and_tomorrow_by_its_first_things() -> None:
     assert begun_by(PLAN, (at(7), at(17))) == (GLOSS,)
     assert begun_by(PLAN, (at(7, 1), at(17, 1))) == ()
+    sooner = replace(AXLE, begins=at(13.5), ends=at(14), closes=at(13.75))
+    assert begun_by(replace(PLAN, steps=(GLOSS, sooner)), (at(7), at(17))) == (sooner, GLOSS)
     assert first_of(PLAN, (at(0, 1), at(24, 1))) == (FRAME,)
     assert [*planned_lines(PLAN, (at(7), at(17)))] == [
         "08:00 tag 4 coat 3 (mix 07:30): Kit",
@@ -188,6 +190,16 @@ def test_a_late_step_pushes_its_part_its_painter_and_its_pot_and_names_a_missed_
     (task,) = late_tasks(PLAN, {"4": 2}, (), at(9))
     assert (task.word, task.stand, task.tag) == ("PLAN", 2, "4")
     assert "tag 4 coat 4 to 14:30, MISSES ITS WINDOW" in task.text
+
+
+def test_of_many_pushed_steps_those_that_miss_their_window_are_named_first() -> None:
+    coats = tuple(
+        step("4", n, at(8 + n), 30, closes=at(14) if n == 5 else None) for n in range(1, 6)
+    )
+    assert late_words(replace(PLAN, steps=coats), coats[0], at(10)) == (
+        "tag 4 coat 1 is 1 h late: pushes tag 4 coat 5 to 14:00, MISSES ITS WINDOW, "
+        "tag 4 coat 2 to 11:00, tag 4 coat 3 to 12:00 and 1 more. Plan again"
+    )
 
 
 def test_what_planning_again_moves_is_named_with_both_hours() -> None:

@@ -18,6 +18,7 @@ import pytest
 from bench.process.plan import embedded
 from bench.process.plan.bound import Columns, lower_bound
 from bench.process.plan.checking import cost, faults
+from bench.process.plan.column import Wish
 from bench.process.plan.model_windows import start_windows
 from bench.process.plan.placing import Placer
 from bench.process.plan.problem import (
@@ -103,6 +104,20 @@ def windowed(missed: int) -> Problem:
     )
 
 
+def built_up() -> Problem:
+    """Return a mist, its build, and a coat that is due by where the mist began; slots 4 to 8 off."""
+    here = between(0, 4) | between(8, SLOTS)
+    at_once, soon = (Stage([slot + wait for slot in TABLE]) for wait in (0, 2))
+    return bench(
+        [work(1, here)] * 3,
+        hands=(1,) * 4 + (0,) * 4 + (1,) * 16,
+        waits=(
+            Wait(0, 0, 1, (at_once,)),
+            Wait(1, 0, 2, (replace(soon, closes=[slot + 6 for slot in TABLE]),)),
+        ),
+    )
+
+
 def on_stands() -> Problem:
     """Return a part on the only stand, and one that waits for it."""
     alone = bench([work(2)], [work(2)], **other(1))
@@ -122,6 +137,20 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
     "a window closes": (lambda: windowed(5000), 130),
     # At 15 it is cheaper to miss it: abraded from 8 to 9, done by 11.
     "a missed window is cheaper": (lambda: windowed(15), 125),
+    # Begun at 0 the coat is due by 6, when nobody is in: 8, 9 and 12.
+    "a window counts from the mist": (built_up, 130),
+    # Five slots after the first has ended at 1, whatever lies between them.
+    "a wait over a step between": (
+        lambda: bench(
+            [work(1)] * 3,
+            waits=(
+                Wait(0, 0, 1, (Stage(TABLE),)),
+                Wait(1, 1, 2, (Stage(TABLE),)),
+                Wait(0, 0, 2, (Stage([n + 5 for n in TABLE], [n + 9 for n in TABLE]),)),
+            ),
+        ),
+        70,
+    ),
     # 1.2 cups are two; 1.0 is one; over half a cup each has its own.
     "two cups": (lambda: bench(*[[coat(2, 400)]] * 3, price=NOTHING, paints=(paint(1000),)), 50),
     "one cup": (lambda: bench(*[[coat(2, 400)]] * 3, price=NOTHING, paints=(paint(1200),)), 25),
@@ -132,6 +161,15 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
     "a cup each": (lambda: bench(*[[coat(2, 600)]] * 3, price=NOTHING, paints=(paint(1100),)), 75),
     "two cups for one": (
         lambda: bench([coat(2, 1500, mixes=2)], [coat(2, 300)], price=NOTHING, paints=(paint(1000),)),
+        75,
+    ),
+    "two cups of another paint": (
+        lambda: bench(
+            [coat(2, 1500, mixes=2)],
+            [replace(coat(2, 300), paint=1)],
+            price=NOTHING,
+            paints=(paint(1000), paint(1000)),
+        ),
         75,
     ),
     # Six slots of life are two coats of three.
@@ -185,6 +223,17 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
         ),
         30 + 60,
     ),
+    # Six slots of isocyanate at one space leave six a day to two pairs of hands: two works of six.
+    "isocyanate keeps others off": (
+        lambda: bench(
+            *[[work(3, holds=(*BY_HAND, Hold(OTHER, 1)), airs=(Air(1, 0),))]] * 2,
+            *[[work(6, airs=(Air(0, 1), Air(1, 1)))]] * 3,
+            price=BY_DAY,
+            weights=Weights(5000, 1),
+            resources=(Resource("hands", [2] * 25), Resource("other", [1] * 25)),
+        ),
+        100,
+    ),
     # The first may be handled 3 slots after its end at 2: the other is on its stand from 5 to 7.
     "a stand": (on_stands, 20 + 70),
     # Wet for two slots more: ready at 2 and 6.
@@ -230,6 +279,14 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
     "over the break": (
         lambda: bench([work(3, 0b11111000, longer=1, longer_starts=0b11000)]),
         70,
+    ),
+    # Begun at 0 it lasts to 5 over the break; a slot later the next begins.
+    "what follows a break": (
+        lambda: bench(
+            [work(3, 1, longer=2, longer_starts=1), work(2)],
+            waits=(Wait(0, 0, 1, (Stage([slot + 1 for slot in TABLE]),)),),
+        ),
+        80,
     ),
     # Six slots may be planned a day: two of three.
     "a day is full": (
@@ -310,6 +367,17 @@ def test_the_embedded_planner_comes_to_it_and_keeps_it(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", KNOWN)
+def test_however_late_steps_are_wished_no_rule_is_broken(name: str) -> None:
+    problem = KNOWN[name][0]()
+    placer = Placer(problem)
+    for late in ((0.0, 1.0, 0.0), (0.5, 0.5, 0.5), (1.0, 0.0, 1.0), (1.0, 1.0, 1.0)):
+        room = placer.room()
+        for piece, each in enumerate(problem.pieces):
+            placer.place(room, piece, Wish(late[: len(each.tasks)]))
+            assert faults(problem, room.schedule()) == ()
+
+
+@pytest.mark.parametrize("name", KNOWN)
 def test_no_prices_make_a_bound_above_it(name: str) -> None:
     problem, best = KNOWN[name][0](), KNOWN[name][1]
     columns = Columns(problem, start_windows(problem))
@@ -331,3 +399,17 @@ REACHED = (
 @pytest.mark.parametrize("name", REACHED)
 def test_the_bound_comes_to_it(name: str) -> None:
     assert lower_bound(KNOWN[name][0]()).price == KNOWN[name][1]
+
+
+def test_a_pot_whose_gun_nobody_can_clean_is_not_used() -> None:
+    """Two coats that take no hands are begun at 1 or 2; nobody is in after the mixing."""
+    early = coat(1, 100, holds=(), starts=0b110)
+    for flush, is_possible in ((1, False), (0, True)):
+        problem = bench(
+            *[[early]] * 2,
+            hands=(2,) * 2 + (0,) * 22,
+            price=NOTHING,
+            paints=(paint(1000, flush=flush),),
+        )
+        proof = solve(problem, range(2), None, 1.0, 1)
+        assert (proof.is_proven, proof.schedule is not None) == (True, is_possible)

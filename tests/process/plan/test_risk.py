@@ -57,6 +57,15 @@ def test_nothing_is_missed_where_nothing_varies_and_more_slack_is_safer() -> Non
     assert tight.missed > wide.missed
 
 
+def test_a_part_without_a_place_misses_nothing_and_is_in_nobodys_way() -> None:
+    problem = shop(101)
+    tasks = (*problem.tasks, replace(problem.tasks[0], piece=1))
+    pieces = (*problem.pieces, replace(problem.pieces[0], key="1", tasks=(2,)))
+    more = replace(problem, tasks=tasks, pieces=pieces)
+    left = Schedule((*PLANNED.placed, None))
+    assert chances(more, left, Random(1), [0.0, 0.0, 0.0], 0.0, samples=20).missed == 0
+
+
 def test_warmer_nights_close_sooner() -> None:
     """The window of 130 slots closes before slot 100 where the nights' factor is below 100/130."""
     risk = chances(shop(130), PLANNED, Random(1), [0.0, 0.0], 0.3, samples=2000)
@@ -106,3 +115,20 @@ def test_who_waits_for_the_same_hands_is_pushed() -> None:
     late = chances(both, planned, Random(1), [0.0, 0.0, 0.5], 0.0, samples=400)
     assert sure.missed == 0
     assert abs(late.missed - 0.5) < 0.08
+
+
+def test_who_has_handed_on_all_hands_pushes_nobody_else() -> None:
+    """Two pairs of hands: the second task takes those of the first, the last those of the third."""
+    alone = shop(121)
+    long = Task(0, 0, 20, ALL, holds=(Hold(0, 1),))
+    short = replace(long, piece=1)
+    last = (replace(long, piece=2, length=1), replace(long, piece=2, number=1))
+    window = Stage(list(SLOTS), [26] * (HORIZON + 1))
+    prices = alone.pieces[0].price
+    numbers = ((0,), (1,), (2, 3))
+    pieces = tuple(Piece(str(n), each, prices, prices) for n, each in enumerate(numbers))
+    hands = (Resource("hands", [2] * (HORIZON + 1)),)
+    wait = Wait(2, 2, 3, (window,))
+    problem = Problem(HORIZON, hands, (long, short, *last), (wait,), pieces)
+    planned = Schedule((Placed(0), Placed(20), Placed(0), Placed(25)))
+    assert chances(problem, planned, Random(1), [1.0, 0.0, 0.0, 0.0], 0.0, samples=50).missed == 0

@@ -111,6 +111,13 @@ def test_what_is_done_is_not_in_it_any_more_and_the_rest_is_handed_to_the_next_p
     assert inputs.agreed == {(s.tag, s.number): s.begins for s in plan.steps[1:]}
 
 
+@pytest.mark.sqlite
+def test_only_who_is_away_is_planned_without(placed: Shop) -> None:
+    done(away(placed, "Kit", "Mo", "2025-06-10"))
+    gone = {painter.name: len(painter.away) for painter in plan_inputs(placed).painters}
+    assert (gone["Mo"], gone["Kit"]) == (1, 0)
+
+
 Act = Callable[[Shop], Outcome | Refusal]
 
 
