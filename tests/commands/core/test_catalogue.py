@@ -126,6 +126,10 @@ def test_a_number_below_zero_is_a_value_wherever_a_number_is_read(anywhere: Pain
 
 
 REFUSED_IN_THE_DEMO = {
+    "plan show": "no plan is agreed",
+    "plan show --form html -o plan.html": "no plan is agreed",
+    "plan risk": "no plan is agreed",
+    "plan drop --by Una": "no plan is agreed",
     "merge 4 --with 4b --by Una": "tag 4b is in rework",
     "give-back 10 --by Bo": "tag 10 Light board: nobody is on it",
     "equipment take gun-1 --by Una": "the air-fed set would starve",
