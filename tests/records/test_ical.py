@@ -139,7 +139,12 @@ def test_what_went_is_cancelled_under_its_name_until_its_hour_is_over(text: str)
     assert not any("STATUS" in event for event in events(ical(replace(first, sequence=12), again)))
     # At NOW + 4 h the fourth is over: what has rung is not taken back.
     late = replace(fewer, now=NOW + timedelta(hours=4))
-    assert [str(e.get("STATUS", "")) for e in events(ical(late, again))] == ["", "", "CANCELLED"]
+    assert [str(e.get("STATUS", "")) for e in events(ical(late, again))] == [
+        "",
+        "",
+        "CANCELLED",
+        "CANCELLED",
+    ]
 
 
 def test_a_calendar_of_one_part_takes_back_nothing_of_the_bench() -> None:

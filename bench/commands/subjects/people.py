@@ -184,7 +184,7 @@ PEOPLE = Group("people and equipment", (
         (option("--by", metavar="PAINTER", required=True, help="since who left"),),
         "bench.commands.reports.handover:since", "reads", ("since --by Una",)),
     Command(
-        "painter", "list the painters: who is trained for isocyanate, and who is away when",
+        "painter", "list the painters: who is trained for isocyanate, who is away",
         target="bench.commands.reports.sharing:painters", kind="reads", examples=("painter",)),
     Command(
         "painter add", "add a painter to the shop", (PAINTER,),
