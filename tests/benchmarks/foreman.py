@@ -278,9 +278,9 @@ class _Days:
                 if self.held[hold.resource][slot] + hold.amount > capacity[slot]:
                     return False
             for number, limit in enumerate(self.problem.day_limits):
-                if limit.resource == hold.resource and limit.since <= since < limit.until:
-                    if self.filled[number] + hold.amount * len(slots) > limit.most:
-                        return False
+                is_of = limit.resource == hold.resource and limit.since <= since < limit.until
+                if is_of and self.filled[number] + hold.amount * len(slots) > limit.most:
+                    return False
         return not any(
             self.airs[air.air, 1 - air.side][slot]
             for air in airs

@@ -25,6 +25,10 @@ SEED = 1
 """The same bench has the same plan at every terminal."""
 
 
+PROOF = referee.Limits(seed=SEED)
+"""Some two minutes of a processor on a full bench; a small one is proven long before."""
+
+
 @dataclass(frozen=True)
 class Effort:
     """How long is planned, in counts that no clock changes.
@@ -35,7 +39,7 @@ class Effort:
 
     rounds: int = 150
     again: int = 60
-    proof: referee.Limits | None = referee.Limits(seed=SEED)
+    proof: referee.Limits | None = PROOF
 
 
 @dataclass(frozen=True)
