@@ -278,8 +278,8 @@ class _Days:
                 if self.held[hold.resource][slot] + hold.amount > capacity[slot]:
                     return False
             for number, limit in enumerate(self.problem.day_limits):
-                is_of_it = limit.resource == hold.resource and limit.since <= since < limit.until
-                if is_of_it and self.filled[number] + hold.amount * len(slots) > limit.most:
+                is_of = limit.resource == hold.resource and limit.since <= since < limit.until
+                if is_of and self.filled[number] + hold.amount * len(slots) > limit.most:
                     return False
         return not any(
             self.airs[air.air, 1 - air.side][slot]

@@ -14,6 +14,8 @@ from statistics import median, quantiles
 
 import pexpect
 
+from bench.shop.plan.planner_process import PlannerProcess
+from bench.shop.plan.planning import PlanQuestion, plan_question
 from tests.terminal import program_of
 
 from .figure import Figure
@@ -103,12 +105,31 @@ def windows(file: Path) -> Iterator[tuple[Window, Window]]:
 def in_terminals(folder: Path, idle_s: float, presses: int) -> list[Figure]:
     """Start, idle and keys, with 24 stands that count and 5,000 past parts."""
     file = folder / "shop.db"
-    shop_with(file, past_parts=5000).store.close()
+    shop = shop_with(file, past_parts=5000)
+    question = plan_question(shop)
+    shop.store.close()
     started = [_first_pictures(file) for _ in range(6)][1:]  # the first one compiles
     first = Figure("first picture", *map(median, zip(*started, strict=True)), "s", 1.3)
     with windows(file) as (ours, floor):
         found = [first, *_idle(ours, floor, idle_s), *_keys(ours, floor, presses)]
+        found += _while_planning(ours, floor, question, presses // 2)
     return [*found, *_on_little(file, presses // 4)]
+
+
+def _while_planning(
+    ours: Window, floor: Window, question: PlanQuestion, presses: int
+) -> list[Figure]:
+    """Keys and idling with a planner beside them, which gives way to both; the floor has it too."""
+    planner = PlannerProcess(question)
+    try:
+        idle, _ = _idle_run((ours, floor), SETTLED_S)
+        keys = _choosing(ours, floor, presses)
+    finally:
+        planner.end()
+    return [
+        Figure("idle processor, planning", idle[0], idle[1], "%", 0.4, "over"),
+        Figure("key to picture, planning, p95", *_p95(keys), "ms", 50, "at most"),
+    ]
 
 
 def _on_little(file: Path, presses: int) -> list[Figure]:
@@ -162,7 +183,7 @@ def _idle_run(
 
 def _keys(ours: Window, floor: Window, presses: int) -> list[Figure]:
     """Choosing a stand; then actions that are written down before they are shown."""
-    chosen = [(ours.answer_ms(str(n % 6 + 1)), floor.answer_ms(str(n % 6))) for n in range(presses)]
+    chosen = _choosing(ours, floor, presses)
     actions = []
     for n in range(presses):  # so many that the first, for which much is made, is not the 95th
         ours.answer_ms(str(n % 3 * 2 + 1))
@@ -171,6 +192,10 @@ def _keys(ours: Window, floor: Window, presses: int) -> list[Figure]:
         Figure("key to picture, p95", *_p95(chosen), "ms", 50, "at most"),
         Figure("action to picture, p95", *_p95(actions), "ms", 25, "at most"),
     ]
+
+
+def _choosing(ours: Window, floor: Window, presses: int) -> list[tuple[float, float]]:
+    return [(ours.answer_ms(str(n % 6 + 1)), floor.answer_ms(str(n % 6))) for n in range(presses)]
 
 
 def _p95(times_ms: list[tuple[float, float]]) -> tuple[float, float]:

@@ -6,7 +6,7 @@ never earlier, what closes never later, than the problem says.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from operator import gt, lt
@@ -26,6 +26,21 @@ class Windows:
     gaps: int
 
 
+class Pair:
+    """The windows without and with the abrading, each worked out when it is first asked for."""
+
+    def __init__(self, work_out: Callable[[int], Windows]) -> None:
+        """Take what works one out."""
+        self._work_out = work_out
+        self._known: dict[int, Windows] = {}
+
+    def __getitem__(self, abraded: int) -> Windows:
+        """Return the windows."""
+        if abraded not in self._known:
+            self._known[abraded] = self._work_out(abraded)
+        return self._known[abraded]
+
+
 @dataclass(frozen=True)
 class Link:
     """A stage in which a step can begin, by the starts of steps before it in the chain.
@@ -41,8 +56,8 @@ class Link:
     abraded: bool
     opens: tuple[Table, Table]
     closes: tuple[Table, Table] | None
-    alone: tuple[Windows, Windows]
-    shared: tuple[Windows, Windows]
+    alone: Pair
+    shared: Pair
 
 
 @dataclass(frozen=True)
@@ -193,8 +208,8 @@ class Chains:
         life: Table | None = None
         if after.paint is not None:
             life = self._life(after)
-        alone = self._windows(opens[0], by[0]), self._windows(opens[1], by[1])
-        shared = self._windows(opens[0], by[0], life), self._windows(opens[1], by[1], life)
+        alone = Pair(lambda n: self._windows(opens[n], by[n]))
+        shared = Pair(lambda n: self._windows(opens[n], by[n], life))
         counts = place[wait.before], place[wait.first]
         return Link(*counts, stage.abraded, opens, closes, alone, shared)
 

@@ -62,20 +62,29 @@ class Placer:
         return found is not None
 
     def restored(self, schedule: Schedule) -> Room:
-        """Return a room with what can be kept of a schedule, the dearest pieces first."""
-        kept = self._sound(schedule)
-        while True:
-            room, in_the_way = self.room(), None
-            room.open_pots(schedule, kept)
-            for piece in kept:
-                places = [schedule.placed[n] for n in self.problem.pieces[piece].tasks]
-                room.put(piece, [placed for placed in places if placed is not None])
-                if in_the_way is None and room.over():
-                    in_the_way = piece
-            # A gun is cleaned after the last coat from its pot: too early until that one is put.
-            if in_the_way is None or not room.over():
-                return room
-            kept = self._without(schedule, kept, {in_the_way})
+        """Return a room with what can be kept of a schedule, the dearest pieces first.
+
+        Looked at with all of them in it: where the gun is cleaned depends on who shares a pot.
+        """
+        kept, room = self._sound(schedule), self.room()
+        room.open_pots(schedule, kept)
+        for piece in kept:
+            places = [schedule.placed[n] for n in self.problem.pieces[piece].tasks]
+            room.put(piece, [placed for placed in places if placed is not None])
+        while kept and (over := room.over()):
+            room.take_out(next((p for p in reversed(kept) if self._meets(room, p, over)), kept[-1]))
+            kept = [piece for piece in kept if room.prices[piece] is not None]
+        return room
+
+    def _meets(self, room: Room, piece: int, over: int) -> bool:
+        """Return whether a piece has work in some slots, with its mixing and cleaning."""
+        tasks = self.problem.tasks
+        spans = [
+            span(tasks[number], placed)
+            for number in self.problem.pieces[piece].tasks
+            if (placed := room.placed[number]) is not None
+        ]
+        return any(over & between(since - 12, until + 12) for since, until in spans)
 
     def _sound(self, schedule: Schedule) -> list[int]:
         """Return the pieces that break no rule by themselves, the dearest first."""

@@ -17,7 +17,7 @@ MOVE_PRICE = 25
 DAY_PRICE = 1000
 BROKEN_PRICE = LEFT_OUT_PRICE // 10
 # Rounds, all pieces of a bench together: so that a full one is answered within a second too.
-ALL_ROUNDS, FEWEST_ROUNDS, MOST_ROUNDS = 240, 6, 40
+ALL_ROUNDS, FEWEST_ROUNDS, MOST_ROUNDS = 180, 5, 40
 
 
 @dataclass(frozen=True)

@@ -55,6 +55,12 @@ def test_a_plan_breaks_no_rule(made: tuple[int, int, int, int | None]) -> None:
     assert checking.cost(problem, schedule).left_out < made[1]
 
 
+@pytest.mark.parametrize("made", MADE)
+def test_a_sound_plan_is_put_back_whole(made: tuple[int, int, int, int | None]) -> None:
+    """Whoever shares a pot with whom: the gun is cleaned after the last of them, not in between."""
+    assert Placer(bench(*made)).restored(planned(*made)).schedule() == planned(*made)
+
+
 def test_the_same_question_has_the_same_plan() -> None:
     assert plan(bench(1, 3), Random(1), 4) == planned(1, 3)
 
