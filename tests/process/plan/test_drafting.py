@@ -107,6 +107,8 @@ def test_a_coat_is_mixed_and_its_gun_cleaned_by_hands_too() -> None:
     assert names(asked, pot, Placed(1)) == ("Una", "Una"), "somebody else mixes"
     assert names(asked, pot, Placed(19)) == ("Una", "Una")
     assert names(asked, pot, Placed(18)) == ("Una", "")
+    two = inputs(part(coat("a")), part(work("c"), tag="2"), paints=(PRIMER,))
+    assert names(two, pot, None) == ("Una", ""), "Bo, who has done less, cleans it"
     joined = inputs(*COATS, paints=(PRIMER,), painters=(UNA,))
     shared = Placed(10, pot=0), Placed(30, pot=0), Placed(17, pot=0)
     assert names(joined, *shared) == ("Una", "Una", "Una"), "between them it is not cleaned"
