@@ -24,6 +24,7 @@ from bench.records.air_picture import (
     drawn_text,
     svg,
     thinned,
+    ticks,
 )
 from bench.records.as_html import STYLE
 from tests.conftest import MONDAY
@@ -186,3 +187,17 @@ def test_lines_are_told_apart_without_colour_and_named_for_who_does_not_see_them
     assert (name.attrib["text-anchor"], float(name.attrib["x"])) == ("middle", (LEFT + RIGHT) / 2)
     assert drawn_text(whole, 79)[14].startswith("     == 1 Dry overnight ====")
     assert svg(AirPicture((), ())) == ""
+
+
+def test_hours_and_days_on_the_axis_are_round_and_eight_at_most() -> None:
+    day = timedelta(days=1)
+    hours = [timedelta(hours=n) for n in (1, 2, 3, 6, 12)]
+    midnight = MONDAY.replace(year=2026, month=3, day=9, hour=0, minute=0, second=0, microsecond=0)
+    for step in (*hours, *(n * day for n in (1, 2, 7, 14, 28, 56, 182))):
+        found = ticks(midnight, midnight + 8 * step)
+        assert [at for at, _ in found] == [midnight + n * step for n in range(9)]
+    assert [words for _, words in ticks(midnight, midnight + day)][::4] == [
+        "9 Mar",
+        "12:00",
+        "10 Mar",
+    ]

@@ -107,6 +107,10 @@ def test_a_coat_is_mixed_and_its_gun_cleaned_by_hands_too() -> None:
     assert names(asked, pot, Placed(1)) == ("Una", "Una"), "somebody else mixes"
     assert names(asked, pot, Placed(19)) == ("Una", "Una")
     assert names(asked, pot, Placed(18)) == ("Una", "")
+    two = inputs(part(coat("a")), part(work("c"), tag="2"), paints=(PRIMER,))
+    leaves = replace(UNA, away=((NOW + after(16), NOW + after(99)),))
+    two = replace(two, painters=(leaves, BO))
+    assert names(two, pot, None) == ("Una", ""), "who cleans it for her did not spray it"
     joined = inputs(*COATS, paints=(PRIMER,), painters=(UNA,))
     shared = Placed(10, pot=0), Placed(30, pot=0), Placed(17, pot=0)
     assert names(joined, *shared) == ("Una", "Una", "Una"), "between them it is not cleaned"

@@ -131,6 +131,15 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
         lambda: bench(*[[work(6)]] * 4, price=BY_DAY, weights=Weights(5000, 1)),
         200,
     ),
+    # Somebody is in from 12 to 15, and from 20 on: one of two is there for each.
+    "hands bind in the second hour": (
+        lambda: bench(
+            *[[work(3, 1 << 12 | 0b11 << 20)]] * 2,
+            hands=(0,) * 12 + (1,) * 3 + (0,) * 5 + (1,) * 4,
+            price=[100 * (slot > 15) for slot in TABLE],
+        ),
+        100,
+    ),
     # One ends at 3, the next at 6, the last at 9.
     "one after the other": (lambda: bench(*[[work(3)]] * 3), 180),
     # Begun at 0 the second step is due by 6, when nobody is in: 8 to 10, and 11 to 13.
@@ -391,8 +400,16 @@ def test_no_prices_make_a_bound_above_it(name: str) -> None:
 
 
 REACHED = (
-    "hands bind", "a missed window is cheaper", "a window closes", "two cups", "one cup", "a cup each",
-)  # fmt: skip
+    "hands bind",
+    "hands bind in the second hour",
+    "a missed window is cheaper",
+    "a window closes",
+    "two cups",
+    "one cup",
+    "a cup each",
+    "two cups of another paint",
+    "isocyanate keeps others off",
+)
 """Where the bound is what the best plan counts: nothing in it is lost by counting by the hour."""
 
 
