@@ -19,7 +19,6 @@ from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.agreed_schedule import agreed_schedule
 from bench.process.plan.answers import (
     CanBeReady,
-    Promised,
     RiskAnswer,
     StepRisk,
     WhenAnswer,
@@ -37,6 +36,7 @@ from bench.process.plan.crew import crew
 from bench.process.plan.drafting import draft
 from bench.process.plan.figures import LabourTime, PainterFigures, PlanInputs, StepFigures
 from bench.process.plan.problem import Placed, Schedule
+from bench.process.plan.promises import Promised
 
 from .test_building import NOW, PRIMER, coat, inputs, part, work
 
@@ -163,12 +163,12 @@ def test_one_more_part_is_ready_after_what_is_planned_or_sooner_where_that_moves
     a day for its second, so that the other finds the rest of today."""
     asked = inputs(*TWO, painters=(UNA,))
     built, schedule = made(asked, Placed(0), Placed(6), None)
-    answer = when_of(built, "2", schedule, Random(1))
+    answer = when_of([("2", built)], schedule, Random(1))
     assert answer.beside == CanBeReady(date(2026, 3, 2), NOW.astimezone() + after(18))
     assert answer.with_moves == answer.beside
-    assert when_of(built, "9", schedule, Random(1)).reason == "it has no step to do"
+    assert when_of([("9", built)], schedule, Random(1)).reason == "it has no step to do"
     held = build(inputs(*TWO, part(work("d"), tag="3", hold="weather")))
-    assert when_of(held, "3", schedule, Random(1)).reason == "on hold: weather"
+    assert when_of([("3", held)], schedule, Random(1)).reason == "on hold: weather"
     assert why_of(held, "3") == WhyAnswer(("on hold: weather",), (), True)
 
 
@@ -212,7 +212,9 @@ def test_why_not_in_words() -> None:
     minutes = {"a": 300.0, "b": 420.0}
     asked = inputs(*TWO, minutes=minutes, jobs={"1": Job("Rack", promised=day)})
     assert why_of(build(asked), "1") == WhyAnswer(
-        ("tag 1 wanted by Mon 02 Mar",), ("possible if tag 1 is promised 1 shop day later",), True
+        ("tag 1 has to be ready by Mon 02 Mar",),
+        ("possible if tag 1 is promised 1 shop day later",),
+        True,
     )
     can = why_of(build(replace(asked, jobs={"2": Job("Rack", promised=day)})), "2")
     assert can == WhyAnswer((), (), True)

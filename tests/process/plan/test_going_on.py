@@ -150,7 +150,7 @@ def test_a_step_is_begun_where_the_next_opens_before_it_closes() -> None:
     for slack_min in (0, 5):
         latest = last_starts(3, (window, Stage(opens, abraded=True)), slack_min)
         assert latest is not None
-        found[slack_min] = starts_in_time(between(0, 38), latest)
+        found[slack_min] = starts_in_time(latest) & between(0, 38)
     assert found[0] == between(0, 7) | between(14, 38)
     assert found[5] == between(0, 7) | between(13, 38)
     assert last_starts(3, (replace(window, closes=None), window), 0) is None
