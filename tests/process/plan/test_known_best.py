@@ -335,6 +335,13 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
         ),
         25,
     ),
+    # Abraded from 5 to 7, it ends at 9.
+    "something abraded is fixed": (
+        lambda: bench(
+            [work(2, 0, fixed=5, abraded_starts=1 << 5, abrading=2)], weights=Weights(15, 25)
+        ),
+        90 + 15,
+    ),
     # What goes on is where it is, whatever its starts say.
     "something goes on": (lambda: bench([work(4, 1 << 20, fixed=0)], [work(2)]), 40 + 60),
 }  # fmt: skip
