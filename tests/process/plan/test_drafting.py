@@ -218,7 +218,7 @@ def test_why_not_in_words() -> None:
     assert can == WhyAnswer((), (), True)
     assert [*why_words(can, "2", day)] == ["tag 2 by Mon 02 Mar: It can be: plan again"]
     unsure = replace(can, is_proven=False)
-    assert [*why_words(unsure, "2", day)][0].endswith("No reason was found: plan again")
+    assert next(why_words(unsure, "2", day)).endswith("No reason was found: plan again")
     told = WhyAnswer(("1 x hands",), ("possible with 1 more: hands",), False)
     assert [*why_words(told, "2", day)] == [
         "tag 2 by Mon 02 Mar is not possible with all of these together:",

@@ -62,7 +62,7 @@ def bench(
         first = len(tasks)
         tasks += [replace(task, piece=number, number=place) for place, task in enumerate(part)]
         pieces.append(Piece(str(number), tuple(range(first, len(tasks))), DAYS, price))
-    table = [*hands * SLOTS][:SLOTS] + [0]
+    table = [*(hands[slot % len(hands)] for slot in range(SLOTS)), 0]
     usual = {"resources": (Resource("hands", table),), "waits": (), "pieces": tuple(pieces)}
     return Problem(SLOTS, tasks=tuple(tasks), **(usual | more))  # type: ignore[arg-type]
 
