@@ -493,6 +493,9 @@ def test_a_part_is_not_collected_before_its_last_coat_is_past_what_dries() -> No
     job = Job("j", promised=date(2026, 3, 4))
     piece = built(part(coat("a")), paints=(slow,), jobs={"1": job}).problem.pieces[0]
     assert piece.done_day[10] == 4
+    window = product(band("drying", 60), band("open", 4 * 1440), band("key"))
+    piece = built(part(coat("a")), paints=(window,), jobs={"1": job}).problem.pieces[0]
+    assert piece.done_day[10] == 1, "a window that is open still is no drying"
 
 
 def test_later_days_of_waiting_count_more() -> None:

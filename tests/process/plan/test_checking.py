@@ -214,6 +214,11 @@ def test_each_rule_is_seen_broken_by_itself(name: str) -> None:
     assert rules(problem(), schedule) == {rule}
 
 
+def test_of_half_a_piece_it_is_said_what_is_missing() -> None:
+    [fault] = checking.faults(bench(), moved(2, None))
+    assert fault.tasks == (2,)
+
+
 def test_what_just_fits_breaks_nothing() -> None:
     edges = (
         replace(bench(), day_limits=(DayLimit(HANDS, 0, 20, 15),)),
