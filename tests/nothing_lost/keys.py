@@ -169,6 +169,15 @@ class Running:
             raise EOFError
         return True
 
+    def _drain(self) -> None:
+        """Take what it writes until it is gone: a full terminal would hold up its end."""
+        while select.select([self.child.child_fd], [], [], PATIENCE_S)[0]:
+            try:
+                if not os.read(self.child.child_fd, 1 << 16):
+                    return
+            except OSError:
+                return
+
     def fault(self) -> str:
         """What it wrote into its own log, or showed last."""
         logs = sorted(self._folder.glob("*fault*"))
@@ -184,6 +193,7 @@ class Running:
         """Its exit code; still running, it is told to stop."""
         if self.child.isalive():
             self.child.kill(15)
+        self._drain()
         self.child.wait()
         return int(self.child.exitstatus or 0) or -int(self.child.signalstatus or 0)
 
