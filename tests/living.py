@@ -27,7 +27,8 @@ def done_once(live: Live) -> Live:
     @wraps(live)
     def lived(shop: Shop, *given: Any, **more: Any) -> Any:
         if shop.store.place is None:
-            return live(shop, *given, **more)
+            answer = live(shop, *given, **more)
+            return shop if answer is None else answer
         file, now = Path(shop.store.place), shop.clock.now()
         clock = shop.clock.computer
         words = [each for each in (*given, *more.items()) if each not in (clock, ("clock", clock))]

@@ -349,6 +349,7 @@ def test_every_package_of_the_lock_file_has_a_sum_and_stands_in_one_section() ->
     assert [line for line in lines if line.startswith("## ")] == [
         "## run",
         "## postgres",
+        "## plan",
         "## test",
     ]
 

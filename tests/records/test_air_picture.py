@@ -171,7 +171,7 @@ def test_lines_are_told_apart_without_colour_and_named_for_who_does_not_see_them
     assert len({path.get("stroke-dasharray") for path in strokes.values()}) == 3
     # Black, white and the grey of the grid, and nothing of the style but its width and letters.
     assert set(re.findall(r"#[0-9a-f]{3,6}", told)) == {"#000", "#fff", "#999"}
-    assert "svg.air { width: 100%;" in STYLE
+    assert "svg.air, svg.lanes { width: 100%;" in STYLE
     assert root.attrib["role"] == "img"
     named = {each.attrib["id"]: each.text or "" for each in root if "id" in each.attrib}
     assert root.attrib["aria-labelledby"].split() == list(named)

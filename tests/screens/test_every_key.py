@@ -90,6 +90,8 @@ ELSEWHERE = {
     "RulesInTheWay": "with more than one rule in the way: test_overriding",
     "NoSuchTag": "after a scan of no tag: test_scanner",
     "SinceYouLeft": "with a painter who has left: test_sharing",
+    "RowPage": "inside the form of a data sheet: test_data_sheets",
+    "Rows": "inside the form of a data sheet: test_data_sheets",
 }
 """Screens that this walk does not come to, each with why and where its keys are tried."""
 

@@ -43,8 +43,8 @@ from .integral import Drawn, ends_of, passes, temperature_at, times_longer
 from .shops import folder_in_memory, open_at
 from .working import Arrival, Crew
 
-PARTS, STANDS, STEP = (200, 24, timedelta(minutes=1)) if LONG else (9, 8, timedelta(minutes=40))
-READ_AT = range(24) if LONG else (11,)
+PARTS, STANDS, STEP = (200, 24, timedelta(minutes=1)) if LONG else (9, 8, timedelta(minutes=20))
+READ_AT = range(24) if LONG else (7, 15)
 """The hours, by UTC, at which somebody or something reads the thermometer."""
 NEW_YEAR = datetime(2026, 1, 1, tzinfo=UTC)
 DAYS, LAST_COMES = 365, 300

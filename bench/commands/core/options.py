@@ -8,7 +8,6 @@ from typing import Any
 
 from bench.commands.core import quantities
 from bench.process.refusals.rules import TOO_SOON, Rule
-from bench.shop.settings.paper import PAPER_SIZES
 
 Adder = Callable[[argparse.ArgumentParser], None]
 """Adds an option to the parser of its command."""
@@ -175,7 +174,7 @@ INTO_FILE = (
            help="also over a file that is no earlier one; never over the data or a backup"),
 )
 ON_PAPER = (
-    option("--paper", choices=PAPER_SIZES, help="of html and pdf; else as the shop prints"),
+    option("--paper", choices=("a4", "letter"), help="of html and pdf; else as the shop prints"),
     *INTO_FILE,
 )
 PRINTED = (

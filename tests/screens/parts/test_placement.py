@@ -57,7 +57,7 @@ async def test_the_day_and_how_it_was_galvanised_are_answered_by_keypad(
             ("", Said("..galvanised on 2025-06-10, which is to come..")),
         )
         await placed(hands, 2)
-        await hands.play(("1 3 1 enter enter enter", Said("..no day 2025-6-31..")))
+        await hands.play(("1 3 1 enter enter enter", "no day 2025-6-31"), ("home",))
         await placed(hands, 3)
         await hands.play(
             (

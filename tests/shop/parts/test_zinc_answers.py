@@ -97,7 +97,7 @@ def test_the_job_record_and_its_file_say_what_is_known_of_the_zinc(axle: Shop) -
     before = sheet_of(axle, 1)
     assert isinstance(before, Sheet)
     assert json.loads(sheet_json(before))["sheet"]["zinc"] is None
-    assert "Zinc  " not in text(sheet_page(before))
+    assert "Zinc        not recorded" in text(sheet_page(before))
     done(answer_zinc(axle, 1, "Kit", galvanised=TODAY, white_rust=True))
     sheet = sheet_of(axle, 1)
     assert isinstance(sheet, Sheet)
