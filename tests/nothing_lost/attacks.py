@@ -31,7 +31,7 @@ class Tested:
 
 ATTACKS: Sequence[Attack] = (
     Attack("kills", kills.rows, 6, 500),
-    Attack("strikes", strikes.rows, 16, 2800),
+    Attack("strikes", strikes.rows, 40, 2800),
     Attack("sync faults", sync_faults.rows, 6, 400),
     Attack("power cuts", power_cuts.rows, 40, 2200),
     Attack("crowd", crowd.rows, 12, 2000),
