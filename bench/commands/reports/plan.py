@@ -93,8 +93,7 @@ def _can_be(found: CanBeReady | None) -> dict[str, Any] | None:
 def why(call: Call) -> Report | Refusal:
     """Report why a part cannot be ready by a day."""
     tag, day = call.args.tag, call.args.day
-    question = why_question(call.shop, tag, day)
-    found = question if isinstance(question, Refusal) else asked(question, WhyAnswer)
+    found = asked(why_question(call.shop, tag, day), WhyAnswer)
     if isinstance(found, Refusal):
         return found
     data = {
@@ -108,8 +107,7 @@ def why(call: Call) -> Report | Refusal:
 
 def risk(call: Call) -> Report | Refusal:
     """Report how likely windows are missed by the agreed plan."""
-    question = risk_question(call.shop)
-    found = question if isinstance(question, Refusal) else asked(question, RiskAnswer)
+    found = asked(risk_question(call.shop), RiskAnswer)
     if isinstance(found, Refusal):
         return found
     steps = [{"tag": each.tag, "name": each.name, "missed": each.missed} for each in found.steps]

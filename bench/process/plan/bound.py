@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from math import ceil, gcd
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from bench.process.plan.bound_columns import Chain, Column, chains
+from bench.process.plan.bound_columns import Column, chains
 from bench.process.plan.bound_rows import Rows
 from bench.process.plan.checking import LEFT_OUT_PRICE
 from bench.process.plan.model_windows import Windows, start_windows
-from bench.process.plan.problem import Problem, Schedule
+from bench.process.plan.problem import Problem
 from bench.process.plan.referee import needed
 
 if TYPE_CHECKING:
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     Floats: TypeAlias = NDArray[np.float64]
 
 SMOOTHING = 0.5
-MOST_DAYS_A_PIECE = 6
 
 
 @dataclass(frozen=True)
@@ -180,26 +179,6 @@ class Columns:
             for place, weight in weights.items():
                 self.held[place].SetCoefficient(variable, weight)
         return added
-
-
-def column_of(chain: Chain, schedule: Schedule) -> Column | None:
-    """Return a schedule's chain of a piece; None where it has none, or not among its options."""
-    import numpy as np
-
-    places, price = [], 0.0
-    for options in chain.options:
-        placed = schedule.placed[options.number]
-        if placed is None:
-            return None
-        lead = options.task.abrading if placed.is_abraded else 0
-        found = np.flatnonzero(
-            (options.start == placed.start) & (options.begin == placed.start + lead)
-        )
-        if not len(found):
-            return None
-        places.append(int(found[0]))
-        price += float(options.price[places[-1]])
-    return Column(chain.piece, tuple(places), price)
 
 
 def grain(problem: Problem) -> int:

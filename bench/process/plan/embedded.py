@@ -28,8 +28,6 @@ WARM, COLD = 120.0, 8.0
 SLOT_PRICE = 0.02
 # How many of the pieces are put back at their earliest.
 EARLY = 0.4
-# Of the others, how many of their coats are mixed for even where they could share a pot.
-APART = 0.2
 # How often what found no place is placed first.
 STUCK_TIMES = 3
 # Slots before a window closes that are tried for at the end: half an hour, then more.

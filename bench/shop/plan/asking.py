@@ -101,8 +101,7 @@ def when_question(shop: Shop, asked: Sequence[AskedItem]) -> WhenQuestion | Refu
 
 def when_ready(shop: Shop, lots: Sequence[AskedItem]) -> WhenAnswer | Refusal:
     """Say when some lots could all be ready; it takes seconds. Raises StoreFault."""
-    question = when_question(shop, lots)
-    return question if isinstance(question, Refusal) else asked(question, WhenAnswer)
+    return asked(when_question(shop, lots), WhenAnswer)
 
 
 def why_question(shop: Shop, tag: str, by: date) -> WhyQuestion | Refusal:
@@ -125,8 +124,13 @@ def risk_question(shop: Shop) -> RiskQuestion | Refusal:
 NOTHING_AGREED = Refusal("no plan is agreed", "", "paintbench plan agree")
 
 
-def asked(question: Question, kind: type[Answer]) -> Answer | Refusal:
-    """Put a question to the planner's process and wait for the answer of a kind."""
+def asked(question: Question | Refusal, kind: type[Answer]) -> Answer | Refusal:
+    """Put a question to the planner's process and wait for the answer of a kind.
+
+    What was refused when it was to be put stays refused.
+    """
+    if isinstance(question, Refusal):
+        return question
     fault = ""
     for answer in PlannerProcess(question).wait():
         if isinstance(answer, kind):
