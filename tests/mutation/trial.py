@@ -12,12 +12,16 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+from signal import SIGKILL, SIGXCPU
 
 from .mutants import Mutant
 
 COPIED = ("bench", "tests", "seeds", "scripts", "pyproject.toml", "README.md", "DEVELOPERS.md")
 LEAST_S = 30.0
-"""Nobody waits less for tests that hang: a computer is sometimes busy."""
+"""Nobody waits less for tests that hang."""
+
+BUSY = 10
+"""So many times as long is waited by the clock on the wall: the computer may do other work too."""
 
 
 class Verdict(StrEnum):
@@ -69,10 +73,12 @@ def tried(mutant: Mutant, tests: list[str], seconds: float, top: Path) -> Verdic
     sound = file.read_text(encoding="utf-8")
     wanted = top / "wanted.txt"
     wanted.write_text("\n".join(tests), encoding="utf-8")
+    work_s = int(LEAST_S + 4 * seconds)
     try:
         file.write_text(mutant.of(sound), encoding="utf-8")
         answer = subprocess.run(
             [
+                *("prlimit", f"--cpu={work_s}"),
                 *(sys.executable, "-m", "pytest", "-x", "-q", "-n", "0"),
                 *("-p", "no:cacheprovider", "-W", "ignore", f"@{wanted}"),
             ],
@@ -81,11 +87,13 @@ def tried(mutant: Mutant, tests: list[str], seconds: float, top: Path) -> Verdic
             env=os.environ | {"PYTHONPATH": str(top), "PYTHONDONTWRITEBYTECODE": "1"},
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
-            timeout=LEAST_S + 4 * seconds,
+            timeout=BUSY * work_s,
             check=False,
         )
     except subprocess.TimeoutExpired:
         return Verdict.HUNG
     finally:
         file.write_text(sound, encoding="utf-8")
+    if answer.returncode in (-SIGXCPU, -SIGKILL):
+        return Verdict.HUNG
     return Verdict.SURVIVED if answer.returncode == 0 else Verdict.KILLED
