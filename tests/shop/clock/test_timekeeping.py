@@ -33,6 +33,8 @@ from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
 from tests.conftest import WEDNESDAY
 
+pytestmark = pytest.mark.sqlite
+
 LOT = {"route": "steel-blasted", "shape": "bracket"}
 STEPS = [{"hours": 3}, {"hours": -3}, {"seconds": 6}]
 
@@ -140,6 +142,7 @@ def test_a_step_changes_no_elapsed_time_and_is_a_line_of_its_own(
     assert not timekeeping.was_stepped(running)
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("step", STEPS)
 def test_a_pot_alone_topped_up_and_corrected_is_as_old_after_a_step_as_before(
     shop: Shop, clock: ManualClock, step: dict[str, float]
@@ -181,6 +184,7 @@ def test_a_suspended_computer_has_aged_everything_and_nothing_is_a_fault(
     assert bench_view.read_bench(running).state(2, running.clock.now()).word == "WORKING"
 
 
+@pytest.mark.sqlite(False)
 def test_there_and_back_again_leaves_every_row_as_it_was(running: Shop, clock: ManualClock) -> None:
     before = state(running)
     for hours in (3, -3):
@@ -237,6 +241,7 @@ def test_what_was_asked_for_before_the_step_happened_then(
     assert finished.last_at == running.clock.now() - timedelta(minutes=5)
 
 
+@pytest.mark.sqlite(False)
 def test_of_two_terminals_one_writes_the_step_down(
     running: Shop, clock: ManualClock, data: Path
 ) -> None:
@@ -361,6 +366,7 @@ def test_a_shop_may_say_how_long_is_long(data: Path, clock: ManualClock, seeds: 
     opened.store.close()
 
 
+@pytest.mark.sqlite(False)
 def test_a_zone_is_rinsed_when_it_was_said_to_be_across_a_step(
     running: Shop, clock: ManualClock
 ) -> None:

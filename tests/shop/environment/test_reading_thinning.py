@@ -133,7 +133,6 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
-@pytest.mark.sqlite(False)
 def test_no_hour_no_job_record_and_no_painters_reading_changes(
     worked: Shop, clock: ManualClock
 ) -> None:
@@ -196,7 +195,6 @@ def test_it_is_an_entry_of_the_bench_itself_that_no_undo_takes_back(
         assert (line.action, line.painter, line.tag) == (THINNED, PROBE, "")
 
 
-@pytest.mark.sqlite(False)
 def test_it_goes_out_and_comes_in_with_the_whole_shop(
     worked: Shop, clock: ManualClock, tmp_path: Path
 ) -> None:
@@ -213,7 +211,6 @@ def test_it_goes_out_and_comes_in_with_the_whole_shop(
     there.store.close()
 
 
-@pytest.mark.sqlite(False)
 def test_nothing_goes_where_somebody_writes_something_down_meanwhile(
     worked: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
