@@ -31,7 +31,8 @@ from bench.store.databases.database import open_store
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
-from tests.conftest import WEDNESDAY
+from tests.conftest import MONDAY, WEDNESDAY, open_copy
+from tests.living import done_once
 
 pytestmark = pytest.mark.sqlite
 
@@ -102,11 +103,30 @@ def hands(shop: Shop) -> ManualClock:
     return clock
 
 
-@pytest.fixture
-def shop(data: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
-    """As warm by night as by day: no estimate of a night moves with the hour."""
-    opened = Shop(open_store(str(data)), clock, "test")
+def open_warm(place: Path | str, seeds: Seeds) -> None:
+    """Open a shop that is as warm by night as by day: no estimate of a night moves with the hour."""
+    opened = Shop(open_store(str(place)), ManualClock(MONDAY), "test")
     done(open_shop(opened, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London", "night_c": 18.0}))
+    opened.store.close()
+
+
+@pytest.fixture(scope="module")
+def warm(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Path:
+    """The file of such a shop, to be copied."""
+    file = tmp_path_factory.mktemp("warm") / "shop.db"
+    open_warm(file, seeds)
+    return file
+
+
+@pytest.fixture
+def shop(data: Path | str, clock: ManualClock, seeds: Seeds, warm: Path) -> Iterator[Shop]:
+    """As warm by night as by day."""
+    if isinstance(data, Path):
+        store = open_copy(copy(warm, data))
+    else:
+        open_warm(data, seeds)
+        store = open_store(data)
+    opened = Shop(store, clock, "test")
     yield opened
     opened.store.close()
 
@@ -114,13 +134,19 @@ def shop(data: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
 @pytest.fixture
 def running(shop: Shop, clock: ManualClock) -> Shop:
     """A program that watches, with something on every kind of clock."""
+    put_to_work(shop, clock)
+    timekeeping.start_clock(shop)  # what was copied is watched from here on
+    return shop
+
+
+@done_once
+def put_to_work(shop: Shop, clock: ManualClock) -> None:
     timekeeping.start_clock(shop)
     primed(shop, clock)
     done(placement.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
     done(steps.begin(shop, 2, "Mo"))
     clock.advance(minutes=10)
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    return shop
 
 
 # -- while the program runs ------------------------------------------------------------
