@@ -66,7 +66,12 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 IN_REAL_TIME = (
-    ("tests/test_clock_steps.py",),
+    (
+        *("tests/test_clock_steps.py", "tests/test_screen_process.py"),
+        "tests/test_textual_hooks.py::test_a_fault_anywhere",
+        "tests/test_textual_hooks.py::test_in_a_real_terminal",
+        "tests/test_textual_hooks.py::test_a_terminal_that_goes_away",
+    ),
     (
         *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
         *("tests/test_power_cut.py", "tests/test_kiosk_terminal.py"),

@@ -1,4 +1,4 @@
-"""A key chosen by a picture does what was meant by it, or nothing: house rules, on both databases."""
+"""A key chosen by a picture does what was meant by it, or nothing: house rules."""
 
 from __future__ import annotations
 
