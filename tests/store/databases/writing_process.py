@@ -1,12 +1,7 @@
-"""A program that writes a reading for each figure it is sent, and says how that went.
-
-``tests.forks`` is for commands; this one keeps the shop open, and is killed. Loading the shop takes
-longer than all that it is asked for, so a process that has loaded it is forked.
-"""
+"""A program that writes a reading for each figure it is sent, and says how that went."""
 
 from __future__ import annotations
 
-import multiprocessing
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,9 +13,7 @@ from bench.shop.core.transaction import Shop, StoreFault
 from bench.shop.environment import readings
 from bench.store.databases import sqlite
 from bench.store.databases.database import open_store
-
-_forking = multiprocessing.get_context("forkserver")
-_forking.set_forkserver_preload([__name__])
+from tests.forks import forking
 
 
 def write(place: str, asked: Connection) -> None:
@@ -44,8 +37,8 @@ class Worker:
     """A process of its own with the shop open."""
 
     def __init__(self, data: Path) -> None:
-        self._asked, there = _forking.Pipe()
-        self.process = _forking.Process(target=write, args=(str(data), there))
+        self._asked, there = forking.Pipe()
+        self.process = forking.Process(target=write, args=(str(data), there))
         self.process.start()
         there.close()
 
