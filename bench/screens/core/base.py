@@ -146,7 +146,7 @@ class BenchScreen(Screen[ScreenResult]):
         self.take_ahead()
 
     def on_resize(self) -> None:
-        """Draw it again in the new size; the first is told again after the first picture."""
+        """Draw it again in another size than that of the picture that is there."""
         if self.size != self._drawn_in:
             self.redraw()
 

@@ -46,7 +46,7 @@ class WrittenPage(PagedScreen[None]):
         self._laid_out: list[list[str]] = []
 
     def source(self) -> object:
-        """Give what it is written of: while that is the same object, it is not written anew."""
+        """Give what it is written of; it is written again only from another object."""
         return object()
 
     def written(self) -> Page | Refusal:
