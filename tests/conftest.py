@@ -66,7 +66,12 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 IN_REAL_TIME = (
-    ("tests/test_clock_steps.py",),
+    (
+        *("tests/test_clock_steps.py", "tests/test_screen_process.py"),
+        "tests/test_textual_hooks.py::test_a_fault_anywhere",
+        "tests/test_textual_hooks.py::test_in_a_real_terminal",
+        "tests/test_textual_hooks.py::test_a_terminal_that_goes_away",
+    ),
     (
         *("tests/test_main_job_terminals.py", "tests/test_two_terminals.py"),
         *("tests/test_power_cut.py", "tests/test_kiosk_terminal.py"),
@@ -83,13 +88,22 @@ def row_in_real_time(nodeid: str) -> int | None:
 
 
 LONGEST = (
-    "tests/screens/test_every_key.py",
-    "tests/simulation/test_year.py",
-    "tests/simulation/test_random_actions.py",
-    "tests/screens/menus/test_palette.py::test_every_place",
+    *("tests/screens/test_every_key.py", "tests/simulation/test_year.py"),
+    *(
+        "tests/nothing_lost",
+        "tests/store/test_upgrade.py",
+        "tests/commands/core",
+        "tests/packaging",
+    ),
+    *("tests/simulation/test_random_actions.py", "tests/screens/menus/test_palette.py"),
+    *("tests/store/databases/test_write_ahead_log.py", "tests/commands/test_main_job.py"),
+    *("tests/screens/test_golden.py", "tests/screens/core/test_alarm_watch.py"),
     "tests/screens/test_main_job.py",
 )
-"""Tests of half a minute: begun first, since whoever is given one last keeps all others waiting."""
+"""Files of many seconds: begun first, since whoever is given one last keeps all others waiting."""
+
+EACH_BY_ITSELF = "tests/nothing_lost"
+"""Tests that share no set-up and are long."""
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -103,15 +117,18 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 class InRealTime(LoadScopeScheduling):
-    """Gives every test, with all its cases, to whoever is free, but for those."""
+    """Gives every file, whose tests share what was set up once, to whoever is free, but for those."""
 
     def _split_scope(self, nodeid: str) -> str:
         row = row_in_real_time(nodeid)
-        return nodeid.partition("[")[0] if row is None else f"in real time {row}"
+        if row is not None:
+            return f"in real time {row}"
+        return nodeid.partition("[" if nodeid.startswith(EACH_BY_ITSELF) else "::")[0]
 
 
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> InRealTime:
-    """Who runs what, where several processes do."""
+    """Who runs what, where several processes do: in our order, not the most tests first."""
+    config.option.loadscopereorder = False
     return InRealTime(config, log)
 
 

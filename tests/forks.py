@@ -2,6 +2,8 @@
 
 Loading the program takes longer than most commands. A process that has loaded it forks for every
 command: ``python -m tests.forks``. A line of JSON goes in for each, and one comes back.
+
+For processes that run a function of the tests and nothing else there is ``forking``.
 """
 
 from __future__ import annotations
@@ -15,7 +17,12 @@ import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from importlib import import_module
+from multiprocessing import get_context
 from typing import Any
+
+forking = get_context("forkserver")
+"""Its processes are forked from one that has loaded the shop, and none of what this one holds."""
+forking.set_forkserver_preload(["pytest", "tests.nothing_lost.crowd"])
 
 
 class Forks:

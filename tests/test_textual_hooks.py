@@ -191,6 +191,7 @@ def test_a_fault_anywhere_is_one_line_and_an_entry_in_the_log_and_the_terminal_i
         "import sys, threading\n"
         "import bench.app as app, bench.textual_hooks as hooks\n"
         "from bench.__main__ import main\n"
+        "app.TICK_S = 0.1\n"
         f"{FAULTS[where]}"
         "sys.exit(main())\n"
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from operator import itemgetter
 
 from rich.cells import cell_len
 
@@ -109,8 +108,14 @@ def elsewhere_words(pages: Sequence[tuple[int, Sequence[StandElsewhere]]], width
     """
     every = [(page, stand) for page, stands in pages for stand in stands]
     forms = ((name, named) for name in ("page ", "p") for named in range(len(every), -1, -1))
-    told = [_elsewhere(every, width, named, name) for name, named in forms]
-    return min(told, key=itemgetter(1))[0]
+    best, left = "", len(every) + 1
+    for name, named in forms:
+        text, left_out = _elsewhere(every, width, named, name)
+        if left_out < left:
+            best, left = text, left_out
+        if not left:
+            break
+    return best
 
 
 def _elsewhere(

@@ -20,7 +20,6 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import count
-from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from multiprocessing.synchronize import Barrier
 from pathlib import Path
@@ -39,6 +38,7 @@ from bench.shop.seeds.first_start import is_new, open_shop
 from bench.store.databases.database import StoreFault, open_store
 from bench.store.log.journal import CLOCK_ACTIONS
 from bench.store.schema.tables import JournalRow
+from tests.forks import forking
 
 from .deeds import DEEDS, PAINTERS, STANDS
 from .kills import Lost
@@ -108,12 +108,11 @@ def work(
 def crowd(place: str, processes: int, actions: int, seed: int) -> list[Told]:
     """Let so many processes loose on a new shop. Raises Lost."""
     _new_shop(place)
-    spawn = get_context("spawn")
-    workers, ends, all_there = [], [], spawn.Barrier(processes)
+    workers, ends, all_there = [], [], forking.Barrier(processes)
     for number in range(processes):
-        here, there = spawn.Pipe(duplex=False)
+        here, there = forking.Pipe(duplex=False)
         given = (place, f"terminal {number + 1}", seed * 1000 + number, actions, there, all_there)
-        workers.append(spawn.Process(target=work, args=given))
+        workers.append(forking.Process(target=work, args=given))
         ends.append(here)
         workers[-1].start()
         there.close()

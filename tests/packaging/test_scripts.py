@@ -135,10 +135,22 @@ def test_a_newer_python_beside_an_old_python3_is_asked_for_its_own_venv_package(
     assert done.stderr.endswith("is missing: sudo apt install python3.12-venv\n")
 
 
+def put_python_with_our_pip(bin_dir: Path) -> None:
+    """The real Python; a venv of it is given the pip that is here, which unpacks nothing anew."""
+    real = Path(sys.base_prefix) / "bin/python3"
+    fake = bin_dir / "python3"
+    fake.write_text(
+        f'#!/bin/sh\nPATH=/usr/bin:/bin\n[ "$2" = -m ] || exec "{real}" "$@"\n'
+        f'"{real}" -I -m venv --without-pip -- "$5" || exit\n'
+        f'ln -s "{Path(pip.__file__).parent}" "$5"/lib/python*/site-packages/\n'
+    )
+    fake.chmod(0o755)
+
+
 def test_without_a_network_it_says_so_and_leaves_no_half_made_venv(
     checkout: Path, bin_dir: Path
 ) -> None:
-    (bin_dir / "python3").symlink_to(Path(sys.base_prefix) / "bin/python3")
+    put_python_with_our_pip(bin_dir)
     log = checkout / ".venv-setup.log"
     done = run(
         checkout / "scripts/run",

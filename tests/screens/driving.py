@@ -90,10 +90,7 @@ class Hands:
     async def home(self) -> None:
         """The bench as it is at first: its first page, nothing chosen and nothing asked."""
         self.app.go_home()
-        bench = self.app.screen
-        assert isinstance(bench, WholeBench)
-        bench.start_over()
-        bench.redraw()
+        assert isinstance(self.app.screen, WholeBench)
         await self.settled()
 
     async def pick(self, *choices: str) -> None:

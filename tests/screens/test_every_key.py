@@ -19,8 +19,8 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord
 from bench.screens.menus.palette import Palette
 from bench.shop.core.transaction import Shop
-from bench.store.databases.database import open_store
 from bench.testing import ManualClock
+from tests.conftest import open_copy
 from tests.simulation import LONG
 
 from .driving import WEDNESDAY, Hands, at_the_bench
@@ -112,13 +112,17 @@ PALETTE: Place = "Palette", ""
 @asynccontextmanager
 async def a_copy(file: Path, folder: Path) -> AsyncIterator[Hands]:
     """The bench on a copy of the demo, its alarms answered."""
-    copy, clock = folder / "copy.db", ManualClock(WEDNESDAY)
-    shutil.copy(file, copy)
-    shop = Shop(open_store(str(copy)), clock, "demo")
+    shop, clock = copied(file, folder)
     async with at_the_bench(shop, clock, demo=True) as hands:
         await hands.answer_all()
         yield hands
-    shop.store.close()
+        hands.app.shop.store.close()
+
+
+def copied(file: Path, folder: Path) -> tuple[Shop, ManualClock]:
+    """A copy of the demo as it was, and its clock."""
+    clock = ManualClock(WEDNESDAY)
+    return Shop(open_copy(Path(shutil.copy(file, folder / "copy.db"))), clock, "demo"), clock
 
 
 class Walk:
@@ -135,12 +139,28 @@ class Walk:
         self._there: tuple[str, BenchScreen[object], str] | None = None
 
     async def begin_again(self) -> None:
-        """A new copy, for the old one was changed."""
-        if self._copy is not None:
-            await self._copy.__aexit__(None, None, None)
-        self._copy = a_copy(self.file, self.folder)
-        self._hands = await self._copy.__aenter__()
+        """A new copy, for the old one was changed; the program goes on, unless it has ended."""
+        if self._hands is None or self.hands.app._exit:
+            await self.end()
+            self._copy = a_copy(self.file, self.folder)
+            self._hands = await self._copy.__aenter__()
+        else:
+            await self.put_back()
         self._mark = self.hands.app.shop.store.change_mark()
+
+    async def put_back(self) -> None:
+        """The demo as it was, under the program that is shown, and its first painter signed in."""
+        hands = self.hands
+        app, counted_s = hands.app, hands.clock.monotonic()
+        app.shop.store.close()
+        shop, hands.clock = copied(self.file, self.folder)
+        hands.clock.hold(counted_s)
+        app.use(shop, demo=True)
+        app.go_on()
+        app.painter, app.said = app.view.painters[0], None
+        await hands.home()
+        await hands.let_pass(seconds=0)
+        await hands.answer_all()
 
     @property
     def hands(self) -> Hands:

@@ -193,13 +193,14 @@ def held(place: str) -> object:
         return Path(place).read_bytes()
     with server_at(place).connect() as connection:
         looked = inspect(connection)
+        indexes = looked.get_multi_indexes()
         return {
-            name: (
-                [(column["name"], str(column["type"])) for column in looked.get_columns(name)],
-                sorted(str(index) for index in looked.get_indexes(name)),
-                sorted(map(str, connection.execute(text(f'SELECT * FROM "{name}"')))),
+            table: (
+                [(column["name"], str(column["type"])) for column in columns],
+                sorted(str(index) for index in indexes[table]),
+                sorted(map(str, connection.execute(text(f'SELECT * FROM "{table[1]}"')))),
             )
-            for name in looked.get_table_names()
+            for table, columns in looked.get_multi_columns().items()
         }
 
 

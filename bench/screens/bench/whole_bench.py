@@ -10,7 +10,7 @@ from operator import itemgetter
 from rich.cells import cell_len
 
 from bench.process.actions.next_action import action_line, action_word, next_action
-from bench.process.attention.todo_list import is_near, is_soon, urgency
+from bench.process.attention.todo_list import Task, is_near, is_soon, urgency
 from bench.process.clocks.stand_state import HARM
 from bench.process.parts.part import Part, is_lot_of, last_event_at
 from bench.process.plan.day_page import planned_words
@@ -128,8 +128,9 @@ class WholeBench(PagedScreen[None]):
         if alarms.known.up and is_shown_in_full(alarms.known, alarms.to_answer(), width):
             in_full.append(alarms.known.up[0])
         in_alarm = {(alarm.want.tag, alarm.want.word) for alarm in in_full}
-        wants = [w for w in self.bench.view.wants(now) if (w.tag, w.word) not in in_alarm]
-        rest, alarm_above = self._elsewhere(width - 2), bool(alarms.known.up)
+        every = self.bench.view.wants(now)
+        wants = [w for w in every if (w.tag, w.word) not in in_alarm]
+        rest, alarm_above = self._elsewhere(every, width - 2), bool(alarms.known.up)
         return shown + task_lines(wants, count - len(shown), width, rest, alarm_above=alarm_above)
 
     def _is_cut(self, answer: Outcome | Refusal, width: int) -> bool:
@@ -145,9 +146,8 @@ class WholeBench(PagedScreen[None]):
             return numbers
         return sorted(numbers, key=lambda number: urgency(view.state(number, now), now))
 
-    def _elsewhere(self, width: int) -> str:
+    def _elsewhere(self, wants: Sequence[Task], width: int) -> str:
         """What is to do within the hour on the other pages, and on no stand."""
-        wants = self.bench.view.wants(self.bench.now())
         cold = {want.stand for want in wants if want.word == "COLD"}
         groups: dict[tuple[bool, int], list[tuple[tuple[int, float], StandElsewhere]]] = {}
         for page, numbers in enumerate(chunks(self._order(), ON_A_PAGE), start=1):

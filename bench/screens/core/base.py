@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 from textual import events
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
+from textual.geometry import Size
 from textual.screen import Screen
 from textual.worker import Worker
 
@@ -53,6 +54,8 @@ class BenchScreen(Screen[ScreenResult]):
     def __init__(self) -> None:
         super().__init__()
         self._flow: Worker[None] | None = None
+        self._drawn_in: Size | None = None
+        self._was_covered = False
         self.scanned = False
         """Whether a scan opened it: it leads back to what it lies over."""
 
@@ -107,6 +110,7 @@ class BenchScreen(Screen[ScreenResult]):
                     line_shown = self.bench.view.line
                     self.bench.seeing.shown(line_shown, self.bench.shop.clock.monotonic())
                 self.canvas.show(self.picture(width, height)[:height], self.bench.look)
+                self._drawn_in = self.size
 
     def picture(self, width: int, height: int) -> list[Line]:
         """Return the screen, shorter by what is wrong with the data and by an open alarm."""
@@ -142,17 +146,21 @@ class BenchScreen(Screen[ScreenResult]):
         self.take_ahead()
 
     def on_resize(self) -> None:
-        """Draw it again in the new size."""
-        self.redraw()
+        """Draw it again in another size than that of the picture that is there."""
+        if self.size != self._drawn_in:
+            self.redraw()
 
     def on_screen_suspend(self) -> None:
         """Note that another screen lies over this one."""
+        self._was_covered = True
         if self.SHOWS_THE_BENCH:
             self.bench.seeing.hidden(self.bench.shop.clock.monotonic())
 
     def on_screen_resume(self) -> None:
-        """Draw it again once nothing lies over it."""
-        self.redraw()
+        """Draw it again once nothing lies over it any more."""
+        if self._was_covered:
+            self._was_covered = False
+            self.redraw()
 
     def on_key(self, event: events.Key) -> None:
         """Every key comes through here, named as on its cap; a glove's second press is dropped."""
@@ -179,7 +187,8 @@ class BenchScreen(Screen[ScreenResult]):
             self.bench.ahead.append(pressed)
             return
         self.press(pressed)
-        self.redraw()
+        if self.on_top:
+            self.redraw()
 
     def _asked_by(self, answered: Sequence[Alarm]) -> None:
         """Go on to the question that an alarm is about."""

@@ -63,6 +63,10 @@ class JobScreen(WrittenPage):
         """Name the job."""
         return f"Job {self.job_name}"
 
+    def source(self) -> JobPage | Refusal:
+        """What is known of the job."""
+        return self.job
+
     def written(self) -> Page | Refusal:
         """Its whole page."""
         return self.job if isinstance(self.job, Refusal) else job_blocks(self.job)

@@ -40,6 +40,15 @@ class WrittenPage(PagedScreen[None]):
     ROUND = False
     ANSWER_UNTIL_A_KEY = True
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._pages_of: tuple[object, int, int] | None = None
+        self._laid_out: list[list[str]] = []
+
+    def source(self) -> object:
+        """Give what it is written of; it is written again only from another object."""
+        return object()
+
     def written(self) -> Page | Refusal:
         """Give the page to read, its own title first."""
         raise NotImplementedError
@@ -51,6 +60,15 @@ class WrittenPage(PagedScreen[None]):
         return list(text_lines(page, width))[2:]
 
     def _pages(self, width: int, height: int) -> list[list[str]]:
+        """The pages as they were laid out last, if it would come to the same."""
+        source = self.source()
+        last = self._pages_of
+        if last is None or last[0] is not source or last[1:] != (width, height):
+            self._pages_of = source, width, height
+            self._laid_out = self._lay_out(width, height)
+        return self._laid_out
+
+    def _lay_out(self, width: int, height: int) -> list[list[str]]:
         """Full pages; a heading at the foot of one goes to the head of the next."""
         rows, room = self._rows(width - 2), max(height - 1, 2)
         pages: list[list[str]] = []
@@ -115,6 +133,10 @@ class RecordPage(WrittenPage):
     def named(self) -> str:
         """Name the part."""
         return f"The sheet of tag {self.tag}"
+
+    def source(self) -> Sheet | Refusal:
+        """Its sheet."""
+        return self.sheet
 
     def written(self) -> Page | Refusal:
         """Its whole record."""

@@ -68,8 +68,9 @@ class TinsPage(PagedScreen[None]):
     def body(self, width: int, height: int) -> list[Line]:
         """As many tins as there is room for, sealed ones that are alike together."""
         each = max(min((height - 3) // 2, ON_A_PAGE), 1)
+        groups = self.part_of(group_alike(self.tins), each)
         lines = title_lines(self.numbered(f"Tins: {len(self.tins)} listed"), width)
-        for group in self.part_of(group_alike(self.tins), each):
+        for group in groups:
             lines += self._tin_lines(group, width)
         if self.number.figures:
             lines.append(line(f"   tin {self.number.figures}_", width, "bold"))

@@ -209,8 +209,9 @@ class Sheet:
     def judgements(self, record: StepRecord | None) -> dict[str, tuple[Judgement, list[float]]]:
         """Say of each kind that was measured at a step what its readings come to, with them all."""
         there = self.measured_at(record.number if record is not None else None)
+        measured = {m.kind for m in there}
         found = {}
-        for kind in KINDS:
+        for kind in (kind for kind in KINDS if kind in measured):
             values = values_of([m for m in there if m.kind == kind and not m.struck])
             if values:
                 judgement = judged(self.part, record, kind, values, self.products)

@@ -10,6 +10,7 @@ import os
 import subprocess
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -539,27 +540,42 @@ def has_ended(pid: str) -> bool:
     return False
 
 
-@pytest.mark.parametrize(
-    ("text", "how"),
-    [
-        ("sleep 600 & echo $! > CHILD; wait", "was stopped"),
-        ("setsid sh -c 'echo $$ > CHILD; exec sleep 600' & wait", "was stopped"),
-        ("setsid sh -c 'sleep 600 & echo $! > CHILD'; sleep 600", "was stopped"),
-        ("setsid sh -c 'echo $$ > CHILD; exec sleep 600' & until [ -s CHILD ]; do :; done", ""),
-    ],
-    ids=["in its session", "in its own", "given up by its parent", "left behind at a good end"],
-)
-def test_what_a_command_started_is_ended_with_it(tmp_path: Path, text: str, how: str) -> None:
-    child = tmp_path / "child"
-    child.touch()
+STARTS_A_CHILD = {
+    "in its session": ("sleep 600 & echo $! > CHILD; wait", "was stopped"),
+    "in its own": ("setsid sh -c 'echo $$ > CHILD; exec sleep 600' & wait", "was stopped"),
+    "given up by its parent": (
+        "setsid sh -c 'sleep 600 & echo $! > CHILD'; sleep 600",
+        "was stopped",
+    ),
+    "left behind at a good end": (
+        "setsid sh -c 'echo $$ > CHILD; exec sleep 600' & until [ -s CHILD ]; do :; done",
+        "",
+    ),
+}
+
+
+def test_what_a_command_started_is_ended_with_it(tmp_path: Path, subtests: pytest.Subtests) -> None:
+    """All at once: those that are stopped are given their three seconds at the same time."""
+    folders = {name: tmp_path / name.replace(" ", "-") for name in STARTS_A_CHILD}
+    for name, folder in folders.items():
+        folder.mkdir()
+        # Before any is run: a file that is still being written cannot be.
+        script(folder, STARTS_A_CHILD[name][0].replace("CHILD", str(folder / "child")))
+
+    def run(name: str) -> str:
+        how = STARTS_A_CHILD[name][1]
+        return Sounder().run([str(folders[name] / "sounder")], 3 if how else 60)
+
     bystander = subprocess.Popen(["sleep", "600"], start_new_session=True)
     try:
-        told = Sounder().run(
-            [script(tmp_path, text.replace("CHILD", str(child)))], 3 if how else 60
-        )
-        assert told.endswith(how)
-        assert bool(told) == bool(how)
-        assert has_ended(child.read_text().strip())
+        with ThreadPoolExecutor(len(STARTS_A_CHILD)) as pool:
+            ran = dict(zip(STARTS_A_CHILD, pool.map(run, STARTS_A_CHILD), strict=True))
+        for name, told in ran.items():
+            with subtests.test(name):
+                how = STARTS_A_CHILD[name][1]
+                assert told.endswith(how)
+                assert bool(told) == bool(how)
+                assert has_ended((folders[name] / "child").read_text().strip())
         assert bystander.poll() is None, "somebody else's process goes on"
     finally:
         bystander.kill()

@@ -31,7 +31,10 @@ from bench.store.databases.database import open_store
 from bench.store.log import journal
 from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
-from tests.conftest import WEDNESDAY
+from tests.conftest import MONDAY, WEDNESDAY, open_copy
+from tests.living import done_once
+
+pytestmark = pytest.mark.sqlite
 
 LOT = {"route": "steel-blasted", "shape": "bracket"}
 STEPS = [{"hours": 3}, {"hours": -3}, {"seconds": 6}]
@@ -100,11 +103,30 @@ def hands(shop: Shop) -> ManualClock:
     return clock
 
 
-@pytest.fixture
-def shop(data: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
-    """As warm by night as by day: no estimate of a night moves with the hour."""
-    opened = Shop(open_store(str(data)), clock, "test")
+def open_warm(place: Path | str, seeds: Seeds) -> None:
+    """Open a shop that is as warm by night as by day: no estimate of a night moves with the hour."""
+    opened = Shop(open_store(str(place)), ManualClock(MONDAY), "test")
     done(open_shop(opened, seeds, ("Kit", "Mo"), 6, {"zone": "Europe/London", "night_c": 18.0}))
+    opened.store.close()
+
+
+@pytest.fixture(scope="module")
+def warm(tmp_path_factory: pytest.TempPathFactory, seeds: Seeds) -> Path:
+    """The file of such a shop, to be copied."""
+    file = tmp_path_factory.mktemp("warm") / "shop.db"
+    open_warm(file, seeds)
+    return file
+
+
+@pytest.fixture
+def shop(data: Path | str, clock: ManualClock, seeds: Seeds, warm: Path) -> Iterator[Shop]:
+    """As warm by night as by day."""
+    if isinstance(data, Path):
+        store = open_copy(copy(warm, data))
+    else:
+        open_warm(data, seeds)
+        store = open_store(data)
+    opened = Shop(store, clock, "test")
     yield opened
     opened.store.close()
 
@@ -112,13 +134,19 @@ def shop(data: Path, clock: ManualClock, seeds: Seeds) -> Iterator[Shop]:
 @pytest.fixture
 def running(shop: Shop, clock: ManualClock) -> Shop:
     """A program that watches, with something on every kind of clock."""
+    put_to_work(shop, clock)
+    timekeeping.start_clock(shop)  # what was copied is watched from here on
+    return shop
+
+
+@done_once
+def put_to_work(shop: Shop, clock: ManualClock) -> None:
     timekeeping.start_clock(shop)
     primed(shop, clock)
     done(placement.place(shop, 2, "Kit", route="zinc-new", shape="frame"))
     done(steps.begin(shop, 2, "Mo"))
     clock.advance(minutes=10)
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
-    return shop
 
 
 # -- while the program runs ------------------------------------------------------------
@@ -140,6 +168,7 @@ def test_a_step_changes_no_elapsed_time_and_is_a_line_of_its_own(
     assert not timekeeping.was_stepped(running)
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("step", STEPS)
 def test_a_pot_alone_topped_up_and_corrected_is_as_old_after_a_step_as_before(
     shop: Shop, clock: ManualClock, step: dict[str, float]
@@ -181,6 +210,7 @@ def test_a_suspended_computer_has_aged_everything_and_nothing_is_a_fault(
     assert bench_view.read_bench(running).state(2, running.clock.now()).word == "WORKING"
 
 
+@pytest.mark.sqlite(False)
 def test_there_and_back_again_leaves_every_row_as_it_was(running: Shop, clock: ManualClock) -> None:
     before = state(running)
     for hours in (3, -3):
@@ -237,6 +267,7 @@ def test_what_was_asked_for_before_the_step_happened_then(
     assert finished.last_at == running.clock.now() - timedelta(minutes=5)
 
 
+@pytest.mark.sqlite(False)
 def test_of_two_terminals_one_writes_the_step_down(
     running: Shop, clock: ManualClock, data: Path
 ) -> None:
@@ -361,6 +392,7 @@ def test_a_shop_may_say_how_long_is_long(data: Path, clock: ManualClock, seeds: 
     opened.store.close()
 
 
+@pytest.mark.sqlite(False)
 def test_a_zone_is_rinsed_when_it_was_said_to_be_across_a_step(
     running: Shop, clock: ManualClock
 ) -> None:

@@ -1,4 +1,4 @@
-"""A key chosen by a picture does what was meant by it, or nothing: house rules, on both databases."""
+"""A key chosen by a picture does what was meant by it, or nothing: house rules."""
 
 from __future__ import annotations
 
@@ -27,6 +27,8 @@ from bench.testing import ManualClock
 from tests.living import done_once
 
 from ..doing import begin_over, done, part, read_20c, refused, state
+
+pytestmark = pytest.mark.sqlite
 
 LOT = {"route": "steel-blasted", "shape": "bracket"}
 Deed = Callable[[Shop], Outcome | Refusal]
@@ -102,6 +104,7 @@ def test_having_looked_again_the_painter_goes_on(brackets: Shop, other: Shop) ->
     done(holds_and_rework.join_step(as_seen_now(brackets), 1, "Kit"))
 
 
+@pytest.mark.sqlite(False)
 def test_two_painters_tick_their_faces_at_once_and_one_does_not_finish_what_the_other_has(
     brackets: Shop, other: Shop
 ) -> None:
@@ -117,6 +120,7 @@ def test_two_painters_tick_their_faces_at_once_and_one_does_not_finish_what_the_
     assert "Mo changed this" in str(refused(steps.finish(kits, 1, "Kit", mark="EDGE")))
 
 
+@pytest.mark.sqlite(False)
 def test_two_painters_brush_two_zones_at_once_and_neither_begins_what_comes_after(
     shop: Shop, other: Shop, clock: ManualClock
 ) -> None:
@@ -223,6 +227,7 @@ def test_a_gun_already_flushed_is_told_with_who_and_when(shop: Shop, other: Shop
     assert str(told) == "Mo changed this at 07:30 (every gun of pot A flushed): check again"
 
 
+@pytest.mark.sqlite(False)
 def test_a_parts_revision_moves_with_whatever_of_it_was_changed_and_back_with_an_undo(
     brackets: Shop,
 ) -> None:

@@ -118,6 +118,7 @@ def coldest_ahead(shop: Shop) -> float:
     return min(s.temp_c for s in read_bench(shop).around.weather().temperatures(now, "opening"))
 
 
+@pytest.mark.sqlite
 def test_nothing_is_read_twice(shop: Shop, clock: ManualClock) -> None:
     coated(shop, clock, 1)
     read_bench(shop)
@@ -134,6 +135,7 @@ def test_nothing_is_read_twice(shop: Shop, clock: ManualClock) -> None:
     assert not [said for said in asked if "FROM reading" in said]
 
 
+@pytest.mark.sqlite
 def test_whatever_is_done_a_running_terminal_draws_what_a_new_one_would(
     shop: Shop, other: Shop, clock: ManualClock, data: Path
 ) -> None:

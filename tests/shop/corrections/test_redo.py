@@ -16,6 +16,8 @@ from bench.testing import ManualClock
 
 from ..doing import done, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 FRAME = {"route": "zinc-new", "shape": "frame"}
 
 
@@ -90,6 +92,7 @@ def test_what_was_done_to_another_part_is_not_in_the_way(undone: Shop) -> None:
     assert told(undone) == state(undone)
 
 
+@pytest.mark.sqlite(False)
 def test_a_part_is_not_redone_onto_a_stand_that_was_taken_since(shop: Shop) -> None:
     done(placement.place(shop, 1, "Kit", **FRAME))
     done(undo(shop, "Mo"))

@@ -29,6 +29,8 @@ from tests.living import done_once
 
 from ..doing import begin_over, done, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 FRAME = {"route": "zinc-new", "shape": "frame"}
 
 
@@ -132,6 +134,7 @@ def test_a_stand_that_was_taken_since_is_not_taken_back(two: Shop) -> None:
     assert check(two).faults == ()
 
 
+@pytest.mark.sqlite(False)
 def test_a_letter_that_was_given_away_since_is_not_given_twice(shop: Shop) -> None:
     done(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=300)))
     done(pots.bin_pot(shop, "A", "Kit"))
@@ -158,6 +161,7 @@ def test_what_cannot_be_undone_says_why(shop: Shop, text: str, why: str) -> None
     assert refused(undo_line(shop, "Mo", 999)).rule == "no entry 999 in the log"
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("seed", range(8 if simulation.LONG else 2))
 def test_whatever_is_undone_in_whatever_order_the_state_is_what_the_journal_says(
     shop: Shop, clock: ManualClock, seed: int

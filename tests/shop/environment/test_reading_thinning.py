@@ -133,7 +133,6 @@ def worked(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
-@pytest.mark.sqlite(False)
 def test_no_hour_no_job_record_and_no_painters_reading_changes(
     worked: Shop, clock: ManualClock
 ) -> None:
@@ -175,12 +174,16 @@ def test_a_second_run_does_nothing(worked: Shop, monkeypatch: pytest.MonkeyPatch
 
 @pytest.mark.sqlite(False)
 def test_at_most_so_many_rows_go_with_one_entry(
-    worked: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+    shop: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(shop_thinning, "MOST_ROWS", 50)
-    before = len(rows(worked))
-    assert "thinned: 50, up to" in done(thin(worked)).text  # type: ignore[arg-type]
-    assert len(rows(worked)) == before - 50
+    since = clock.now() - timedelta(days=40)
+    read_by_probe(shop, since, since + timedelta(days=2))
+    before = len(rows(shop))
+    assert "thinned: 50, up to" in done(thin(shop)).text  # type: ignore[arg-type]
+    assert len(rows(shop)) == before - 50
+    assert check(shop).faults == ()
+    assert told(shop) == state(shop)
 
 
 def test_it_is_an_entry_of_the_bench_itself_that_no_undo_takes_back(
@@ -196,7 +199,6 @@ def test_it_is_an_entry_of_the_bench_itself_that_no_undo_takes_back(
         assert (line.action, line.painter, line.tag) == (THINNED, PROBE, "")
 
 
-@pytest.mark.sqlite(False)
 def test_it_goes_out_and_comes_in_with_the_whole_shop(
     worked: Shop, clock: ManualClock, tmp_path: Path
 ) -> None:
@@ -213,7 +215,6 @@ def test_it_goes_out_and_comes_in_with_the_whole_shop(
     there.store.close()
 
 
-@pytest.mark.sqlite(False)
 def test_nothing_goes_where_somebody_writes_something_down_meanwhile(
     worked: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:

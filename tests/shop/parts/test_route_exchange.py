@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from bench.process.clocks.stand_state import StandState
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
@@ -14,6 +16,8 @@ from bench.shop.records.job_record import Sheet
 from bench.shop.stock import batch_tracing, tins
 from bench.testing import ManualClock
 from tests.shop.doing import done, part, read_20c, refused, stand, state, told
+
+pytestmark = pytest.mark.sqlite
 
 
 def etched(shop: Shop, clock: ManualClock) -> None:
@@ -88,6 +92,7 @@ def test_a_not_yet_of_the_cure_counts_on_and_a_step_in_hand_keeps_its_route(
     done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
 
 
+@pytest.mark.sqlite(False)
 def test_log_record_job_page_and_trace_say_that_the_route_was_changed(
     shop: Shop, clock: ManualClock
 ) -> None:

@@ -33,6 +33,8 @@ from tests.living import done_once
 
 from ..doing import done, part, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 STARTS, TO_MISS = "TUE 10 JUN FROM 07:30, IN THIS ORDER", "DO NOT MISS BEFORE Tue 07:30"
 TITLES = [STARTS, TO_MISS, "ALARMS NOT ANSWERED", "DONE TODAY"]
 """What always stands there, in this order; the rest only where there is something."""
@@ -93,6 +95,7 @@ def test_the_page_says_what_is_unfinished_who_has_what_and_what_goes_off(
     assert handover.handover(shop).room == "MASKS ON: Kit sprays Zinc etch primer 1:1"
 
 
+@pytest.mark.sqlite(False)
 def test_what_was_undone_or_done_yesterday_is_not_what_was_done_today(
     shop: Shop, clock: ManualClock
 ) -> None:
@@ -178,6 +181,7 @@ def test_of_two_on_a_coat_the_one_who_stays_keeps_the_gun(shop: Shop) -> None:
     assert {t.holder for t in bench_view.read_bench(shop).equipment if t.held_for} == {"Mo"}
 
 
+@pytest.mark.sqlite(False)
 def test_the_next_morning_one_sees_what_others_did_since(shop: Shop, clock: ManualClock) -> None:
     assert str(refused_since(shop, "Kit")) == "Kit never handed over: hand over when you leave"
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="frame"))
@@ -211,6 +215,7 @@ def refused_since(shop: Shop, name: str) -> Refusal:
     return found
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("deed", [handover.leave, handover.come_in])
 def test_leaving_and_coming_in_are_undone_exactly(
     shop: Shop, deed: Callable[[Shop, str], Outcome | Refusal]

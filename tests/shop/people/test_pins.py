@@ -14,7 +14,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.parts import holds_and_rework, placement
-from bench.shop.people import handover
+from bench.shop.people import handover, pins
 from bench.shop.people.painters import set_pin
 from bench.shop.people.wrong_pins import has_pin
 from bench.store.copies import backup
@@ -27,6 +27,12 @@ from tests.shop.doing import begin_over, done, part, refused, state
 pytestmark = pytest.mark.sqlite
 
 SALT = b"always the same."
+
+
+@pytest.fixture(autouse=True)
+def cheap(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A PIN is hashed at once: what it costs to try them all is held in test_pin_hash.py."""
+    monkeypatch.setattr(pins, "COST", 16)
 
 
 @done_once

@@ -28,6 +28,8 @@ from bench.store.schema.tables import JournalRow
 from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
+pytestmark = pytest.mark.sqlite
+
 EXPECTED_S = 60 * (15 + 6 * 0.03)
 Work = Callable[..., None]
 
@@ -78,6 +80,7 @@ def test_every_estimate_of_a_length_is_the_same_one(
     assert read_bench(shop).asked["6"] == clock.now() + 2 * expected.lasts
 
 
+@pytest.mark.sqlite(False)
 def test_an_undone_step_says_nothing(shop: Shop, work: Work) -> None:
     work(1, 20)
     work(2, 40)
@@ -100,6 +103,7 @@ def test_a_step_across_closing_time_or_the_break_is_left_out(
     assert len(lengths_s(shop)) == known
 
 
+@pytest.mark.sqlite(False)
 def test_a_step_that_a_doubted_clock_wrote_down_is_left_out(shop: Shop, work: Work) -> None:
     work(1, 20)
     work(2, 40)

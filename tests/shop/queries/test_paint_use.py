@@ -21,6 +21,8 @@ from bench.shop.stock.quote import AskedItem, Quote, quote
 from bench.testing import ManualClock
 from tests.shop.doing import begin_over, done, part, skip_to_coat
 
+pytestmark = pytest.mark.sqlite
+
 PIECES = 100
 
 
@@ -85,6 +87,7 @@ def test_from_five_pots_on_a_quote_goes_by_them_and_says_so(shop: Shop, clock: M
     assert owns[-1][0].pots == 5
 
 
+@pytest.mark.sqlite(False)
 def test_pots_that_share_a_coat_count_together_and_an_unmeasured_one_spoils_them(
     shop: Shop, clock: ManualClock
 ) -> None:

@@ -60,32 +60,30 @@ def three(shop: Shop, clock: ManualClock) -> Shop:
     return shop
 
 
-@pytest.mark.parametrize(
-    ("words", "expected"),
-    [
-        ("1", ["1"]),
-        ("7", ["1"]),
-        ("frame", ["3", "1"]),
-        ("FRAME rowing", ["1"]),
-        ("étagère", ["2"]),
-        ("ÉTAG", ["2"]),
-        ("zoë", ["2"]),
-        ("%", ["3"]),
-        ("_", ["3"]),
-        ("'; drop table part; --", []),
-        ("frame axle", []),
-        ("2025-06-09", ["1"]),
-        ("10.6.2025", ["2"]),
-        ("6.2025", ["2", "1"]),
-        ("2025", ["2", "1"]),
-        ("2024", []),
-        ("", ["3", "2", "1"]),
-    ],
+ASKED = (
+    ("1", ["1"]),
+    ("7", ["1"]),
+    ("frame", ["3", "1"]),
+    ("FRAME rowing", ["1"]),
+    ("étagère", ["2"]),
+    ("ÉTAG", ["2"]),
+    ("zoë", ["2"]),
+    ("%", ["3"]),
+    ("_", ["3"]),
+    ("'; drop table part; --", []),
+    ("frame axle", []),
+    ("2025-06-09", ["1"]),
+    ("10.6.2025", ["2"]),
+    ("6.2025", ["2", "1"]),
+    ("2025", ["2", "1"]),
+    ("2024", []),
+    ("", ["3", "2", "1"]),
 )
-def test_a_part_is_found_by_tag_name_job_owner_and_day(
-    three: Shop, words: str, expected: list[str]
-) -> None:
-    assert tags(found(three, words)) == expected
+
+
+def test_a_part_is_found_by_tag_name_job_owner_and_day(three: Shop) -> None:
+    for words, expected in ASKED:
+        assert tags(found(three, words)) == expected, words
 
 
 def test_the_tag_itself_comes_first_and_then_the_newest(three: Shop) -> None:

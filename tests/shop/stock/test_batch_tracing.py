@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from bench.process.stock.mixing import MixStart
 from bench.records import as_text
 from bench.records.job_record import sheet_page
@@ -23,6 +25,8 @@ from bench.testing import ManualClock
 from tests.living import done_once
 from tests.shop.doing import done, part, refused
 from tests.shop.stock.test_tin_usage import gloss_tins, mild, to_coat
+
+pytestmark = pytest.mark.sqlite
 
 
 def traced(shop: Shop, batch: str) -> BatchTrace:
@@ -117,6 +121,7 @@ def test_a_tin_of_brush_enamel_leads_straight_to_the_part(shop: Shop) -> None:
     assert [(coat.tag, coat.pot) for coat in found.coats] == [("1", "")]
 
 
+@pytest.mark.sqlite(False)
 def test_pieces_that_left_the_lot_are_found_and_those_put_back_say_where(
     shop: Shop, clock: ManualClock
 ) -> None:
@@ -190,6 +195,7 @@ def test_a_coat_from_a_can_tells_its_batch_on_the_sheet(shop: Shop) -> None:
     assert coat.tins == (SheetTin("", "E-1", None),), "its area is not known: only which tin"
 
 
+@pytest.mark.sqlite(False)
 def test_a_coat_that_took_two_pots_names_the_faces_of_each(shop: Shop, clock: ManualClock) -> None:
     epoxy_tins(shop)
     done(tins.record_tin(shop, "epoxy-primer", "Kit", role="hardener", size_ml=250, batch="H-2"))

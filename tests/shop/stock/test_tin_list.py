@@ -16,6 +16,8 @@ from bench.testing import ManualClock
 from tests.shop.doing import done, part, refused
 from tests.shop.stock.test_tin_usage import mild, to_coat
 
+pytestmark = pytest.mark.sqlite
+
 CUP = MixStart(need_ml=330)
 
 
@@ -85,6 +87,7 @@ def test_a_pot_that_nobody_measured_is_counted_apart(shop: Shop) -> None:
     assert gloss(month).binned.ml == 0
 
 
+@pytest.mark.sqlite(False)
 def test_a_price_typed_later_counts_from_then_on(shop: Shop) -> None:
     priced(shop, thinner=None)
     done(pots.mix(shop, "gloss", "Mo", known=CUP))
@@ -110,6 +113,7 @@ def test_a_binned_can_wastes_what_was_left_in_it_once(shop: Shop) -> None:
     assert (total.wasted.ml, total.wasted.cost) == pytest.approx((100, 5.0))
 
 
+@pytest.mark.sqlite(False)
 def test_a_month_begins_and_ends_at_midnight_in_the_shop(shop: Shop, clock: ManualClock) -> None:
     priced(shop)
     clock.advance(days=21, hours=16, minutes=29)  # 30 June 23:59 in London, 22:59 in UTC
@@ -139,6 +143,7 @@ def test_without_a_word_it_is_this_month(shop: Shop) -> None:
 # --- shopping ------------------------------------------------------------------------------------
 
 
+@pytest.mark.sqlite(False)
 def test_the_list_is_of_the_coats_that_the_parts_on_the_bench_still_take(shop: Shop) -> None:
     done(placement.place(shop, 1, "Kit", route="zinc-weathered", shape="axle"))
     done(tins.record_tin(shop, "etch-primer", "Kit", role="base", size_ml=1000))

@@ -19,6 +19,8 @@ from bench.store.schema.tables import TinRow
 from bench.testing import ManualClock
 from tests.shop.doing import done, refused, state, told
 
+pytestmark = pytest.mark.sqlite
+
 LONDON = ZoneInfo("Europe/London")
 SPRING = date(2026, 3, 31)
 
@@ -158,6 +160,7 @@ def test_a_tin_that_is_not_there_is_refused_with_those_that_are(shop: Shop, numb
     assert state(shop) == before
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize(("count", "listed"), [(12, "12"), (13, "12 ..")])
 def test_of_many_tins_a_dozen_are_listed(shop: Shop, count: int, listed: str) -> None:
     came(shop, count=count)
@@ -189,6 +192,7 @@ def test_no_more_is_left_than_fits(shop: Shop, left_ml: float) -> None:
     assert state(shop) == before
 
 
+@pytest.mark.sqlite(False)
 def test_a_binned_tin_takes_what_the_figures_say_with_it(shop: Shop) -> None:
     came(shop, count=2)
     done(tins.count_tin(shop, 1, "Mo", left_ml=120))
@@ -218,6 +222,7 @@ def test_the_wrong_tin_that_was_binned_is_there_again_once_it_is_counted(shop: S
 # --- put right -----------------------------------------------------------------------------------
 
 
+@pytest.mark.sqlite(False)
 def test_the_batch_number_may_follow_later_and_the_old_one_is_told(shop: Shop) -> None:
     came(shop, batch="")
     answer = done(tins.correct_tin(shop, 1, "Mo", batch="H-204"))
@@ -229,6 +234,7 @@ def test_the_batch_number_may_follow_later_and_the_old_one_is_told(shop: Shop) -
     assert (tin(shop).batch, tin(shop).price) == ("H-205", 24.5)
 
 
+@pytest.mark.sqlite(False)
 def test_a_wrong_size_takes_what_is_left_with_it(shop: Shop) -> None:
     came(shop)
     done(tins.count_tin(shop, 1, "Mo", left_ml=400))
@@ -264,6 +270,7 @@ def test_what_cannot_be_put_right_is_refused_and_changes_nothing(
 # --- journal, undo, clock ------------------------------------------------------------------------
 
 
+@pytest.mark.sqlite(False)
 def test_every_deed_is_one_line_and_is_undone_exactly(shop: Shop) -> None:
     pictures = [state(shop)]
     for deed in (
@@ -282,6 +289,7 @@ def test_every_deed_is_one_line_and_is_undone_exactly(shop: Shop) -> None:
         assert state(shop) == picture
 
 
+@pytest.mark.sqlite(False)
 @pytest.mark.parametrize("hours", [3, -3])
 def test_an_opened_tin_keeps_its_age_when_the_computers_clock_steps(
     shop: Shop, clock: ManualClock, hours: int

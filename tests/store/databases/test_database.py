@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sqlite3
 from datetime import UTC, datetime, timedelta
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -18,6 +17,7 @@ from bench.store.databases.database import CannotOpen, open_store
 from bench.store.queries import bench_rows
 from bench.store.schema.migrations import MIGRATIONS, NotOurs, newest, upgrade, version_of
 from bench.store.schema.tables import JournalRow, Painter, PartRow, ReadingRow, SettingRow
+from tests.forks import forking
 
 
 def test_a_new_shop_is_made_with_its_folder_and_written_ahead(tmp_path: Path) -> None:
@@ -124,8 +124,7 @@ def test_two_terminals_that_read_then_write_lose_no_update(data: Path) -> None:
     with store.writing() as session:
         session.add(SettingRow(key="count", value=0))
         session.commit()
-    spawn = get_context("spawn")
-    both = [spawn.Process(target=_count_up, args=(str(data), 100)) for _ in range(2)]
+    both = [forking.Process(target=_count_up, args=(str(data), 100)) for _ in range(2)]
     for process in both:
         process.start()
     for process in both:

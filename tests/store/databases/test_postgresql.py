@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import builtins
-from multiprocessing import get_context
 from typing import Any
 
 import pytest
@@ -25,6 +24,7 @@ from bench.testing import ManualClock
 from tests.commands.running import run_main
 from tests.conftest import MONDAY
 from tests.databases import Schemas
+from tests.forks import forking
 
 pytestmark = pytest.mark.postgresql
 SECRET = "s3cret-of-the-shop"
@@ -370,7 +370,7 @@ def test_several_screens_that_open_an_empty_database_at_once_make_one_shop(
     postgresql: Schemas,
 ) -> None:
     place = postgresql.take(empty=True)
-    both = [get_context("spawn").Process(target=_open, args=(place,)) for _ in range(2)]
+    both = [forking.Process(target=_open, args=(place,)) for _ in range(2)]
     for process in both:
         process.start()
     for process in both:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import io
 import random
-import signal
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -28,62 +27,9 @@ from tests.nothing_lost.kills import journal
 from tests.shop.doing import done
 from tests.simulation import LONG
 
+from .writing_process import Worker, working
+
 pytestmark = pytest.mark.sqlite
-
-WORKER = """
-import sys
-from bench.clock import SystemClock
-from bench.shop.core.transaction import Shop, StoreFault
-from bench.shop.environment import readings
-from bench.store.databases import sqlite
-from bench.store.databases.database import open_store
-
-sqlite.BUSY_S = 60
-shop = Shop(open_store(sys.argv[1]), SystemClock(), "worker")
-for word in sys.stdin:
-    try:
-        told = "done " + readings.take_reading(shop, "Kit", air_c=float(word)).text
-    except StoreFault as fault:
-        told = f"{fault.kind} {fault}"
-    print(told, flush=True)
-shop.store.close()
-"""
-"""A program that writes a reading for each line it is given, and says how that went."""
-
-
-class Worker:
-    """A process of its own with the shop open."""
-
-    def __init__(self, data: Path) -> None:
-        words = [sys.executable, "-c", WORKER, str(data)]
-        pipe = subprocess.PIPE
-        self.process = subprocess.Popen(words, stdin=pipe, stdout=pipe, text=True)
-
-    def act(self, air_c: int) -> str:
-        assert self.process.stdin is not None
-        assert self.process.stdout is not None
-        self.process.stdin.write(f"{air_c}\n")
-        self.process.stdin.flush()
-        return self.process.stdout.readline().strip()
-
-    def kill(self) -> None:
-        self.process.send_signal(signal.SIGKILL)
-        assert self.process.wait() == -signal.SIGKILL
-
-    def leave(self) -> None:
-        assert self.process.stdin is not None
-        self.process.stdin.close()
-        assert self.process.wait() == 0
-
-
-@contextmanager
-def working(data: Path) -> Iterator[Worker]:
-    worker = Worker(data)
-    try:
-        yield worker
-    finally:
-        with worker.process:  # closes its pipes, and waits
-            worker.process.kill()
 
 
 def beside(data: Path, side: str) -> Path:
