@@ -267,7 +267,13 @@ class BenchView:
 
 def read_bench(shop: Shop) -> BenchView:
     """Read the bench as it is now."""
-    with shop.store.reading() as session, bench_rows.settings_at_hand(session):
+    with shop.store.reading() as session:
+        return bench_in(session, shop)
+
+
+def bench_in(session: Session, shop: Shop) -> BenchView:
+    """Give the bench as a session sees it: what else is read in that is of the same moment."""
+    with bench_rows.settings_at_hand(session):
         clock = timekeeping.read_state(session, shop.clock)
         return view_of(session, shop.air, shop.clock.now(), clock)
 

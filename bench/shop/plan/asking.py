@@ -11,7 +11,6 @@ from typing import TypeVar
 from bench.process.ahead.quote import QuoteItem, part_of_item
 from bench.process.parts.job import Job
 from bench.process.plan import embedded
-from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.agreed_schedule import agreed_schedule
 from bench.process.plan.answers import WhenAnswer, risk_of, when_of, why_of
 from bench.process.plan.building import build
@@ -19,7 +18,6 @@ from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import Schedule
 from bench.process.refusals.refusal import Refusal
-from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
 from bench.shop.plan.inputs import plan_inputs
 from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
@@ -40,7 +38,6 @@ class WhenQuestion:
     """When new parts could all be ready beside what is planned."""
 
     inputs: PlanInputs
-    agreed: WorkPlan | None
     items: tuple[QuoteItem, ...]
 
     def answer(self, tell: Callable[[object], bool]) -> None:
@@ -50,8 +47,8 @@ class WhenQuestion:
 
     def _planned(self, built: BuiltPlan) -> Schedule:
         """Return where all the others are, by the plan that is agreed or by one made for this."""
-        if self.agreed is not None:
-            return agreed_schedule(built, self.agreed)
+        if self.inputs.plan is not None:
+            return agreed_schedule(built, self.inputs.plan)
         alone = build(self.inputs).problem
         return embedded.plan(alone, Random(SEED), ROUNDS) if alone.pieces else Schedule(())
 
@@ -80,15 +77,15 @@ class WhyQuestion:
 
 @dataclass(frozen=True)
 class RiskQuestion:
-    """How likely windows are missed by the agreed plan."""
+    """How likely windows are missed by the agreed plan, which the inputs have."""
 
     inputs: PlanInputs
-    agreed: WorkPlan
 
     def answer(self, tell: Callable[[object], bool]) -> None:
         """Tell a RiskAnswer."""
+        assert self.inputs.plan is not None
         built = build(self.inputs)
-        tell(risk_of(built, self.inputs, agreed_schedule(built, self.agreed), Random(SEED)))
+        tell(risk_of(built, self.inputs, agreed_schedule(built, self.inputs.plan), Random(SEED)))
 
 
 def when_question(shop: Shop, asked: Sequence[AskedItem]) -> WhenQuestion | Refusal:
@@ -96,7 +93,7 @@ def when_question(shop: Shop, asked: Sequence[AskedItem]) -> WhenQuestion | Refu
     items = items_of(shop, asked)
     if isinstance(items, Refusal):
         return items
-    return WhenQuestion(plan_inputs(shop), read_bench(shop).plan, items)
+    return WhenQuestion(plan_inputs(shop), items)
 
 
 def when_ready(shop: Shop, lots: Sequence[AskedItem]) -> WhenAnswer | Refusal:
@@ -115,10 +112,8 @@ def why_question(shop: Shop, tag: str, by: date) -> WhyQuestion | Refusal:
 
 def risk_question(shop: Shop) -> RiskQuestion | Refusal:
     """Ask how likely windows are missed by the agreed plan. Raises StoreFault."""
-    agreed = read_bench(shop).plan
-    if agreed is None:
-        return NOTHING_AGREED
-    return RiskQuestion(plan_inputs(shop), agreed)
+    inputs = plan_inputs(shop)
+    return RiskQuestion(inputs) if inputs.plan is not None else NOTHING_AGREED
 
 
 NOTHING_AGREED = Refusal("no plan is agreed", "", "paintbench plan agree")
