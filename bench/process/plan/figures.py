@@ -141,8 +141,8 @@ class PlanInputs:
 
     around: readings, hours, products. jobs: by the tag of the part. left_ml: in each open pot, by
     its letter. masks_until: when the clearance time of what was sprayed ends, None where it is
-    over. plan: the one that is agreed, None without. line: the newest entry of the log when all this
-    was read. days: how far is planned, from today.
+    over. plan: the agreed one, None without. line: the newest entry of the log when all this was
+    read. days: how far is planned, from today.
     """
 
     now: datetime

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import ClassVar
 
@@ -46,6 +47,9 @@ from bench.shop.plan.step_needs import day_lanes
 from bench.widgets.lines import Line, line, wrapped
 from bench.widgets.plan_lanes import lane_lines
 
+THE_PLAN = "a plan"
+"""What `*` sets the planner to; everything else is a question beside it."""
+
 AT_LEAST = 3
 """Lines of the list below the lanes, whatever there is above."""
 
@@ -65,6 +69,7 @@ class PlanPage(BenchScreen[None]):
         self.told: tuple[str, ...] = ()
         self.asked_of = ("", date.max)
         self.process: PlannerProcess | None = None
+        self.busy_with = ""
 
     # -- what is shown ---------------------------------------------------------
 
@@ -178,9 +183,15 @@ class PlanPage(BenchScreen[None]):
 
     def _status(self) -> list[str]:
         if self.process is not None:
-            so_far = " The best so far is shown." if self.draft is not None else ""
-            return [f"Working it out ...{so_far} * stops it"]
-        return [*self.told, self.note] if self.note else [*self.told]
+            notes = [f"Working out {self.busy_with}{self._best_words()} * stops it", self.note]
+        else:
+            notes = [*self.told, self.note]
+        return [note for note in notes if note]
+
+    def _best_words(self) -> str:
+        """Say what becomes of a plan that is not worked out to its end."""
+        is_there = self.busy_with == THE_PLAN and self.draft is not None
+        return ". The best so far is shown." if is_there else "."
 
     def _take_in(self) -> None:
         """Take what the planner answered since the last picture."""
@@ -195,33 +206,38 @@ class PlanPage(BenchScreen[None]):
                 self.told = words
             elif isinstance(answer, Ended):
                 self.process = None
-                self.note = answer.fault or self.note
+                if answer.fault:
+                    self.note = f"{answer.fault[0].upper()}{answer.fault[1:]}{self._best_words()}"
 
     def plan_again(self) -> None:
-        """Make a plan of the bench as it is now; pressed again, stop and keep the best so far."""
+        """Make a plan of the bench as it is now. While anything is worked out: stop that."""
         self.bench.said = None
         if self.process is not None:
             self._stop()
             return
         self.draft, self.day = None, 0
-        self._put(lambda: plan_question(self.bench.shop))
+        self._put(THE_PLAN, lambda: plan_question(self.bench.shop))
 
     def _stop(self) -> None:
+        """End what is worked out, and say what that was."""
         if self.process is not None:
             self._take_in()
         if self.process is not None:
             self.process.end()
-            self.process, self.note = None, "stopped"
+            self.process = None
+            self.note = f"Stopped working out {self.busy_with}{self._best_words()}"
 
     def agree(self) -> None:
-        """Make the draft the plan of the bench."""
+        """Make the draft the plan of the bench; it is then no longer made better."""
         self._stop()
         if (
             self.draft is not None
             and self.draft.plan.steps
             and self.tell(self.bench.do(agreeing.agree, self.bench.painter, self.draft.plan))
         ):
-            self.draft, self.note = None, ""
+            self.draft = None
+            if self.busy_with == THE_PLAN:
+                self.note = ""
 
     def on_unmount(self) -> None:
         """End the planner with the page."""
@@ -234,7 +250,7 @@ class PlanPage(BenchScreen[None]):
         """Ask when a new part could be ready."""
         lot = await ask_lot(self.bench, "When can it be ready?")
         if lot is not None:
-            self._put(lambda: when_question(self.bench.shop, [lot]))
+            self._put("when it can be ready", lambda: when_question(self.bench.shop, [lot]))
 
     async def ask_why(self) -> None:
         """Ask why a part cannot be ready by a day."""
@@ -244,21 +260,23 @@ class PlanPage(BenchScreen[None]):
         day = await ask_day(self.bench, f"Tag {tag}: by which day?") if tag else None
         if tag and day:
             self.asked_of = tag, day
-            self._put(lambda: why_question(self.bench.shop, tag, day))
+            about = f"why tag {tag} cannot be ready by {day:%a %d %b}"
+            self._put(about, lambda: why_question(self.bench.shop, tag, day))
 
     def ask_risk(self) -> None:
         """Ask how likely windows are missed by the agreed plan."""
-        self._put(lambda: risk_question(self.bench.shop))
+        self._put("the risk", lambda: risk_question(self.bench.shop))
 
-    def _put(self, read: Callable[[], Question | Refusal]) -> None:
-        """Put a question to the planner; what it was busy with is stopped."""
+    def _put(self, what: str, read: Callable[[], Question | Refusal]) -> None:
+        """Put a question to the planner. what: is worked out. What it was busy with is stopped."""
+        self.note = ""
         self._stop()
-        self.note, self.told, self.page = "", (), 0
+        self.told, self.page = (), 0
         question = self.bench.data.read(read)
         if isinstance(question, Refusal):
             self.bench.tell(question)
         elif question is not None:
-            self.process = PlannerProcess(question)
+            self.process, self.busy_with = PlannerProcess(question), what
 
     def _answer_words(self, answer: object) -> tuple[str, ...]:
         """Say what was answered to a question besides a plan."""
@@ -290,7 +308,10 @@ class PlanPage(BenchScreen[None]):
             idle.add(PlanPage.more)
         if len(self.days) < 2:
             idle.add(PlanPage.turn_day)
-        return active_keys(self.KEYS, idle)
+        keys = active_keys(self.KEYS, idle)
+        if self.process is None:
+            return keys
+        return [replace(key, word="stop") if key.do is PlanPage.plan_again else key for key in keys]
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("4", "6"), "4 6", "days", each=turn_day),

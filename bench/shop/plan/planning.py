@@ -123,7 +123,9 @@ def plan_now(shop: Shop, effort: Effort = Effort()) -> tuple[Draft, str] | Refus
             best = answer
         if isinstance(answer, NotProven):
             note = answer.reason
-        if isinstance(answer, Ended) and answer.fault and best is None:
-            return Refusal("no plan was made", answer.fault, "plan again")
+        if isinstance(answer, Ended) and answer.fault:
+            if best is None:
+                return Refusal("no plan was made", answer.fault, "plan again")
+            note = f"not proven: {answer.fault}"
     assert best is not None
     return best, note

@@ -9,6 +9,7 @@ from bench.screens.plan.plan_page import PlanPage
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.parts import placement
+from bench.shop.plan.planner_process import EARLY, Ended
 from bench.testing import ManualClock
 from tests.same_process import SameProcess
 from tests.shop.doing import done
@@ -36,7 +37,7 @@ async def test_a_plan_is_made_shown_agreed_and_taken_back(
         await hands.press("u")
         assert isinstance(hands.app.screen, PlanPage)
         await hands.play(
-            ("*", "Working it out ...", "* stops it"),
+            ("*", "Working out a plan. ", "* stops it"),
         )
         for _ in range(6):
             await hands.let_pass(seconds=1)
@@ -88,7 +89,7 @@ async def test_leaving_the_page_ends_the_planner_and_stopping_keeps_the_best_so_
         await hands.let_pass(seconds=1)
         await hands.press("*")
         assert SameProcess.running == 0
-        assert "stopped" in hands.picture()
+        assert "Stopped working out a plan. The best so far is shown." in hands.picture()
         assert "NOT AGREED YET" in hands.picture()
 
 
@@ -111,3 +112,60 @@ async def test_with_nothing_to_plan_it_says_so(shop: Shop, clock: ManualClock) -
             await hands.let_pass(seconds=1)
         assert "nothing to plan" in hands.said()
         assert "No plan is agreed" in hands.picture()
+
+
+async def test_the_key_that_stops_names_what_it_stops_and_ends_nothing_else(
+    two_parts: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(SameProcess, "stays", True)
+    async with at_the_bench(two_parts, clock) as hands:
+        await hands.play(("u *", "Working out a plan. ", "* stops it", "* stop"))
+        await hands.let_pass(seconds=1)
+        await hands.play(("", "Working out a plan. The best so far is shown. * stops it"))
+        # A question beside the plan: the plan is stopped for it, and the page says so.
+        await hands.press(". 1 1 0 enter enter enter")
+        await hands.play(
+            ("", "Working out why tag 1 cannot be ready by", "* stops it"),
+            ("", "Stopped working out a plan. The best so far is shown."),
+        )
+        assert SameProcess.running == 1
+        # What stops the question leaves the draft as it is, and begins no plan.
+        await hands.play(
+            ("*", "Stopped working out why tag 1 cannot be ready by", "NOT AGREED YET", "* plan"),
+            ("", Gone("Working out"), Gone("* stop ")),
+        )
+        assert SameProcess.running == 0
+        await hands.play(("*", "Working out a plan. ", Gone("Stopped")))
+
+
+async def test_a_question_that_agreeing_stops_is_named(
+    two_parts: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with at_the_bench(two_parts, clock) as hands:
+        await hands.press("u *")
+        for _ in range(6):
+            await hands.let_pass(seconds=1)
+        monkeypatch.setattr(SameProcess, "stays", True)
+        await hands.press(". 1 1 0 enter enter enter")
+        await hands.play(("+", "Plan agreed", "Stopped working out why tag 1"))
+        assert SameProcess.running == 0
+
+
+class KilledFromOutside(SameProcess):
+    """One whose process is killed after its first answer."""
+
+    def come(self) -> list[object]:
+        self.end()
+        return [*self.answers[:1], Ended(EARLY)]
+
+
+async def test_a_planner_that_is_killed_leaves_the_best_so_far_and_says_so(
+    two_parts: Shop, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(plan_page, "PlannerProcess", KilledFromOutside)
+    async with at_the_bench(two_parts, clock, size=(132, 40)) as hands:
+        await hands.press("u *")
+        await hands.let_pass(seconds=1)
+        await hands.play(
+            ("", "NOT AGREED YET", f"T{EARLY[1:]}. The best so far is shown.", "+ agree", "* plan")
+        )
