@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import ClassVar
 
 from bench.process.ahead.attendance import Stay
-from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.answers import (
     RiskAnswer,
     WhenAnswer,
@@ -23,6 +23,7 @@ from bench.process.plan.day_page import (
     days_of,
     first_of,
     hours_of,
+    in_hand_words,
     next_of,
     step_words,
     who_words,
@@ -37,8 +38,9 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.screens.core.pages import PageRow, chunks
 from bench.screens.dialogs.days import ask_day
-from bench.screens.dialogs.questions import choose
+from bench.screens.parts.part_flows import ask_tag
 from bench.screens.stock.quote import ask_lot
+from bench.shop.core.transaction import no_tag
 from bench.shop.plan import agreeing
 from bench.shop.plan.asking import risk_question, when_question, why_question
 from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
@@ -69,7 +71,7 @@ class PlanPage(BenchScreen[None]):
         self.told: tuple[str, ...] = ()
         self.asked_of = ("", date.max)
         self.process: PlannerProcess | None = None
-        self.busy_with = ""
+        self.busy_with = self.part = ""
 
     # -- what is shown ---------------------------------------------------------
 
@@ -117,6 +119,9 @@ class PlanPage(BenchScreen[None]):
     def _rows(self, plan: WorkPlan, shown: Stay, now: datetime) -> Iterator[PageRow]:
         for text in self._status():
             yield text, "bold"
+        if self.part:
+            yield from self._of_part(plan, now)
+            return
         is_today, draft = shown[0].date() == now.date(), self.draft
         if draft is not None and is_today:
             yield from self._of_draft(draft, now)
@@ -154,13 +159,39 @@ class PlanPage(BenchScreen[None]):
             count = len(draft.assumed)
             yield f"{count_words(count, 'figure')} that nobody typed (?): / then set-up", "dim"
 
+    def _of_part(self, plan: WorkPlan, now: datetime) -> Iterator[PageRow]:
+        """Everything that is planned of the part that was asked for, whatever the day."""
+        steps, draft = plan.of_part(self.part), self.draft
+        promised = draft.promised if draft is not None else self.bench.view.promised(now)
+        yield f"tag {self.part}, step by step:" if steps else f"tag {self.part}: no step", "bold"
+        yield from _promised([each for each in promised if each.tag == self.part])
+        yield from (
+            (f"not planned: {left.reason}", "")
+            for left in (draft.left_out if draft is not None else ())
+            if left.tag == self.part
+        )
+        for step in steps:
+            yield f"  {self._step_words(step, now, who_words)}", ""
+            if step.closes is not None:
+                yield f"    begin by {format_clock(step.closes, now)}", ""
+
+    def _step_words(
+        self, step: AgreedStep, now: datetime, words: Callable[[AgreedStep, datetime], str]
+    ) -> str:
+        """Say when a step begins, or until when it takes where it is in hand."""
+        placed = self.bench.view.find(step.tag)
+        current = placed.part.current() if placed is not None else None
+        if current is None or current.status != "in hand" or current.number != step.number:
+            return words(step, now)
+        return in_hand_words(step, now)
+
     def _next(self, plan: WorkPlan, now: datetime) -> Iterator[PageRow]:
         for name in self.bench.view.painters:
             steps = next_of(plan, name, now)
             if steps:
                 yield f"{name} next:", "bold"
             for step in steps:
-                yield f"  {step_words(step, now)}", ""
+                yield f"  {self._step_words(step, now, step_words)}", ""
 
     def _of_day(self, plan: WorkPlan, shown: Stay) -> Iterator[PageRow]:
         """Everything that a day to come begins, painter by painter."""
@@ -182,11 +213,9 @@ class PlanPage(BenchScreen[None]):
     # -- planning --------------------------------------------------------------
 
     def _status(self) -> list[str]:
-        if self.process is not None:
-            notes = [f"Working out {self.busy_with}{self._best_words()} * stops it", self.note]
-        else:
-            notes = [*self.told, self.note]
-        return [note for note in notes if note]
+        is_busy = self.process is not None
+        busy = f"Working out {self.busy_with}{self._best_words()} * stops it" if is_busy else ""
+        return [words for words in (busy, *self.told, self.note) if words]
 
     def _best_words(self) -> str:
         """Say what becomes of a plan that is not worked out to its end."""
@@ -250,13 +279,13 @@ class PlanPage(BenchScreen[None]):
         """Ask when a new part could be ready."""
         lot = await ask_lot(self.bench, "When can it be ready?")
         if lot is not None:
-            self._put("when it can be ready", lambda: when_question(self.bench.shop, [lot]))
+            name = self.bench.view.shapes[lot.shape].name
+            about = f"when {lot.count} x {name} can be ready"
+            self._put(about, lambda: when_question(self.bench.shop, [lot]))
 
     async def ask_why(self) -> None:
         """Ask why a part cannot be ready by a day."""
-        parts = [placed.part for placed in self.bench.view.everything()]
-        names = [(f"tag {part.tag} {part.name}", part.tag) for part in parts]
-        tag = await choose(self.bench, "Why can it not be ready by a day? Which part?", names)
+        tag = await ask_tag(self.bench, "Why can it not be ready by a day? Type its tag")
         day = await ask_day(self.bench, f"Tag {tag}: by which day?") if tag else None
         if tag and day:
             self.asked_of = tag, day
@@ -264,14 +293,15 @@ class PlanPage(BenchScreen[None]):
             self._put(about, lambda: why_question(self.bench.shop, tag, day))
 
     def ask_risk(self) -> None:
-        """Ask how likely windows are missed by the agreed plan."""
-        self._put("the risk", lambda: risk_question(self.bench.shop))
+        """Ask how likely windows are missed by the plan that is shown."""
+        self._put("the risk", lambda: risk_question(self.bench.shop, self.plan))
 
     def _put(self, what: str, read: Callable[[], Question | Refusal]) -> None:
         """Put a question to the planner. what: is worked out. What it was busy with is stopped."""
-        self.note = ""
+        self.note, self.page = "", 0
         self._stop()
-        self.told, self.page = (), 0
+        if what == THE_PLAN:
+            self.told = ()
         question = self.bench.data.read(read)
         if isinstance(question, Refusal):
             self.bench.tell(question)
@@ -281,7 +311,8 @@ class PlanPage(BenchScreen[None]):
     def _answer_words(self, answer: object) -> tuple[str, ...]:
         """Say what was answered to a question besides a plan."""
         if isinstance(answer, WhenAnswer):
-            return when_words(answer, self.bench.now())
+            about = f"{self.busy_with[0].upper()}{self.busy_with[1:]}:"
+            return about, *when_words(answer, self.bench.now())
         if isinstance(answer, WhyAnswer):
             return tuple(why_words(answer, *self.asked_of))
         return tuple(risk_words(answer)) if isinstance(answer, RiskAnswer) else ()
@@ -292,6 +323,15 @@ class PlanPage(BenchScreen[None]):
         """Show the day before, 4, or after, 6."""
         last = max(len(self.days) - 1, 0)
         self.day, self.page = min(max(self.day + (-1 if pressed == "4" else 1), 0), last), 0
+        self.part = ""
+
+    async def choose_part(self) -> None:
+        """Show what is planned of one part; pressed again, the day."""
+        tag = "" if self.part else await ask_tag(self.bench, "What is planned of which tag?")
+        if tag and self.bench.view.find(tag) is None:
+            self.bench.tell(no_tag(tag))
+        else:
+            self.part, self.page = tag or "", 0
 
     def more(self) -> None:
         """Show the rest of the list."""
@@ -302,19 +342,25 @@ class PlanPage(BenchScreen[None]):
         idle: set[Method] = set()
         if self.draft is None or not self.draft.plan.steps:
             idle.add(PlanPage.agree)
-        if self.bench.view.plan is None:
-            idle.add(PlanPage.ask_risk)
+        if self.plan is None or not self.plan.steps:
+            idle |= {PlanPage.ask_risk, PlanPage.choose_part}
         if self.pages < 2:
             idle.add(PlanPage.more)
         if len(self.days) < 2:
             idle.add(PlanPage.turn_day)
-        keys = active_keys(self.KEYS, idle)
-        if self.process is None:
-            return keys
-        return [replace(key, word="stop") if key.do is PlanPage.plan_again else key for key in keys]
+        words: dict[Method, str] = {}
+        if self.process is not None:
+            words[PlanPage.plan_again] = "stop"
+        if self.part:
+            words[PlanPage.choose_part] = "all"
+        return [
+            replace(key, word=words.get(key.do, key.word)) if key.do is not None else key
+            for key in active_keys(self.KEYS, idle)
+        ]
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("4", "6"), "4 6", "days", each=turn_day),
+        KeyWord(("5",), "5", "part", choose_part),
         KeyWord(("9",), "9", "more", more),
         KeyWord(("1",), "1", "when?", ask_when),
         KeyWord((".",), ".", "why?", ask_why),

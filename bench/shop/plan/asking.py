@@ -11,6 +11,7 @@ from typing import TypeVar
 from bench.process.ahead.quote import QuoteItem, part_of_item
 from bench.process.parts.job import Job
 from bench.process.plan import embedded
+from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.agreed_schedule import agreed_schedule
 from bench.process.plan.answers import WhenAnswer, risk_of, when_of, why_of
 from bench.process.plan.building import build
@@ -77,7 +78,7 @@ class WhyQuestion:
 
 @dataclass(frozen=True)
 class RiskQuestion:
-    """How likely windows are missed by the agreed plan, which the inputs have."""
+    """How likely windows are missed by the plan that the inputs have."""
 
     inputs: PlanInputs
 
@@ -110,9 +111,11 @@ def why_question(shop: Shop, tag: str, by: date) -> WhyQuestion | Refusal:
     return WhyQuestion(inputs, part.tag, by)
 
 
-def risk_question(shop: Shop) -> RiskQuestion | Refusal:
-    """Ask how likely windows are missed by the agreed plan. Raises StoreFault."""
+def risk_question(shop: Shop, plan: WorkPlan | None = None) -> RiskQuestion | Refusal:
+    """Ask how likely windows are missed by a plan, else by the agreed one. Raises StoreFault."""
     inputs = plan_inputs(shop)
+    if plan is not None:
+        inputs = replace(inputs, plan=plan)
     return RiskQuestion(inputs) if inputs.plan is not None else NOTHING_AGREED
 
 

@@ -8,7 +8,7 @@ from bench.screens.plan import plan_page
 from bench.screens.plan.plan_page import PlanPage
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
-from bench.shop.parts import placement
+from bench.shop.parts import placement, steps
 from bench.shop.plan.planner_process import EARLY, Ended
 from bench.testing import ManualClock
 from tests.same_process import SameProcess
@@ -123,7 +123,7 @@ async def test_the_key_that_stops_names_what_it_stops_and_ends_nothing_else(
         await hands.let_pass(seconds=1)
         await hands.play(("", "Working out a plan. The best so far is shown. * stops it"))
         # A question beside the plan: the plan is stopped for it, and the page says so.
-        await hands.press(". 1 1 0 enter enter enter")
+        await hands.press(". 1 enter 1 0 enter enter enter")
         await hands.play(
             ("", "Working out why tag 1 cannot be ready by", "* stops it"),
             ("", "Stopped working out a plan. The best so far is shown."),
@@ -146,7 +146,7 @@ async def test_a_question_that_agreeing_stops_is_named(
         for _ in range(6):
             await hands.let_pass(seconds=1)
         monkeypatch.setattr(SameProcess, "stays", True)
-        await hands.press(". 1 1 0 enter enter enter")
+        await hands.press(". 1 enter 1 0 enter enter enter")
         await hands.play(("+", "Plan agreed", "Stopped working out why tag 1"))
         assert SameProcess.running == 0
 
@@ -169,3 +169,38 @@ async def test_a_planner_that_is_killed_leaves_the_best_so_far_and_says_so(
         await hands.play(
             ("", "NOT AGREED YET", f"T{EARLY[1:]}. The best so far is shown.", "+ agree", "* plan")
         )
+
+
+async def test_a_part_is_shown_step_by_step_over_all_days(
+    two_parts: Shop, clock: ManualClock
+) -> None:
+    done(steps.begin(two_parts, 1, "Kit"))
+    async with at_the_bench(two_parts, clock, size=(132, 40)) as hands:
+        await hands.press("u *")
+        for _ in range(6):
+            await hands.let_pass(seconds=1)
+        draft = hands.app.screen.plan  # type: ignore[attr-defined]
+        names = [step.name for step in draft.of_part("1")]
+        await hands.play(
+            ("", "Kit next: in hand until ", ": tag 1 File the zinc spikes", "5 part"),
+            ("5 1 enter", "tag 1, step by step:", "in hand until ", *names, "5 all"),
+            ("", Gone("tag 2"), Gone(" next:")),
+            ("5", "Kit next:", Gone("step by step")),
+            ("5 9 enter", "no tag 9", Gone("step by step")),
+            ("5 2 enter 6", "day 2 of", Gone("step by step")),
+        )
+
+
+async def test_an_answer_says_what_was_asked_and_stands_until_the_next(
+    two_parts: Shop, clock: ManualClock
+) -> None:
+    async with at_the_bench(two_parts, clock, size=(132, 40)) as hands:
+        await hands.press("u *")
+        for _ in range(6):
+            await hands.let_pass(seconds=1)
+        # The risk is that of the plan that is shown, agreed or not.
+        await hands.play(("7", "window is missed in "))
+        await hands.press("1 7 5 1 enter enter")
+        await hands.play(("", "When 1 x Tube or post can be ready: It is in no plan: "))
+        await hands.press(". 1 enter 1 0 enter enter enter")
+        await hands.play(("", "tag 1 by Tue 10 Jun is not possible: work and drying"))
