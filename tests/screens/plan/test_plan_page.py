@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
+from bench.process.parts.job import Job
 from bench.screens.plan import plan_page
 from bench.screens.plan.plan_page import PlanPage
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.parts import placement, steps
+from bench.shop.parts.jobs import promise_job
 from bench.shop.plan.planner_process import EARLY, Ended
 from bench.testing import ManualClock
 from tests.same_process import SameProcess
@@ -204,3 +208,33 @@ async def test_an_answer_says_what_was_asked_and_stands_until_the_next(
         await hands.play(("", "When 1 x Tube or post can be ready: It is in no plan: "))
         await hands.press(". 1 enter 1 0 enter enter enter")
         await hands.play(("", "tag 1 by Tue 10 Jun is not possible: work and drying"))
+
+
+async def test_a_promise_warns_days_before_once_a_step_falls_a_day_behind(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """Two parts that nobody begins; the second one is promised."""
+    for stand, job in ((1, "Gate"), (2, "Rack")):
+        done(placement.place(shop, stand, "Kit", route="zinc-new", shape="bracket", job=job))
+    async with at_the_bench(shop, clock) as hands:
+        await hands.press("u *")
+        for _ in range(6):
+            await hands.let_pass(seconds=1)
+        await hands.press("+ 0")
+        days = bench_view.read_bench(shop).job_days(Job("Rack"), hands.app.now())
+        assert days is not None
+        assert days.ready is not None
+        done(promise_job(shop, "Kit", job="Rack", day=days.ready))
+        await hands.let_pass(minutes=9)
+        assert "BROKEN" not in hands.picture()
+        await hands.let_pass(hours=24)
+        assert (days.ready - hands.app.now().date()).days >= 4
+        # First in the list, with both days; on its stand; on its page; on the plan's page.
+        ready = days.ready + timedelta(days=1)
+        words = f"PROMISE BROKEN: tag 2 ready {ready:%a %d %b}, not {days.ready:%a %d %b}"
+        await hands.play(("", "PROMISE BROKEN | plan Mo.."))
+        assert hands.picture().splitlines()[1].startswith(f" PLAN      ->!  stand 2: {words[:50]}")
+        await hands.play(
+            ("2 enter", "PROMISE BROKEN: tag 2", "plan Mon 07:30 LATE"),
+            ("0 u", f"tag 2 (Rack): ready {ready:%a %d %b}", "LATE by 1 shop day"),
+        )
