@@ -132,6 +132,11 @@ def first_of(plan: WorkPlan, day: Stay) -> tuple[AgreedStep, ...]:
     return tuple(sorted(firsts, key=lambda step: (step.starts, step.tag)))
 
 
+def is_over(plan: WorkPlan, now: datetime) -> bool:
+    """Say whether all that is planned should be done, and is not."""
+    return bool(plan.steps) and max(step.ends for step in plan.steps) < now
+
+
 def step_words(step: AgreedStep, now: datetime) -> str:
     """Say when a step begins: "10:45 tag 12 Gloss 1 (mix 10:25)". now: in the shop's zone."""
     hours = [("mix", step.mixes_at), ("abrade", step.abrading_from)]

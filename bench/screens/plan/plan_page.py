@@ -24,6 +24,7 @@ from bench.process.plan.day_page import (
     first_of,
     hours_of,
     in_hand_words,
+    is_over,
     next_of,
     step_words,
     who_words,
@@ -61,6 +62,7 @@ class PlanPage(BenchScreen[None]):
 
     HELP_KEY = KeyWord(("8", "?"), "8", "help")
     SHOWS_THE_BENCH = True
+    ANSWER_LINES = 2
 
     def __init__(self) -> None:
         super().__init__()
@@ -126,6 +128,8 @@ class PlanPage(BenchScreen[None]):
         if draft is not None and is_today:
             yield from self._of_draft(draft, now)
         elif draft is None:
+            if is_over(plan, now):
+                yield "All of this plan is over: * plans again", "refused"
             for task in self.bench.view.late(now):
                 yield task.text, "refused"
             yield from _promised(self.bench.view.promised(now))
@@ -147,7 +151,7 @@ class PlanPage(BenchScreen[None]):
         yield from _promised(draft.promised)
         moved = moves(self.bench.view.plan, draft.plan)
         if self.bench.view.plan is not None:
-            yield f"{len(moved) or 'no'} step{'s' * (len(moved) != 1)} moved:", "bold"
+            yield f"{count_words(len(moved), 'step')} moved{':' if moved else ''}", "bold"
         for each in moved:
             yield f"  {move_words(each, now)}", ""
 

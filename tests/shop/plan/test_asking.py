@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from functools import partial
 
 import pytest
 
+from bench.process.plan.drafting import Draft
+from bench.process.plan.figures import PainterFigures
 from bench.shop.core import bench_view
 from bench.shop.core.transaction import Shop
 from bench.shop.plan.agreed_plan import agreed_plan
 from bench.shop.plan.agreeing import agree
 from bench.shop.plan.asking import NOTHING_AGREED, risk_question, when_question, why_question
 from bench.shop.plan.inputs import plan_inputs
-from bench.shop.plan.planning import plan_question
+from bench.shop.plan.planning import Effort, NotProven, plan_question
 from bench.shop.stock.quote import AskedItem
 from tests.shop.doing import done
 from tests.shop.plan.test_agreeing import placed, plan_of
 
 __all__ = ["placed"]
+
+TRAINED = (PainterFigures("Kit"), PainterFigures("Mo"))
 
 LOT = AskedItem("zinc-new", "bracket")
 
@@ -76,3 +82,21 @@ def test_what_is_agreed_while_it_is_read_is_no_part_of_the_question(
 @pytest.mark.sqlite
 def test_without_a_plan_nothing_is_at_risk(placed: Shop) -> None:
     assert risk_question(placed) == NOTHING_AGREED
+
+
+@pytest.mark.sqlite
+def test_without_ortools_a_plan_is_made_and_says_how_to_have_it_proven(
+    placed: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "ortools", None)
+    answers: list[object] = []
+    question = plan_question(placed, Effort(rounds=1))
+    replace(question, inputs=replace(question.inputs, painters=TRAINED, days=9)).answer(
+        lambda answer: not answers.append(answer)  # type: ignore[func-returns-value]
+    )
+    *drafts, last = answers
+    assert {type(each) for each in drafts} == {Draft}
+    assert last == NotProven(
+        "not proven: ortools is not installed (pip install 'paintbench[plan]');"
+        " this plan is the bench's own"
+    )
