@@ -117,8 +117,14 @@ def test_the_agreed_plan_is_written_in_every_form(gate: Paintbench, tmp_path: Pa
     assert html.count("<svg ") == html.count("<h2>") >= 2
     for tag in ("1", "2"):
         assert f'text-anchor="middle">{tag}</text>' in html
-    refused = gate("plan", "show", "--paper", "a4", "-o", str(tmp_path / "plan.txt"))
-    assert "--paper does not go with the form text" in refused.err
+    for words, form in (
+        (("-o", str(tmp_path / "plan.txt")), "text"),
+        ((), "text"),
+        (("--json",), "json"),
+    ):
+        refused = gate("plan", "show", "--paper", "a4", *words)
+        assert f"--paper does not go with the form {form}" in refused.err
+        assert refused.out == ""
 
 
 def test_asking_when_why_and_how_risky(gate: Paintbench) -> None:
