@@ -38,7 +38,8 @@ def print_out(call: Call, write: Callable[[str, Paper], str]) -> Refusal | None:
 
 def no_paper_for(call: Call) -> Refusal | None:
     """Refuse ``--paper`` with a form that is not for paper; None where it is not given, or fits."""
-    form = "json" if call.args.json else call.args.form
+    # A page that is only written in forms has no --json of its own.
+    form = "json" if getattr(call.args, "json", False) else call.args.form
     is_printed = form in PDF_OF or form in PDF_OF.values()
     if not call.args.paper or (is_printed and form not in OF_OWN_SIZE):
         return None
