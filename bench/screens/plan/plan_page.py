@@ -268,7 +268,7 @@ class PlanPage(BenchScreen[None]):
             and self.draft.plan.steps
             and self.tell(self.bench.do(agreeing.agree, self.bench.painter, self.draft.plan))
         ):
-            self.draft = None
+            self.draft, self.told = None, ()
             if self.busy_with == THE_PLAN:
                 self.note = ""
 
@@ -324,10 +324,10 @@ class PlanPage(BenchScreen[None]):
     # -- turning ---------------------------------------------------------------
 
     def turn_day(self, pressed: str) -> None:
-        """Show the day before, 4, or after, 6."""
+        """Show the day before, 4, or after, 6: its list, and no answer any more."""
         last = max(len(self.days) - 1, 0)
         self.day, self.page = min(max(self.day + (-1 if pressed == "4" else 1), 0), last), 0
-        self.part = ""
+        self.part, self.told = "", ()
 
     async def choose_part(self) -> None:
         """Show what is planned of one part; pressed again, the day."""
@@ -364,13 +364,13 @@ class PlanPage(BenchScreen[None]):
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("4", "6"), "4 6", "days", each=turn_day),
-        KeyWord(("5",), "5", "part", choose_part),
+        KeyWord(("+",), "+", "agree", agree),
+        KeyWord(("*",), "*", "plan", plan_again),
         KeyWord(("9",), "9", "more", more),
+        KeyWord(("5",), "5", "part", choose_part),
         KeyWord(("1",), "1", "when?", ask_when),
         KeyWord((".",), ".", "why?", ask_why),
         KeyWord(("7",), "7", "risk", ask_risk),
-        KeyWord(("+",), "+", "agree", agree),
-        KeyWord(("*",), "*", "plan", plan_again),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )
 

@@ -207,7 +207,12 @@ async def test_an_answer_says_what_was_asked_and_stands_until_the_next(
         await hands.press("1 7 5 1 enter enter")
         await hands.play(("", "When 1 x Tube or post can be ready: It is in no plan: "))
         await hands.press(". 1 enter 1 0 enter enter enter")
-        await hands.play(("", "tag 1 by Tue 10 Jun is not possible: work and drying"))
+        await hands.play(
+            ("", "tag 1 by Tue 10 Jun is not possible: work and drying"),
+            ("6", "day 2 of", Gone("is not possible")),
+            ("7", "window is missed in "),
+            ("+", "Plan agreed", Gone("window is missed in ")),
+        )
 
 
 async def test_a_promise_warns_days_before_once_a_step_falls_a_day_behind(
@@ -238,3 +243,20 @@ async def test_a_promise_warns_days_before_once_a_step_falls_a_day_behind(
             ("2 enter", "PROMISE BROKEN: tag 2", "plan Mon 07:30 LATE"),
             ("0 u", f"tag 2 (Rack): ready {ready:%a %d %b}", "LATE by 1 shop day"),
         )
+
+
+async def test_beside_an_alarm_a_narrow_legend_keeps_what_agrees_and_plans(
+    two_parts: Shop, clock: ManualClock
+) -> None:
+    done(steps.begin(two_parts, 1, "Kit"))
+    async with at_the_bench(two_parts, clock) as hands:
+        await hands.press("u *")
+        for _ in range(6):
+            await hands.let_pass(seconds=1)
+        done(steps.finish(two_parts, 1, "Kit"))
+        await hands.let_pass(minutes=30)
+        await hands.read_alarms()
+        legend = hands.picture().splitlines()[-1]
+        assert "Enter answers" in legend
+        assert "+ agree" in legend
+        assert "* plan" in legend
