@@ -51,8 +51,10 @@ def header(
     """Draw room, hour of the day (at least that, while the clock is wrong), and who is signed in.
 
     Between them, where there is space, who has the air-fed set: it belongs to the masks. demo: how
-    the demo is marked, empty where it is none.
+    the demo is marked, empty where it is none. While masks are on the whole row is a warning: its
+    letters are small, and nothing else is as wide as the screen.
     """
+    style = "ruined" if room.on else "head"
     words = f" {room_words(room, now)} "
     reserved = cell_len(words) + len(now.strftime(" %H:%M ")) + len(DOUBTFUL) * doubtful
     right = _who(painter, demo, width - reserved)
@@ -65,10 +67,10 @@ def header(
     if doubtful:
         clock = f"{DOUBTFUL}{clock}"
         rest = fit(right, width - wide - len(clock))
-        return (room_piece, Piece(clock, "ruined"), Piece(rest, "head"))
+        return (room_piece, Piece(clock, "ruined"), Piece(rest, style))
     between = width - wide - cell_len(clock) - cell_len(right)
     air_set = next((text for text in _air_set(equipment) if cell_len(text) <= between), "")
-    return (room_piece, Piece(ends(f"{clock}{air_set}", right, width - wide), "head"))
+    return (room_piece, Piece(ends(f"{clock}{air_set}", right, width - wide), style))
 
 
 def _who(painter: str, demo: str, room: int) -> str:

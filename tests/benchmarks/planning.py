@@ -14,6 +14,7 @@ from random import Random
 
 from bench.process.calendar.demo_start import MORNING
 from bench.process.plan import embedded, referee
+from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.building import build
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.checking import Cost, cost, faults
@@ -203,14 +204,18 @@ def _promised_soonest(problem: Problem, placer: Placer, piece: int) -> Problem:
 
 def _planned_again(name: str, inputs: PlanInputs, built: BuiltPlan, best: Schedule) -> Figure:
     """Plan again with one painter away for the second and third day."""
-    begins = {(s.tag, s.number): s.begins for s in built.steps(best) if s.share[0] == 1}
+    steps = (
+        AgreedStep(s.tag, s.number, s.name, s.begins, s.ends, share=s.share)
+        for s in built.steps(best)
+    )
+    plan = WorkPlan(inputs.now, 0, inputs.now, tuple(steps))
     since = inputs.now.replace(hour=0, minute=0) + timedelta(days=1)
     away = replace(inputs.painters[-1], away=((since, since + timedelta(days=2)),))
     painters: tuple[PainterFigures, ...] = (*inputs.painters[:-1], away)
-    again = build(replace(inputs, painters=painters, agreed=begins)).problem
-    plan = embedded.plan(again, Random(SEED), Effort().again, hint=best)
-    counts, steps = cost(again, plan), sum(each is not None for each in plan.placed)
-    note = f"{counts.moved} of {steps} steps, {len(faults(again, plan))} faults, "
+    again = build(replace(inputs, painters=painters, plan=plan)).problem
+    found = embedded.plan(again, Random(SEED), Effort().again, hint=best)
+    counts, placed = cost(again, found), sum(each is not None for each in found.placed)
+    note = f"{counts.moved} of {placed} steps, {len(faults(again, found))} faults, "
     note += f"left out {counts.left_out}, missed {counts.missed}"
-    share = 100 * counts.moved / max(steps, 1)
+    share = 100 * counts.moved / max(placed, 1)
     return Figure(f"{name} planned again, moved", share, 0, "%", 25, "at most", note)

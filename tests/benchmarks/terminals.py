@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 import signal
 import sys
 import time
@@ -14,8 +15,7 @@ from statistics import median, quantiles
 
 import pexpect
 
-from bench.shop.plan.planner_process import PlannerProcess
-from bench.shop.plan.planning import PlanQuestion, plan_question
+from bench.shop.plan.planning import plan_question
 from tests.terminal import program_of
 
 from .figure import Figure
@@ -24,6 +24,7 @@ from .quota import eighth_of_a_core
 
 ROWS, COLUMNS = 50, 200
 IDLE_RUNS = 3
+PLANNING_RUNS = 3
 SETTLED_S = 3.0
 """After the first picture a program is left alone so long before anything is measured."""
 BETWEEN_PRESSES_S = 0.35
@@ -106,30 +107,52 @@ def in_terminals(folder: Path, idle_s: float, presses: int) -> list[Figure]:
     """Start, idle and keys, with 24 stands that count and 5,000 past parts."""
     file = folder / "shop.db"
     shop = shop_with(file, past_parts=5000)
-    question = plan_question(shop)
+    question = folder / "question"
+    question.write_bytes(pickle.dumps(plan_question(shop)))
     shop.store.close()
     started = [_first_pictures(file) for _ in range(6)][1:]  # the first one compiles
     first = Figure("first picture", *map(median, zip(*started, strict=True)), "s", 1.3)
     with windows(file) as (ours, floor):
         found = [first, *_idle(ours, floor, idle_s), *_keys(ours, floor, presses)]
-        found += _while_planning(ours, floor, question, presses // 2)
+    found += _while_planning(file, question, presses)
     return [*found, *_on_little(file, presses // 4)]
 
 
-def _while_planning(
-    ours: Window, floor: Window, question: PlanQuestion, presses: int
-) -> list[Figure]:
-    """Keys and idling with a planner beside them, which gives way to both; the floor has it too."""
-    planner = PlannerProcess(question)
-    try:
-        idle, _ = _idle_run((ours, floor), SETTLED_S)
-        keys = _choosing(ours, floor, presses)
-    finally:
-        planner.end()
-    return [
-        Figure("idle processor, planning", idle[0], idle[1], "%", 0.4, "over"),
-        Figure("key to picture, planning, p95", *_p95(keys), "ms", 50, "at most"),
-    ]
+def _while_planning(file: Path, question: Path, presses: int) -> Iterator[Figure]:
+    """Keys and idling with a planner in the session of the screen, beside the same without one.
+
+    Once on all cores and once on one, as a cheap computer may have; by turns, each in a window of
+    its own: a planner would slow both.
+    """
+    every = os.sched_getaffinity(0)
+    for cores, words in ((every, "planning"), ({min(every)}, "planning, one core")):
+        os.sched_setaffinity(0, cores)
+        try:
+            runs = [_beside(file, question, presses // PLANNING_RUNS) for _ in range(PLANNING_RUNS)]
+        finally:
+            os.sched_setaffinity(0, every)
+        pairs = [*zip(*runs, strict=True)]
+        idle = [median(used for used, _ in of_one) for of_one in pairs]
+        keys = [_p95_of([ms for _, times in of_one for ms in times]) for of_one in pairs]
+        yield Figure(f"idle processor, {words}", idle[0], idle[1], "%", 0.4, "over")
+        yield Figure(f"key to picture, {words}, p95", keys[0], keys[1], "ms", 50, "at most")
+
+
+def _beside(file: Path, question: Path, presses: int) -> list[tuple[float, list[float]]]:
+    """With a planner, then without: the processor left alone in percent, and each key's time."""
+    found = []
+    for program in (["-m", "tests.benchmarks.with_planner", str(question)], ["-m", "bench"]):
+        window = Window([*program, "--db", str(file)], b"painter: ")
+        try:
+            window.read(2 * SETTLED_S)
+            keys = [window.answer_ms(str(n % 6 + 1)) for n in range(presses)]
+            # By now the threads that load what is needed later have ended.
+            before = window.processor_s()
+            window.read(2 * SETTLED_S)
+            found.append((100 * (window.processor_s() - before) / (2 * SETTLED_S), keys))
+        finally:
+            window.close()
+    return found
 
 
 def _on_little(file: Path, presses: int) -> list[Figure]:

@@ -9,7 +9,7 @@ from bench.commands.core.console import Report
 from bench.commands.core.plain_text import folded
 from bench.commands.reports.bench_data import iso
 from bench.commands.reports.lists import line_data
-from bench.commands.reports.printing import is_file, print_out
+from bench.commands.reports.printing import is_for_terminal, no_paper_for, print_out
 from bench.process.parts.log_entry import LogEntry
 from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import format_clock
@@ -25,7 +25,9 @@ def handover(call: Call) -> Report | Refusal | None:
     """Report the page for the next shift, with "nothing" where there is nothing."""
     page = handing.handover(call.shop)
     rows = _rows(page)
-    if call.args.json or not (is_file(call) or call.args.form != "text"):
+    if refused := no_paper_for(call):
+        return refused
+    if is_for_terminal(call):
         return Report(_data(page), rows)
     title = f"Hand-over, written {hour(page.now)}"
 

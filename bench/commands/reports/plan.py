@@ -7,7 +7,7 @@ from typing import Any
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.reports.bench_data import iso
-from bench.commands.reports.printing import is_file, print_out
+from bench.commands.reports.printing import is_for_terminal, no_paper_for, print_out
 from bench.process.plan.answers import (
     CanBeReady,
     RiskAnswer,
@@ -40,6 +40,8 @@ from bench.shop.stock.quote import AskedItem
 
 def show(call: Call) -> Report | Refusal | None:
     """Report the plan that is agreed, with what is late by it and what is promised."""
+    if refused := no_paper_for(call):
+        return refused
     view = read_bench(call.shop)
     if view.plan is None:
         return NOTHING_AGREED
@@ -48,6 +50,8 @@ def show(call: Call) -> Report | Refusal | None:
 
 def make(call: Call) -> Report | Refusal | None:
     """Report a plan of the bench as it is now; nothing is agreed by it."""
+    if refused := no_paper_for(call):
+        return refused
     made = plan_now(call.shop, _effort(call))
     if isinstance(made, Refusal):
         return made
@@ -122,7 +126,7 @@ def _effort(call: Call) -> Effort:
 def _written(call: Call, written: WrittenPlan) -> Report | Refusal | None:
     """Report a plan on the terminal, or write it in the form that was asked for."""
     page = plan_blocks(written)
-    if call.args.json or not (is_file(call) or call.args.form != "text"):
+    if is_for_terminal(call):
         return Report(plan_data(written), (row.rstrip() for row in lines(page, WIDTH)))
 
     def form_of(form: str, paper: Paper) -> str:

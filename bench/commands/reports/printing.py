@@ -24,10 +24,8 @@ OF_OWN_SIZE = ("label-html", "label-pdf")
 def print_out(call: Call, write: Callable[[str, Paper], str]) -> Refusal | None:
     """Write a page in the form that was asked for. write: gives a form on a paper."""
     form, size = call.args.form, call.args.paper
-    printed = form in PDF_OF or form in PDF_OF.values()
-    if size and (not printed or form in OF_OWN_SIZE):
-        right = "give it with --form html or pdf, or leave it out"
-        return Refusal(f"--paper does not go with the form {form}", "", right)
+    if refused := no_paper_for(call):
+        return refused
     if form in PDF_OF and not is_file(call):
         return Refusal("a PDF is not for a terminal", "", f"give a file: -o tag.pdf --form {form}")
     paper = paper_of_shop(call.shop)
@@ -36,6 +34,22 @@ def print_out(call: Call, write: Callable[[str, Paper], str]) -> Refusal | None:
         return out(call, content)
     made = pdf(content)
     return made if isinstance(made, Refusal) else _into_file(call, made)
+
+
+def no_paper_for(call: Call) -> Refusal | None:
+    """Refuse ``--paper`` with a form that is not for paper; None where it is not given, or fits."""
+    # A page that is only written in forms has no --json of its own.
+    form = "json" if getattr(call.args, "json", False) else call.args.form
+    is_printed = form in PDF_OF or form in PDF_OF.values()
+    if not call.args.paper or (is_printed and form not in OF_OWN_SIZE):
+        return None
+    right = "give it with --form html or pdf, or leave it out"
+    return Refusal(f"--paper does not go with the form {form}", "", right)
+
+
+def is_for_terminal(call: Call) -> bool:
+    """Say whether the page is only shown: as text where no file was named, or as JSON."""
+    return call.args.json or not (is_file(call) or call.args.form != "text")
 
 
 def out(call: Call, text: str) -> Refusal | None:

@@ -7,7 +7,7 @@ from typing import Any
 from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.reports.plan import when_data
-from bench.commands.reports.printing import is_file, print_out
+from bench.commands.reports.printing import is_for_terminal, no_paper_for, print_out
 from bench.commands.reports.tins import shopping_data
 from bench.process.plan.answers import WhenAnswer, when_words
 from bench.process.refusals.refusal import Refusal
@@ -24,6 +24,8 @@ from bench.shop.stock.quote import quote as quoted
 
 def quote(call: Call) -> Report | Refusal | None:
     """Report paint, tins and hours of some lots, and by when where that is asked."""
+    if refused := no_paper_for(call):
+        return refused
     asked = [AskedItem(**item) for item in call.args.items or ()]
     if missing := next((each for each in asked if not each.shape), None):
         return Refusal(f"no shape for route {missing.route[:40]}", "", "give --shape, see: shapes")
@@ -34,7 +36,7 @@ def quote(call: Call) -> Report | Refusal | None:
     if isinstance(ready, Refusal):
         return ready
     page = quote_page(found, when_words(ready, found.now) if ready is not None else ())
-    if call.args.json or not (is_file(call) or call.args.form != "text"):
+    if is_for_terminal(call):
         return Report(_data(found, ready), (row.rstrip() for row in lines(page, WIDTH)))
     title = f"Quote, written {hour(found.now)}"
 

@@ -10,7 +10,7 @@ from bench.commands.core.call import Call
 from bench.commands.core.console import Report
 from bench.commands.core.plain_text import cut, json_text, plain
 from bench.commands.reports.bench_data import iso
-from bench.commands.reports.printing import is_file, out, print_out
+from bench.commands.reports.printing import is_file, no_paper_for, out, print_out
 from bench.process.ahead.upcoming import UpcomingEvent
 from bench.process.refusals.refusal import Refusal
 from bench.records.as_ical import ical
@@ -27,6 +27,8 @@ def sheet(call: Call) -> Refusal | None:
     record = sheet_of(call.shop, call.args.target)
     if isinstance(record, Refusal):
         return record
+    if refused := no_paper_for(call):
+        return refused
     if call.args.json:
         call.args.form = "json"
     form = call.args.form

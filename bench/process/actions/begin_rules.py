@@ -12,6 +12,7 @@ from bench.process.clocks.edges import Edge
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.pots import Pot, pot_off_ratio, pot_past_life, pot_to_take, pot_word
 from bench.process.clocks.stand_state import StandState, span_at
+from bench.process.parts.measurements import Measurement, deviations_of
 from bench.process.parts.part import (
     ALREADY_DONE,
     REPAIRS,
@@ -50,6 +51,7 @@ def objections_to_begin(
     lasts: timedelta = USUAL_COAT,
     units: ShopUnits = METRIC,
     surface_error_c: float = 0.0,
+    measured: Sequence[Measurement] = (),
 ) -> Iterator[Refusal]:
     """Return every rule against beginning the part's next step at ``at``, on a stand in ``state``.
 
@@ -57,6 +59,7 @@ def objections_to_begin(
     tins: those of the step's product. painters: who would begin it; with nobody named, whatever is
     in anybody's hands stands against it. untrained: who is not trained for isocyanate. lasts:
     from its first face to its last. surface_error_c: of the thermometer surfaces are read with.
+    measured: on the part.
     """
     record = part.current()
     if record is None:
@@ -71,6 +74,7 @@ def objections_to_begin(
         yield from _on_it(part, painters)
         yield from _window(part, record, state, at, now)
         yield from window_against(part, record, around, at, lasts)
+        yield from _held(part, measured, around.products)
     if record.step.kind == "dwell" or record.step.most_s:
         yield from wash_against(around.conditions(at), limits, at, mark)
     if record.step.kind == "coat":
@@ -161,6 +165,22 @@ def _window(
         soaked = [soak_flag(below, mark) for mark in below.marks] if below else []
         opinions = "; ".join(text for text in (state.test, *soaked) if text)
         yield rules.UNTESTED.refuses(rule, opinions, "test it first")
+
+
+def _held(
+    part: Part, measured: Sequence[Measurement], products: Mapping[str, Product]
+) -> Iterator[Refusal]:
+    """Refuse to go over a hold point before all is measured there and within its limits.
+
+    That its test is passed, by name, is asked as of any step.
+    """
+    done = [record for record in part.steps if record.status == "done"]
+    if not done or not done[-1].step.hold_point:
+        return
+    reasons = "; ".join(deviations_of(part, done[-1], measured, products))
+    if reasons:
+        rule = f"hold point: {done[-1].step.name} is not released"
+        yield rules.HOLD_POINT.refuses(rule, reasons, "measure it; rework what is outside limits")
 
 
 def _prepared(part: Part, record: StepRecord) -> Iterator[Refusal]:

@@ -10,7 +10,7 @@ from bench.process.ahead.attendance import Stay
 from bench.process.attention.todo_list import Task
 from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.day_page import begin_by_words, begun_by, first_of, who_words
-from bench.process.plan.late_steps import late_steps, late_words
+from bench.process.plan.late_steps import BROKEN, late_steps, late_words
 
 if TYPE_CHECKING:
     from bench.process.plan.promises import Promises
@@ -26,13 +26,14 @@ def late_tasks(
     """Return a task for each step that should have begun, with what it pushes.
 
     stands: by the tag of each part that is here; in_hand: the tags of which a step is begun.
-    promises: named where a late step breaks one.
+    promises: named where a late step breaks one, and those steps first.
     """
-    return tuple(
+    found = (
         Task("PLAN", stands[step.tag], step.tag, late_words(plan, step, now, promises))
         for step in late_steps(plan, in_hand, now)
         if step.tag in stands
     )
+    return tuple(sorted(found, key=lambda task: not task.text.startswith(BROKEN)))
 
 
 def planned_lines(plan: WorkPlan | None, day: Stay) -> Iterator[str]:

@@ -126,6 +126,9 @@ class WhyAnswer:
     is_proven: bool
 
 
+ALONE = "work and drying take longer, even with the bench to itself"
+
+
 def why_of(built: BuiltPlan, tag: str) -> WhyAnswer:
     """Say why a part cannot be ready on the day its job is promised for."""
     piece = next((n for n, p in enumerate(built.problem.pieces) if p.key == tag), None)
@@ -133,8 +136,11 @@ def why_of(built: BuiltPlan, tag: str) -> WhyAnswer:
         left = (each.reason for each in built.left_out if each.tag == tag)
         return WhyAnswer((next(left, "it has no step to do"),), (), True)
     found = why(built.problem, [piece])
+    # That it is wanted by that day is the question, and no reason.
+    others = [reason for reason in found.reasons if reason != Reason("promise", piece)]
+    reasons = tuple(_reason_words(built, reason) for reason in others)
     return WhyAnswer(
-        tuple(_reason_words(built, reason) for reason in found.reasons),
+        reasons or (ALONE,) * bool(found.reasons),
         tuple(_relief_words(built, relief) for relief in found.reliefs),
         found.is_proven,
     )
@@ -144,7 +150,7 @@ def _reason_words(built: BuiltPlan, reason: Reason) -> str:
     problem = built.problem
     if reason.kind == "resource":
         resource = problem.resources[reason.which]
-        return f"{max(resource.capacity)} x {resource.key}"
+        return f"only {max(resource.capacity)} x {resource.key}"
     if reason.kind == "day":
         limit = problem.day_limits[reason.which]
         hours = limit.most * SLOT_MIN / 60
@@ -175,8 +181,12 @@ def why_words(answer: WhyAnswer, tag: str, day: date) -> Iterator[str]:
         known = "It can be: plan again" if answer.is_proven else "No reason was found: plan again"
         yield f"tag {tag} by {day:%a %d %b}: {known}"
         return
-    yield f"tag {tag} by {day:%a %d %b} is not possible with all of these together:"
-    yield from (f"  {words}" for words in answer.reasons)
+    not_possible = f"tag {tag} by {day:%a %d %b} is not possible"
+    if len(answer.reasons) == 1:
+        yield f"{not_possible}: {answer.reasons[0]}"
+    else:
+        yield f"{not_possible} with all of these together:"
+        yield from (f"  {words}" for words in answer.reasons)
     yield from answer.reliefs
     if not answer.is_proven:
         yield "Not proven: the bench's own planner did not find a way"
@@ -223,6 +233,10 @@ def risk_words(answer: RiskAnswer) -> Iterator[str]:
     if not answer.missed:
         yield "No window is missed in any of 500 tries with other luck"
         return
-    yield f"Some window is missed in {answer.missed * 100:.0f} of 100 tries with other luck:"
+    yield f"Some window is missed in {_of_100(answer.missed)} tries with other luck:"
     for step in answer.steps:
-        yield f"  tag {step.tag} {step.name}: {step.missed * 100:.0f} of 100"
+        yield f"  tag {step.tag} {step.name}: {_of_100(step.missed)}"
+
+
+def _of_100(share: float) -> str:
+    return f"{share * 100:.0f} of 100" if share >= 0.01 else "less than 1 of 100"

@@ -132,17 +132,29 @@ def first_of(plan: WorkPlan, day: Stay) -> tuple[AgreedStep, ...]:
     return tuple(sorted(firsts, key=lambda step: (step.starts, step.tag)))
 
 
+def is_over(plan: WorkPlan, now: datetime) -> bool:
+    """Say whether all that is planned should be done, and is not."""
+    return bool(plan.steps) and max(step.ends for step in plan.steps) < now
+
+
 def step_words(step: AgreedStep, now: datetime) -> str:
     """Say when a step begins: "10:45 tag 12 Gloss 1 (mix 10:25)". now: in the shop's zone."""
-    before = ""
-    if step.mixes_at is not None:
-        before = f" (mix {format_clock(step.mixes_at, now)})"
-    elif step.open_pot:
-        before = f" (pot {step.open_pot})"
-    if step.abrading_from is not None:
-        before += f" (abrade {format_clock(step.abrading_from, now)})"
+    hours = [("mix", step.mixes_at), ("abrade", step.abrading_from)]
+    told = [f"{what} {format_clock(at, now)}" for what, at in hours if at is not None]
+    if step.open_pot:
+        told.append(f"pot {step.open_pot}")
+    before = f" ({', '.join(told)})" if told else ""
+    return f"{format_clock(step.begins, now)} {_called(step)}{before}"
+
+
+def in_hand_words(step: AgreedStep, now: datetime) -> str:
+    """Say until when a step takes that is begun: "in hand until 09:20: tag 12 Mordant wash"."""
+    return f"in hand until {format_clock(step.ends, now)}: {_called(step)}"
+
+
+def _called(step: AgreedStep) -> str:
     share = f" {step.share[0]}/{step.share[1]}" if step.share[1] > 1 else ""
-    return f"{format_clock(step.begins, now)} tag {step.tag} {step.name}{share}{before}"
+    return f"tag {step.tag} {step.name}{share}"
 
 
 def who_words(step: AgreedStep, now: datetime) -> str:

@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 
 from bench.process.clocks.part_clocks import Environment
 from bench.process.clocks.pots import Pot
 from bench.process.parts.job import Job
 from bench.process.parts.part import Part, StepRecord
+from bench.process.plan.agreed import WorkPlan
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Shape, SprayTool
 from bench.process.stock.equipment import Equipment
@@ -139,8 +141,8 @@ class PlanInputs:
 
     around: readings, hours, products. jobs: by the tag of the part. left_ml: in each open pot, by
     its letter. masks_until: when the clearance time of what was sprayed ends, None where it is
-    over. agreed: when each step begins in the plan that was agreed, by tag and step number. days:
-    how far is planned, from today. trained: every painter is, where nobody differs.
+    over. plan: the agreed one, None without. line: the newest entry of the log when all this was
+    read. days: how far is planned, from today.
     """
 
     now: datetime
@@ -159,8 +161,17 @@ class PlanInputs:
     shop: ShopFigures = ShopFigures()
     prices: Prices = Prices()
     masks_until: datetime | None = None
-    agreed: Mapping[tuple[str, int], datetime] = field(default_factory=dict)
+    plan: WorkPlan | None = None
+    line: int = 0
     days: int = PLAN_DAYS
+
+    @cached_property
+    def agreed(self) -> Mapping[tuple[str, int], datetime]:
+        """Give when each step begins in the plan that is agreed, by tag and step number."""
+        begins: dict[tuple[str, int], datetime] = {}
+        for step in self.plan.steps if self.plan else ():
+            begins.setdefault((step.tag, step.number), step.begins)
+        return begins
 
 
 def usual_step_figures(

@@ -14,7 +14,9 @@ from bench.process.plan.day_page import LATE_AFTER
 from bench.process.wording.time_text import format_clock, format_duration
 
 if TYPE_CHECKING:
-    from bench.process.plan.promises import Promises
+    from bench.process.plan.promises import Promised, Promises
+
+BROKEN = "PROMISE BROKEN"
 
 MOST_TOLD = 3
 """So many pushed steps are named, the others counted."""
@@ -50,20 +52,48 @@ def late_steps(plan: WorkPlan, in_hand: Collection[str], now: datetime) -> tuple
 def pushes(plan: WorkPlan, step: AgreedStep, now: datetime) -> tuple[Pushed, ...]:
     """Return what comes later where a step begins only now, in the order in which it begins.
 
-    The part's own next steps move by as much, since what lies between them is drying. What the same
-    painters do next, and what shares its pot, moves where it would overlap.
+    The part's own next steps move by as much, since what lies between them is drying; so does the
+    window of each, which its coat below opens. What the same painters do next, and what shares its
+    pot, moves where it would overlap.
     """
+    return _pushed(plan, step, _delayed(plan, step, now))
+
+
+def pushes_in_hours(
+    plan: WorkPlan, step: AgreedStep, now: datetime, hours: Hours
+) -> tuple[Pushed, ...]:
+    """Return the same, with what is pushed beyond the shop's hours done when somebody is in."""
+    after = slipped(plan, [step], now, hours)
+    pairs = zip(plan.steps, after.steps, strict=True)
+    moved = {_key(was): each.begins - was.begins for was, each in pairs if each != was}
+    return _pushed(plan, step, moved)
+
+
+Delays = dict[tuple[str, int, int], timedelta]
+"""How much later each step begins, by its tag, number and share."""
+
+
+def _delayed(plan: WorkPlan, step: AgreedStep, now: datetime) -> Delays:
     moved = {_key(step): max(now - step.starts, timedelta(0))}
-    pushed = []
     for later in sorted(plan.steps, key=lambda each: each.starts):
         if _key(later) in moved or later.starts < step.starts:
             continue
         delay = max(_delays(plan, later, moved), default=timedelta(0))
         if delay > timedelta(0):
             moved[_key(later)] = delay
-            begins = later.begins + delay
-            misses = later.closes is not None and begins >= later.closes
-            pushed.append(Pushed(later, begins, misses))
+    return moved
+
+
+def _pushed(plan: WorkPlan, late: AgreedStep, moved: Delays) -> tuple[Pushed, ...]:
+    pushed = []
+    below: dict[str, timedelta] = {}
+    for step in sorted(plan.steps, key=lambda each: each.starts):
+        delay = moved.get(_key(step), timedelta(0))
+        closes = step.closes and step.closes + below.get(step.tag, timedelta(0))
+        below[step.tag] = delay
+        if delay > timedelta(0) and _key(step) != _key(late):
+            begins = step.begins + delay
+            pushed.append(Pushed(step, begins, misses=closes is not None and begins >= closes))
     return tuple(pushed)
 
 
@@ -74,9 +104,10 @@ def slipped(plan: WorkPlan, late: Iterable[AgreedStep], now: datetime, hours: Ho
     """
     there = None if hours.always_in else stays(hours, now, LOOK_AHEAD_DAYS)
     for step in late:
-        begins = {_key(step): step.begins + max(now - step.starts, timedelta(0))}
-        begins |= {_key(each.step): each.begins for each in pushes(plan, step, now)}
-        steps = (_begun(each, begins.get(_key(each), each.begins), there) for each in plan.steps)
+        moved = _delayed(plan, step, now)
+        delays = (moved.get(_key(each), timedelta(0)) for each in plan.steps)
+        pairs = zip(plan.steps, delays, strict=True)
+        steps = (_begun(each, each.begins + delay, there) for each, delay in pairs)
         plan = replace(plan, steps=tuple(steps))
     return plan
 
@@ -99,9 +130,7 @@ def _begun(step: AgreedStep, begins: datetime, there: Sequence[Stay] | None) -> 
     )
 
 
-def _delays(
-    plan: WorkPlan, later: AgreedStep, moved: dict[tuple[str, int, int], timedelta]
-) -> Iterator[timedelta]:
+def _delays(plan: WorkPlan, later: AgreedStep, moved: Delays) -> Iterator[timedelta]:
     for earlier in plan.steps:
         delay = moved.get(_key(earlier))
         if delay is None or earlier.starts > later.starts:
@@ -120,28 +149,36 @@ def _key(step: AgreedStep) -> tuple[str, int, int]:
 def late_words(
     plan: WorkPlan, step: AgreedStep, now: datetime, promises: Promises | None = None
 ) -> str:
-    """Say how late a step is, what it pushes, and which promises are then not kept any more.
+    """Say which promises a late step breaks, how late it is, and what it pushes: the worst first.
 
     now: in the shop's zone; promises: None where nobody knows what is promised.
     """
     late = format_duration((now - step.starts).total_seconds())
-    words = f"tag {step.tag} {step.name} is {late} late"
-    pushed = pushes(plan, step, now)
     broken = _broken_words(plan, step, now, promises) if promises is not None else ""
+    words = f"{broken}tag {step.tag} {step.name} is {late} late"
+    if promises is None:
+        pushed = pushes(plan, step, now)
+    else:
+        pushed = pushes_in_hours(plan, step, now, promises.grid.hours)
     if not pushed:
-        return f"{words}: nothing else moves{broken}"
+        return f"{words}: nothing else moves"
     first = sorted(pushed, key=lambda each: not each.misses)[:MOST_TOLD]
     told = ", ".join(_pushed_words(each, now) for each in first)
     more = f" and {len(pushed) - len(first)} more" if len(pushed) > len(first) else ""
-    return f"{words}: pushes {told}{more}{broken}. Plan again"
+    return f"{words}: pushes {told}{more}. Plan again"
 
 
 def _broken_words(plan: WorkPlan, step: AgreedStep, now: datetime, promises: Promises) -> str:
     """Name the promises that the plan keeps, and does not keep with a step begun only now."""
     before = {each.tag: each.days for each in promises.of(plan)}
     after = promises.of(slipped(plan, [step], now, promises.grid.hours))
-    broken = [each.words for each in after if each.days < 0 <= before.get(each.tag, -1)]
-    return f". PROMISE BROKEN: {'; '.join(broken)}" if broken else ""
+    broken = [each for each in after if each.days < 0 <= before.get(each.tag, -1)]
+    return f"{BROKEN}: {', '.join(broken_words(each) for each in broken)}: " if broken else ""
+
+
+def broken_words(promised: Promised) -> str:
+    """Say shortly how a promise is broken: "tag 2 ready Fri 20 Jun, not Thu 19 Jun"."""
+    return f"tag {promised.tag} ready {promised.ready:%a %d %b}, not {promised.promised:%a %d %b}"
 
 
 def _pushed_words(pushed: Pushed, now: datetime) -> str:

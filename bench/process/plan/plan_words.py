@@ -28,16 +28,20 @@ def worth_words(draft: Draft) -> tuple[str, ...]:
 
 def _worth(draft: Draft) -> Iterator[str]:
     counts, plan = draft.cost, draft.plan
-    late = count_words(counts.late_days, "late day") if counts.late_days else "nothing late"
-    best = not (counts.missed or counts.late_days or draft.no_room)
-    mixes = count_words(counts.mixes, "mix")
-    yield f"{_capital(count_words(counts.missed, 'window'))} missed, {late}, {mixes}" + (
-        ": no plan misses less" if best else ""
-    )
-    yield proof_words(plan)
     if draft.no_room:
         days = (plan.until - plan.made_at).days
         yield BEYOND_HORIZON.format(tags=f"tag {', '.join(draft.no_room)}", days=days)
+    if not plan.steps:
+        return
+    late = count_words(counts.late_days, "late day") if counts.late_days else "nothing late"
+    best = not (counts.missed or counts.late_days)
+    mixes = count_words(counts.mixes, "mix")
+    worth = f"{count_words(counts.missed, 'window')} missed, {late}, {mixes}"
+    if draft.no_room:
+        yield f"The rest: {worth}"
+    else:
+        yield _capital(worth) + (": no plan misses less" if best else "")
+    yield proof_words(plan)
 
 
 def proof_words(plan: WorkPlan) -> str:

@@ -58,6 +58,9 @@ WINDOW_MISSED: Final = Rule(
     "window-missed", reasons=("abraded and wiped, not recorded", COUPON, DATA_SHEET)
 )
 UNTESTED: Final = Rule("untested", reasons=(COUPON,))
+HOLD_POINT: Final = Rule(
+    "hold-point", reasons=("released by the inspector", "measured, not recorded")
+)
 NOT_PREPARED: Final = Rule("not-prepared", reasons=("prepared, not recorded", DATA_SHEET))
 OVER_UNKNOWN: Final = Rule("over-unknown", reasons=(COUPON, DATA_SHEET))
 NOT_OVER: Final = Rule("not-over", reasons=(COUPON, DATA_SHEET))

@@ -39,7 +39,7 @@ class Step:
     flashed off. remedy: what to do when the window was missed; of a wash or other work, where its
     test is not passed. hazards: names out of ``process/safety/hazards.py`` that come of the step
     itself, such as "dust". measure: kinds out of ``measurement_kinds.py`` that are wanted of it; no
-    step waits for them. accept: their limits.
+    step waits for them, unless it is a hold_point. accept: their limits.
     labour_s, labour_s_m2: how long it keeps hands busy, for each lot and for each m2; hands: pairs
     of them; follow_s: the longest pause before the next step, 0 at once; abrading_s: what it takes
     to abrade below it after a missed window; spray_space: whether it takes one; place: where it is
@@ -66,6 +66,7 @@ class Step:
     reminders: tuple[str, ...] = ()
     measure: tuple[str, ...] = ()
     accept: tuple[Accepted, ...] = ()
+    hold_point: bool = False
     labour_s: float | None = None
     labour_s_m2: float | None = None
     hands: Literal[1, 2] | None = None
@@ -225,6 +226,9 @@ def _check_measured(step: Step, here: tuple[str | int, ...]) -> None:
     of_coat = {"wft", "dft"} & {*step.measure}
     if of_coat and step.kind != "coat":
         raise BadSheet((*here, "measure"), f"only a coat has a film; take '{min(of_coat)}' out")
+    if step.hold_point and (step.kind == "cure" or not (step.test or step.measure)):
+        words = "nothing says what it holds for; give a step before the cure 'test' or 'measure'"
+        raise BadSheet((*here, "hold_point"), words)
 
 
 MOST_LABOUR_S = 24 * 3600.0

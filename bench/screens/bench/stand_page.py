@@ -25,6 +25,7 @@ from bench.process.refusals.refusal import Refusal
 from bench.process.wording.time_text import countdown, format_clock, format_duration
 from bench.screens.bench.cautions import masks_words, step_rows
 from bench.screens.bench.last_action import LastAction
+from bench.screens.bench.planned import planned
 from bench.screens.bench.step_details import step_notes
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, first_of, help_behind, only
@@ -183,9 +184,11 @@ class StandPage(BenchScreen[None]):
         return [(name, "bold"), *((text, "bold") for text in choices)]
 
     def _first(self, placed: PlacedPart, width: int) -> list[list[tuple[str, str]]]:
-        """Notes, then what would come of starting now."""
+        """What the plan says, notes, then what would come of starting now."""
         notes = [note_words(note, self.bench.now()) for note in placed.notes]
         texts = [wrapped([note], width, "note: ") for note in notes]
+        by_plan = planned(self.bench.view, placed.part, self.bench.now(), days=True)
+        texts.insert(0, wrapped([by_plan] if by_plan else [], width))
         if placed.part.current() is not None:
             texts.append(ahead_lines(self._ahead.of(self.bench), width))
         return [[(row, "bold") for row in rows] for rows in texts if rows]

@@ -13,8 +13,8 @@ from bench.process.actions.next_action import action_line, action_word, next_act
 from bench.process.attention.todo_list import Task, is_near, is_soon, urgency
 from bench.process.clocks.stand_state import HARM
 from bench.process.parts.part import Part, is_lot_of, last_event_at
-from bench.process.plan.day_page import planned_words
 from bench.process.refusals.refusal import Refusal
+from bench.screens.bench.planned import planned
 from bench.screens.core.keys import KeyWord, first_of, help_behind
 from bench.screens.core.pages import PagedScreen, chunks
 from bench.shop.core.transaction import Outcome
@@ -188,15 +188,10 @@ class WholeBench(PagedScreen[None]):
             off = [other.part for other in view.off_stand if other.part.rework]
             lots = tuple(lot for lot in off if part and is_lot_of(lot.tag, part.tag))
             marks = number == self.chosen, number in up
-            planned = self._planned(part) if state.word not in ("WORKING", "HOLD") else ""
-            looks.append(StandLook(number, part, state, *marks, notes, lots, planned))
+            is_shown = part is not None and state.word not in ("WORKING", "HOLD")
+            by_plan = planned(view, part, now) if part is not None and is_shown else ""
+            looks.append(StandLook(number, part, state, *marks, notes, lots, by_plan))
         return looks
-
-    def _planned(self, part: Part | None) -> str:
-        """When the agreed plan begins a part's next step; of one in hand nothing."""
-        plan, now = self.bench.view.plan, self.bench.now()
-        is_idle = part is not None and part.tag not in self.bench.view.in_hand()
-        return planned_words(plan, part.tag, now) if part is not None and is_idle else ""
 
     def _stands(self, numbers: Sequence[int], width: int, block: int) -> list[Line]:
         across, gap = 3, 3 if width >= WIDE else 1

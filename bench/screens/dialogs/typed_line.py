@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar, TypeVar
 
+from bench.process.refusals.refusal import Refusal
 from bench.process.wording.display_units import ShopUnits
 from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.screens.dialogs.number_input import LETTERS, is_written
+from bench.widgets.lines import Line
 
 T = TypeVar("T")
 
@@ -22,10 +24,16 @@ class TypedLine(BenchScreen[T | None]):
 
     FROM_A_KEYBOARD = LETTERS
     ANSWER_LINES = 0
+    REFUSAL_LINES = 2
 
     def __init__(self) -> None:
         super().__init__()
         self.typed, self.wrong = "", ""
+
+    def foot(self, width: int) -> list[Line]:
+        """Return a refusal, which what is typed may be the answer to; of other answers nothing."""
+        is_refused = isinstance(self.bench.said, Refusal)
+        return self.said_lines(width, self.REFUSAL_LINES) if is_refused else []
 
     @property
     def _units(self) -> ShopUnits:

@@ -387,19 +387,27 @@ async def find_tag(bench: Paintbench) -> None:
     """A part by its tag: its page where it is on the bench, else its sheet."""
     from bench.screens.parts.scanned import page_of  # its pages ask through these flows themselves
 
-    tag = await bench.push_screen_wait(TagNumber("Find a tag", "back"))
-    if not tag:
+    tag = await ask_tag(bench, "Find a tag")
+    if tag is None:
         return
-    here = [placed.part for placed in bench.view.everything()]
-    lot = [part for part in here if tag.lower() == part.tag.lower() or is_lot_of(part.tag, tag)]
-    if len(lot) > 1:
-        titles = {f"tag {part.tag} {part_words(part)}": part.tag for part in lot}
-        chosen = await choose(bench, f"Which piece of the lot {tag}?", titles)
-        if chosen is None:
-            return
-        tag = chosen
     page = page_of(bench, tag)
     if isinstance(page, Refusal):
         bench.tell(page)
     else:
         await show(bench, page)
+
+
+async def ask_tag(bench: Paintbench, title: str) -> str | None:
+    """Ask for a tag by its figures, and for the piece where a lot has several; None for back.
+
+    It may be one that is not on the bench.
+    """
+    tag = await bench.push_screen_wait(TagNumber(title, "back"))
+    if not tag:
+        return None
+    here = [placed.part for placed in bench.view.everything()]
+    lot = [part for part in here if tag.lower() == part.tag.lower() or is_lot_of(part.tag, tag)]
+    if len(lot) > 1:
+        titles = {f"tag {part.tag} {part_words(part)}": part.tag for part in lot}
+        return await choose(bench, f"Which piece of the lot {tag}?", titles)
+    return tag

@@ -1,4 +1,4 @@
 """The plan on the screen: a day a page, planning again, agreeing, when and why.
 
-Imports core and dialogs.
+Imports core, dialogs, stock and parts.
 """

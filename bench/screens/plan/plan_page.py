@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import ClassVar
 
 from bench.process.ahead.attendance import Stay
-from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.answers import (
     RiskAnswer,
     WhenAnswer,
@@ -22,6 +23,8 @@ from bench.process.plan.day_page import (
     days_of,
     first_of,
     hours_of,
+    in_hand_words,
+    is_over,
     next_of,
     step_words,
     who_words,
@@ -36,8 +39,9 @@ from bench.screens.core.base import BenchScreen
 from bench.screens.core.keys import KeyWord, Method, active_keys
 from bench.screens.core.pages import PageRow, chunks
 from bench.screens.dialogs.days import ask_day
-from bench.screens.dialogs.questions import choose
+from bench.screens.parts.part_flows import ask_tag
 from bench.screens.stock.quote import ask_lot
+from bench.shop.core.transaction import no_tag
 from bench.shop.plan import agreeing
 from bench.shop.plan.asking import risk_question, when_question, why_question
 from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
@@ -45,6 +49,9 @@ from bench.shop.plan.planning import NotProven, plan_question
 from bench.shop.plan.step_needs import day_lanes
 from bench.widgets.lines import Line, line, wrapped
 from bench.widgets.plan_lanes import lane_lines
+
+THE_PLAN = "a plan"
+"""What `*` sets the planner to; everything else is a question beside it."""
 
 AT_LEAST = 3
 """Lines of the list below the lanes, whatever there is above."""
@@ -55,6 +62,7 @@ class PlanPage(BenchScreen[None]):
 
     HELP_KEY = KeyWord(("8", "?"), "8", "help")
     SHOWS_THE_BENCH = True
+    ANSWER_LINES = 2
 
     def __init__(self) -> None:
         super().__init__()
@@ -65,6 +73,7 @@ class PlanPage(BenchScreen[None]):
         self.told: tuple[str, ...] = ()
         self.asked_of = ("", date.max)
         self.process: PlannerProcess | None = None
+        self.busy_with = self.part = ""
 
     # -- what is shown ---------------------------------------------------------
 
@@ -112,10 +121,15 @@ class PlanPage(BenchScreen[None]):
     def _rows(self, plan: WorkPlan, shown: Stay, now: datetime) -> Iterator[PageRow]:
         for text in self._status():
             yield text, "bold"
+        if self.part:
+            yield from self._of_part(plan, now)
+            return
         is_today, draft = shown[0].date() == now.date(), self.draft
         if draft is not None and is_today:
             yield from self._of_draft(draft, now)
         elif draft is None:
+            if is_over(plan, now):
+                yield "All of this plan is over: * plans again", "refused"
             for task in self.bench.view.late(now):
                 yield task.text, "refused"
             yield from _promised(self.bench.view.promised(now))
@@ -137,7 +151,7 @@ class PlanPage(BenchScreen[None]):
         yield from _promised(draft.promised)
         moved = moves(self.bench.view.plan, draft.plan)
         if self.bench.view.plan is not None:
-            yield f"{len(moved) or 'no'} step{'s' * (len(moved) != 1)} moved:", "bold"
+            yield f"{count_words(len(moved), 'step')} moved{':' if moved else ''}", "bold"
         for each in moved:
             yield f"  {move_words(each, now)}", ""
 
@@ -149,13 +163,39 @@ class PlanPage(BenchScreen[None]):
             count = len(draft.assumed)
             yield f"{count_words(count, 'figure')} that nobody typed (?): / then set-up", "dim"
 
+    def _of_part(self, plan: WorkPlan, now: datetime) -> Iterator[PageRow]:
+        """Everything that is planned of the part that was asked for, whatever the day."""
+        steps, draft = plan.of_part(self.part), self.draft
+        promised = draft.promised if draft is not None else self.bench.view.promised(now)
+        yield f"tag {self.part}, step by step:" if steps else f"tag {self.part}: no step", "bold"
+        yield from _promised([each for each in promised if each.tag == self.part])
+        yield from (
+            (f"not planned: {left.reason}", "")
+            for left in (draft.left_out if draft is not None else ())
+            if left.tag == self.part
+        )
+        for step in steps:
+            yield f"  {self._step_words(step, now, who_words)}", ""
+            if step.closes is not None:
+                yield f"    begin by {format_clock(step.closes, now)}", ""
+
+    def _step_words(
+        self, step: AgreedStep, now: datetime, words: Callable[[AgreedStep, datetime], str]
+    ) -> str:
+        """Say when a step begins, or until when it takes where it is in hand."""
+        placed = self.bench.view.find(step.tag)
+        current = placed.part.current() if placed is not None else None
+        if current is None or current.status != "in hand" or current.number != step.number:
+            return words(step, now)
+        return in_hand_words(step, now)
+
     def _next(self, plan: WorkPlan, now: datetime) -> Iterator[PageRow]:
         for name in self.bench.view.painters:
             steps = next_of(plan, name, now)
             if steps:
                 yield f"{name} next:", "bold"
             for step in steps:
-                yield f"  {step_words(step, now)}", ""
+                yield f"  {self._step_words(step, now, step_words)}", ""
 
     def _of_day(self, plan: WorkPlan, shown: Stay) -> Iterator[PageRow]:
         """Everything that a day to come begins, painter by painter."""
@@ -177,10 +217,14 @@ class PlanPage(BenchScreen[None]):
     # -- planning --------------------------------------------------------------
 
     def _status(self) -> list[str]:
-        if self.process is not None:
-            so_far = " The best so far is shown." if self.draft is not None else ""
-            return [f"Working it out ...{so_far} * stops it"]
-        return [*self.told, self.note] if self.note else [*self.told]
+        is_busy = self.process is not None
+        busy = f"Working out {self.busy_with}{self._best_words()} * stops it" if is_busy else ""
+        return [words for words in (busy, *self.told, self.note) if words]
+
+    def _best_words(self) -> str:
+        """Say what becomes of a plan that is not worked out to its end."""
+        is_there = self.busy_with == THE_PLAN and self.draft is not None
+        return ". The best so far is shown." if is_there else "."
 
     def _take_in(self) -> None:
         """Take what the planner answered since the last picture."""
@@ -195,33 +239,38 @@ class PlanPage(BenchScreen[None]):
                 self.told = words
             elif isinstance(answer, Ended):
                 self.process = None
-                self.note = answer.fault or self.note
+                if answer.fault:
+                    self.note = f"{answer.fault[0].upper()}{answer.fault[1:]}{self._best_words()}"
 
     def plan_again(self) -> None:
-        """Make a plan of the bench as it is now; pressed again, stop and keep the best so far."""
+        """Make a plan of the bench as it is now. While anything is worked out: stop that."""
         self.bench.said = None
         if self.process is not None:
             self._stop()
             return
         self.draft, self.day = None, 0
-        self._put(lambda: plan_question(self.bench.shop))
+        self._put(THE_PLAN, lambda: plan_question(self.bench.shop))
 
     def _stop(self) -> None:
+        """End what is worked out, and say what that was."""
         if self.process is not None:
             self._take_in()
         if self.process is not None:
             self.process.end()
-            self.process, self.note = None, "stopped"
+            self.process = None
+            self.note = f"Stopped working out {self.busy_with}{self._best_words()}"
 
     def agree(self) -> None:
-        """Make the draft the plan of the bench."""
+        """Make the draft the plan of the bench; it is then no longer made better."""
         self._stop()
         if (
             self.draft is not None
             and self.draft.plan.steps
             and self.tell(self.bench.do(agreeing.agree, self.bench.painter, self.draft.plan))
         ):
-            self.draft, self.note = None, ""
+            self.draft, self.told = None, ()
+            if self.busy_with == THE_PLAN:
+                self.note = ""
 
     def on_unmount(self) -> None:
         """End the planner with the page."""
@@ -234,36 +283,40 @@ class PlanPage(BenchScreen[None]):
         """Ask when a new part could be ready."""
         lot = await ask_lot(self.bench, "When can it be ready?")
         if lot is not None:
-            self._put(lambda: when_question(self.bench.shop, [lot]))
+            name = self.bench.view.shapes[lot.shape].name
+            about = f"when {lot.count} x {name} can be ready"
+            self._put(about, lambda: when_question(self.bench.shop, [lot]))
 
     async def ask_why(self) -> None:
         """Ask why a part cannot be ready by a day."""
-        parts = [placed.part for placed in self.bench.view.everything()]
-        names = [(f"tag {part.tag} {part.name}", part.tag) for part in parts]
-        tag = await choose(self.bench, "Why can it not be ready by a day? Which part?", names)
+        tag = await ask_tag(self.bench, "Why can it not be ready by a day? Type its tag")
         day = await ask_day(self.bench, f"Tag {tag}: by which day?") if tag else None
         if tag and day:
             self.asked_of = tag, day
-            self._put(lambda: why_question(self.bench.shop, tag, day))
+            about = f"why tag {tag} cannot be ready by {day:%a %d %b}"
+            self._put(about, lambda: why_question(self.bench.shop, tag, day))
 
     def ask_risk(self) -> None:
-        """Ask how likely windows are missed by the agreed plan."""
-        self._put(lambda: risk_question(self.bench.shop))
+        """Ask how likely windows are missed by the plan that is shown."""
+        self._put("the risk", lambda: risk_question(self.bench.shop, self.plan))
 
-    def _put(self, read: Callable[[], Question | Refusal]) -> None:
-        """Put a question to the planner; what it was busy with is stopped."""
+    def _put(self, what: str, read: Callable[[], Question | Refusal]) -> None:
+        """Put a question to the planner. what: is worked out. What it was busy with is stopped."""
+        self.note, self.page = "", 0
         self._stop()
-        self.note, self.told, self.page = "", (), 0
+        if what == THE_PLAN:
+            self.told = ()
         question = self.bench.data.read(read)
         if isinstance(question, Refusal):
             self.bench.tell(question)
         elif question is not None:
-            self.process = PlannerProcess(question)
+            self.process, self.busy_with = PlannerProcess(question), what
 
     def _answer_words(self, answer: object) -> tuple[str, ...]:
         """Say what was answered to a question besides a plan."""
         if isinstance(answer, WhenAnswer):
-            return when_words(answer, self.bench.now())
+            about = f"{self.busy_with[0].upper()}{self.busy_with[1:]}:"
+            return about, *when_words(answer, self.bench.now())
         if isinstance(answer, WhyAnswer):
             return tuple(why_words(answer, *self.asked_of))
         return tuple(risk_words(answer)) if isinstance(answer, RiskAnswer) else ()
@@ -271,9 +324,18 @@ class PlanPage(BenchScreen[None]):
     # -- turning ---------------------------------------------------------------
 
     def turn_day(self, pressed: str) -> None:
-        """Show the day before, 4, or after, 6."""
+        """Show the day before, 4, or after, 6: its list, and no answer any more."""
         last = max(len(self.days) - 1, 0)
         self.day, self.page = min(max(self.day + (-1 if pressed == "4" else 1), 0), last), 0
+        self.part, self.told = "", ()
+
+    async def choose_part(self) -> None:
+        """Show what is planned of one part; pressed again, the day."""
+        tag = "" if self.part else await ask_tag(self.bench, "What is planned of which tag?")
+        if tag and self.bench.view.find(tag) is None:
+            self.bench.tell(no_tag(tag))
+        else:
+            self.part, self.page = tag or "", 0
 
     def more(self) -> None:
         """Show the rest of the list."""
@@ -284,22 +346,31 @@ class PlanPage(BenchScreen[None]):
         idle: set[Method] = set()
         if self.draft is None or not self.draft.plan.steps:
             idle.add(PlanPage.agree)
-        if self.bench.view.plan is None:
-            idle.add(PlanPage.ask_risk)
+        if self.plan is None or not self.plan.steps:
+            idle |= {PlanPage.ask_risk, PlanPage.choose_part}
         if self.pages < 2:
             idle.add(PlanPage.more)
         if len(self.days) < 2:
             idle.add(PlanPage.turn_day)
-        return active_keys(self.KEYS, idle)
+        words: dict[Method, str] = {}
+        if self.process is not None:
+            words[PlanPage.plan_again] = "stop"
+        if self.part:
+            words[PlanPage.choose_part] = "all"
+        return [
+            replace(key, word=words.get(key.do, key.word)) if key.do is not None else key
+            for key in active_keys(self.KEYS, idle)
+        ]
 
     KEYS: ClassVar[Sequence[KeyWord]] = (
         KeyWord(("4", "6"), "4 6", "days", each=turn_day),
+        KeyWord(("+",), "+", "agree", agree),
+        KeyWord(("*",), "*", "plan", plan_again),
         KeyWord(("9",), "9", "more", more),
+        KeyWord(("5",), "5", "part", choose_part),
         KeyWord(("1",), "1", "when?", ask_when),
         KeyWord((".",), ".", "why?", ask_why),
         KeyWord(("7",), "7", "risk", ask_risk),
-        KeyWord(("+",), "+", "agree", agree),
-        KeyWord(("*",), "*", "plan", plan_again),
         KeyWord(("0", "/"), "0", "back", BenchScreen.back),
     )
 

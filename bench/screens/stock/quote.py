@@ -85,7 +85,7 @@ class QuoteScreen(WrittenPage):
                 self.days = when_words(answer, self.bench.now())
             elif isinstance(answer, Ended):
                 self.process = None
-                self.days = (answer.fault,) if answer.fault else self.days
+                self.days = (f"No day: {answer.fault}",) if answer.fault else self.days
         return ("Working it out ..",) if self.process is not None else self.days
 
     def ask_when(self) -> None:

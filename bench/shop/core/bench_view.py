@@ -196,9 +196,18 @@ class BenchView:
         return slipped(self.plan, late, now, self.house.hours)
 
     def promised(self, now: datetime) -> tuple[Promised, ...]:
-        """List how the promised parts stand by the plan, the one with the least to spare first."""
-        plan = self.as_it_stands(now)
-        return self.promises(now).of(plan) if plan is not None else ()
+        """List how the promised parts stand by the plan, the one with the least to spare first.
+
+        It is worked out once a minute.
+        """
+        if not any(job.promised for job in self.jobs.values()):
+            return ()
+        minute = now.replace(second=0, microsecond=0)
+        plan = self.as_it_stands(minute) if minute not in self._promised_at else None
+        if plan is not None:
+            self._promised_at.clear()
+            self._promised_at[minute] = self.promises(minute).of(plan)
+        return self._promised_at.get(minute, ())
 
     def job_days(self, job: Job, now: datetime) -> JobDays | None:
         """Say when the parts of a job are ready by the plan; None without a plan or parts here."""
@@ -221,6 +230,11 @@ class BenchView:
     @cached_property
     def _late_at(self) -> dict[datetime, tuple[Task, ...]]:
         """The late steps at the minute that was asked for last."""
+        return {}
+
+    @cached_property
+    def _promised_at(self) -> dict[datetime, tuple[Promised, ...]]:
+        """How promised parts stand at the minute that was asked for last."""
         return {}
 
     def alarming(self, now: datetime) -> tuple[Alarm, ...]:
@@ -267,7 +281,13 @@ class BenchView:
 
 def read_bench(shop: Shop) -> BenchView:
     """Read the bench as it is now."""
-    with shop.store.reading() as session, bench_rows.settings_at_hand(session):
+    with shop.store.reading() as session:
+        return bench_in(session, shop)
+
+
+def bench_in(session: Session, shop: Shop) -> BenchView:
+    """Give the bench as a session sees it: what else is read in that is of the same moment."""
+    with bench_rows.settings_at_hand(session):
         clock = timekeeping.read_state(session, shop.clock)
         return view_of(session, shop.air, shop.clock.now(), clock)
 

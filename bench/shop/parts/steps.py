@@ -34,6 +34,7 @@ from bench.process.sheets.route import Step, tool_key
 from bench.shop.core.mappers import (
     equipment_items,
     marks_json,
+    measurements_of,
     step_of,
     typed_equipment,
     untrained_painters,
@@ -135,6 +136,7 @@ def _in_the_way(job: PartAction, when: datetime, painters: list[str]) -> list[Re
             length_of(job.act.session, job.part, job.products).lasts,
             job.act.house.units,
             job.act.once(surface_error_c, InstrumentRow),
+            measurements_of(job.act.session, job.row),
         )
     )
 

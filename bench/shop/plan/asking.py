@@ -19,7 +19,6 @@ from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import Schedule
 from bench.process.refusals.refusal import Refusal
-from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
 from bench.shop.plan.inputs import plan_inputs
 from bench.shop.plan.planner_process import Ended, PlannerProcess, Question
@@ -40,7 +39,6 @@ class WhenQuestion:
     """When new parts could all be ready beside what is planned."""
 
     inputs: PlanInputs
-    agreed: WorkPlan | None
     items: tuple[QuoteItem, ...]
 
     def answer(self, tell: Callable[[object], bool]) -> None:
@@ -50,8 +48,8 @@ class WhenQuestion:
 
     def _planned(self, built: BuiltPlan) -> Schedule:
         """Return where all the others are, by the plan that is agreed or by one made for this."""
-        if self.agreed is not None:
-            return agreed_schedule(built, self.agreed)
+        if self.inputs.plan is not None:
+            return agreed_schedule(built, self.inputs.plan)
         alone = build(self.inputs).problem
         return embedded.plan(alone, Random(SEED), ROUNDS) if alone.pieces else Schedule(())
 
@@ -80,15 +78,15 @@ class WhyQuestion:
 
 @dataclass(frozen=True)
 class RiskQuestion:
-    """How likely windows are missed by the agreed plan."""
+    """How likely windows are missed by the plan that the inputs have."""
 
     inputs: PlanInputs
-    agreed: WorkPlan
 
     def answer(self, tell: Callable[[object], bool]) -> None:
         """Tell a RiskAnswer."""
+        assert self.inputs.plan is not None
         built = build(self.inputs)
-        tell(risk_of(built, self.inputs, agreed_schedule(built, self.agreed), Random(SEED)))
+        tell(risk_of(built, self.inputs, agreed_schedule(built, self.inputs.plan), Random(SEED)))
 
 
 def when_question(shop: Shop, asked: Sequence[AskedItem]) -> WhenQuestion | Refusal:
@@ -96,7 +94,7 @@ def when_question(shop: Shop, asked: Sequence[AskedItem]) -> WhenQuestion | Refu
     items = items_of(shop, asked)
     if isinstance(items, Refusal):
         return items
-    return WhenQuestion(plan_inputs(shop), read_bench(shop).plan, items)
+    return WhenQuestion(plan_inputs(shop), items)
 
 
 def when_ready(shop: Shop, lots: Sequence[AskedItem]) -> WhenAnswer | Refusal:
@@ -113,12 +111,12 @@ def why_question(shop: Shop, tag: str, by: date) -> WhyQuestion | Refusal:
     return WhyQuestion(inputs, part.tag, by)
 
 
-def risk_question(shop: Shop) -> RiskQuestion | Refusal:
-    """Ask how likely windows are missed by the agreed plan. Raises StoreFault."""
-    agreed = read_bench(shop).plan
-    if agreed is None:
-        return NOTHING_AGREED
-    return RiskQuestion(plan_inputs(shop), agreed)
+def risk_question(shop: Shop, plan: WorkPlan | None = None) -> RiskQuestion | Refusal:
+    """Ask how likely windows are missed by a plan, else by the agreed one. Raises StoreFault."""
+    inputs = plan_inputs(shop)
+    if plan is not None:
+        inputs = replace(inputs, plan=plan)
+    return RiskQuestion(inputs) if inputs.plan is not None else NOTHING_AGREED
 
 
 NOTHING_AGREED = Refusal("no plan is agreed", "", "paintbench plan agree")

@@ -9,7 +9,6 @@ from datetime import datetime
 from bench.process.calendar.absence import Absence
 from bench.process.parts.job import Job
 from bench.process.parts.part import Part, StepRecord
-from bench.process.plan.agreed import WorkPlan
 from bench.process.plan.figures import (
     LabourTime,
     PainterFigures,
@@ -22,7 +21,7 @@ from bench.process.sheets.product import Product
 from bench.process.sheets.route import Shape, SprayTool, tool_key
 from bench.process.stock.paint_use import Uses
 from bench.process.stock.shopping import need_of
-from bench.shop.core.bench_view import BenchView, jobs_by_tag, read_bench
+from bench.shop.core.bench_view import BenchView, bench_in, jobs_by_tag
 from bench.shop.core.transaction import Shop
 from bench.shop.people.away import absences_from
 from bench.shop.plan.shop_figures import shop_figures
@@ -31,9 +30,9 @@ from bench.shop.queries.paint_use import left_in_pots, uses_of
 
 
 def plan_inputs(shop: Shop) -> PlanInputs:
-    """Read what a plan of the whole bench is built from, as it is now."""
-    view, now = read_bench(shop), shop.clock.now()
+    """Read at one moment what a plan of the whole bench is built from. Raises StoreFault."""
     with shop.store.reading() as session:
+        view, now = bench_in(session, shop), shop.clock.now()
         hours = view.house.hours
         durations = read_durations(session, view.products, view.shapes, hours)
         uses = uses_of(session, view.products, view.shapes)
@@ -81,7 +80,8 @@ def inputs_of(
         shapes=shapes,
         shop=shop_figures(view.house, len(view.stands), now),
         masks_until=room.until if room.on else None,
-        agreed=agreed_begins(view.plan),
+        plan=view.plan,
+        line=view.line,
     )
 
 
@@ -129,11 +129,3 @@ def step_figures(
         place=labour.place or usual.place,
         typed="labour" not in labour.placeholder,
     )
-
-
-def agreed_begins(plan: WorkPlan | None) -> dict[tuple[str, int], datetime]:
-    """Give when each step begins in the plan that is agreed, by tag and number."""
-    begins: dict[tuple[str, int], datetime] = {}
-    for step in plan.steps if plan else ():
-        begins.setdefault((step.tag, step.number), step.begins)
-    return begins

@@ -18,6 +18,8 @@ from dataclasses import dataclass
 from functools import partial
 from typing import IO, Protocol
 
+EARLY = "the planner was ended from outside, or the computer ran out of memory"
+
 NICE = 10
 """A planner gets what time of the processor the screen leaves over."""
 
@@ -41,15 +43,13 @@ class PlannerProcess:
 
     def __init__(self, question: Question) -> None:
         self._answers: queue.SimpleQueue[object] = queue.SimpleQueue()
-        self._process = subprocess.Popen(
-            [sys.executable, "-c", f"from {__name__} import main; main()"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            start_new_session=True,  # a key that interrupts the program is not meant for it
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
-        )
-        threading.Thread(target=self._converse, args=(question,), daemon=True).start()
+        self._process: subprocess.Popen[bytes] | None = None
+        try:
+            self._process = process = _started()
+        except OSError as fault:  # no memory for it, or too many processes
+            self._answers.put(Ended(f"the planner cannot be started: {fault.strerror}"))
+            return
+        threading.Thread(target=self._converse, args=(process, question), daemon=True).start()
 
     def come(self) -> list[object]:
         """Return the answers that came since the last call, without waiting; Ended is the last."""
@@ -69,10 +69,11 @@ class PlannerProcess:
 
     def end(self) -> None:
         """Stop it at once; what it answered so far can still be read."""
-        self._process.kill()
+        if self._process is not None:
+            self._process.kill()
 
-    def _converse(self, question: Question) -> None:
-        process, last = self._process, Ended("the planner ended early")
+    def _converse(self, process: subprocess.Popen[bytes], question: Question) -> None:
+        last = Ended(EARLY)
         assert process.stdin is not None
         assert process.stdout is not None
         # Its input stays open: by its end the process notices that nobody is there any more.
@@ -88,6 +89,20 @@ class PlannerProcess:
         self._answers.put(last)
 
 
+def _started() -> subprocess.Popen[bytes]:
+    return subprocess.Popen(
+        [sys.executable, "-c", f"from {__name__} import main; main()"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        # A group of its own: a key that interrupts the program is not meant for it. No session of
+        # its own: Linux divides the processor between sessions first, and only inside one does it
+        # count that the planner gives way (sched(7), "The autogroup feature").
+        process_group=0,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )
+
+
 def main() -> None:
     """Answer the question that comes in, as this process."""
     answers = os.fdopen(os.dup(1), "wb")
@@ -99,9 +114,9 @@ def main() -> None:
         question.answer(partial(_tell, answers))
         ended = Ended()
     except MemoryError:
-        ended = Ended("the computer has too little memory for this")
+        ended = Ended("the computer has too little memory for a plan")
     except Exception as fault:
-        ended = Ended(f"{type(fault).__name__}: {fault}")
+        ended = Ended(f"a fault in the planner ({type(fault).__name__}: {fault})")
     _tell(answers, ended)
 
 

@@ -15,11 +15,9 @@ from bench.process.plan.drafting import Draft, draft
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import Schedule
 from bench.process.refusals.refusal import Refusal
-from bench.shop.core.bench_view import read_bench
 from bench.shop.core.transaction import Shop
 from bench.shop.plan.inputs import plan_inputs
 from bench.shop.plan.planner_process import Ended, PlannerProcess
-from bench.store.queries import bench_rows
 
 SEED = 1
 """The same bench has the same plan at every terminal."""
@@ -55,18 +53,15 @@ class NotProven:
 class PlanQuestion:
     """A plan of the bench, as good as the effort allows: it tells each best draft so far.
 
-    line: the newest entry of the log when the bench was read. agreed: the plan that is, which a new
-    one begins with.
+    A new plan begins with the one that is agreed.
     """
 
     inputs: PlanInputs
-    line: int
     effort: Effort = Effort()
-    agreed: WorkPlan | None = None
 
     def answer(self, tell: Callable[[object], bool]) -> None:
         """Tell drafts; a refusal where there is nothing to plan; NotProven without a referee."""
-        built, effort = build(self.inputs), self.effort
+        built, effort, agreed = build(self.inputs), self.effort, self.inputs.plan
         if not built.problem.tasks:
             reasons = "; ".join(f"tag {each.tag}: {each.reason}" for each in built.left_out)
             remedy = "change that, then plan again" if reasons else NO_PARTS
@@ -79,7 +74,7 @@ class PlanQuestion:
         def best(schedule: Schedule, counts: Cost, bound: int | None, proven: bool = False) -> bool:
             made = WorkPlan(
                 made_at=self.inputs.now,
-                line=self.line,
+                line=self.inputs.line,
                 until=built.grid.at(built.problem.horizon),
                 steps=(),
                 planner="bench" if bound is None else "referee",
@@ -93,9 +88,9 @@ class PlanQuestion:
 
         problem = built.problem
         own = embedded.plan(
-            *(problem, Random(SEED), effort.again if self.agreed else effort.rounds),
+            *(problem, Random(SEED), effort.again if agreed else effort.rounds),
             better=lambda found, counts: best(found, counts, None),
-            hint=agreed_schedule(built, self.agreed) if self.agreed else None,
+            hint=agreed_schedule(built, agreed) if agreed else None,
         )
         best(own, cost(problem, own), None)
         if effort.proof is None:
@@ -111,9 +106,7 @@ class PlanQuestion:
 
 def plan_question(shop: Shop, effort: Effort = Effort()) -> PlanQuestion:
     """Read what a plan of the bench is made from, as it is now. Raises StoreFault."""
-    with shop.store.reading() as session:
-        line = bench_rows.last_line_number(session)
-    return PlanQuestion(plan_inputs(shop), line, effort, read_bench(shop).plan)
+    return PlanQuestion(plan_inputs(shop), effort)
 
 
 def plan_now(shop: Shop, effort: Effort = Effort()) -> tuple[Draft, str] | Refusal:
@@ -130,7 +123,9 @@ def plan_now(shop: Shop, effort: Effort = Effort()) -> tuple[Draft, str] | Refus
             best = answer
         if isinstance(answer, NotProven):
             note = answer.reason
-        if isinstance(answer, Ended) and answer.fault and best is None:
-            return Refusal("no plan was made", answer.fault, "plan again")
+        if isinstance(answer, Ended) and answer.fault:
+            if best is None:
+                return Refusal("no plan was made", answer.fault, "plan again")
+            note = f"not proven: {answer.fault}"
     assert best is not None
     return best, note

@@ -102,6 +102,7 @@ def ahead_of(shop: Shop, target: Target) -> PartAhead | Refusal:
                 untrained_painters(view.trained),
                 length.lasts,
                 view.house.units,
+                measured=placed_part.measurements,
             )
         ),
         signs=signs_of(part, clocks, view.pots, now),

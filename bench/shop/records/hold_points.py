@@ -37,9 +37,8 @@ def _of_step(sheet: Sheet, step: SheetStep) -> Iterator[HoldPoint]:
     if step.plan.measure:
         wanted = ", ".join(KINDS[kind].name for kind in step.plan.measure)
         still = "; ".join(asked_of(record, sheet.measured))
-        yield HoldPoint(
-            name, f"measured: {wanted}", f"still to take: {still}" if still else "taken"
-        )
+        held_for = f"{'stops work; ' if step.plan.hold_point else ''}measured: {wanted}"
+        yield HoldPoint(name, held_for, f"still to take: {still}" if still else "taken")
     if record.passed_at is not None:
         yield HoldPoint(name, _test(step), "passed", record.passed_at, record.passed_by)
     elif step.tests:

@@ -103,6 +103,7 @@ MEANINGS: dict[str, str] = {
     "equipment": "kinds of equipment that it takes",
     "reminders": "what to mind, line by line",
     "measure": "kinds of measurement that are wanted of it, such as dft; no step waits for them",
+    "hold_point": "the next step waits until all that is measured here is there, within its limits",
     "accept": "limits of what is measured, by kind, least and most",
     "labour": "how long it keeps hands busy, for each lot, over 0, up to 24 h",
     "labour_m2": "and for each m2 of it, up to 8 h/m2",

@@ -59,6 +59,7 @@ LABELS = {
     "tick": "ticked one by one",
     "accept": "limits of readings",
     "measure": "to be measured",
+    "hold_point": "hold point",
     "step": "steps",
 }
 """What a painter reads where the key itself is not plain."""

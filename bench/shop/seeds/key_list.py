@@ -27,6 +27,7 @@ SHIPPED_BY_NONE = {
     "voc": 'voc = "1 g/l"',
     "wear": 'wear = ["chemical goggles"]',
     "wet_on_wet": "wet_on_wet = true",
+    "hold_point": "hold_point = true",
     "labour": 'labour = "20 min"',
     "labour_m2": 'labour_m2 = "6 min/m2"',
     "hands": "hands = 2",

@@ -7,7 +7,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from typing import Any
 
 from bench.process.sheets.measurement_kinds import KINDS, Accepted
-from bench.process.sheets.product import Band, Product, Until
+from bench.process.sheets.product import Band, Limits, Product, Until
 from bench.process.sheets.route import Route, Step
 from bench.shop.seeds.seed_values import PAIRS, QUANTITIES, SPELLED
 from bench.trade.mixing import Ratio
@@ -31,13 +31,19 @@ _ALWAYS = ("name", "kind", "source", "substrate")
 
 
 def sheet_lines(sheet: Product | Route | Step) -> list[str]:
-    """Write one ``key = value`` a line, without defaults. A route's steps come last."""
+    """Write one ``key = value`` a line, without defaults. A route's steps come last.
+
+    The limits of a product are always written, whole: what counts stands there, whether somebody
+    typed it or not.
+    """
+    limited = isinstance(sheet, Product) and sheet.kind != "thinner"
     lines = []
     for field in fields(sheet):
         value = getattr(sheet, field.name)
         if field.name in ("key", "steps"):
             continue
-        if field.name not in _ALWAYS and value == _default(field):
+        always = field.name in _ALWAYS or (limited and field.name == "limits")
+        if not always and value == _default(field):
             continue
         lines.append(f"{SPELLED.get(field.name, field.name)} = {_value(field.name, value)}")
     return lines
@@ -77,7 +83,7 @@ def _value(name: str, value: Any) -> str:
             {
                 SPELLED.get(field.name, field.name): _plain(field.name, getattr(value, field.name))
                 for field in fields(value)
-                if getattr(value, field.name) != _default(field)
+                if isinstance(value, Limits) or getattr(value, field.name) != _default(field)
             }
         )
     return inline(_plain(name, value))

@@ -104,8 +104,7 @@ def test_why_a_new_part_is_in_no_plan() -> None:
         (
             WhyAnswer(("2 x painter",), (), False),
             [
-                "tag 4 by Tue 17 Mar is not possible with all of these together:",
-                "  2 x painter",
+                "tag 4 by Tue 17 Mar is not possible: 2 x painter",
                 "Not proven: the bench's own planner did not find a way",
             ],
         ),
@@ -123,5 +122,5 @@ def test_how_likely_windows_are_missed_worst_first() -> None:
     assert [*risk_words(RiskAnswer(0.096, steps))] == [
         "Some window is missed in 10 of 100 tries with other luck:",
         "  tag 4 Gloss 1: 9 of 100",
-        "  tag 7 Build: 0 of 100",
+        "  tag 7 Build: less than 1 of 100",
     ]

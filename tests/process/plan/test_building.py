@@ -18,6 +18,7 @@ from bench.process.clocks.temperature import Forecast, Reading
 from bench.process.parts.job import Job
 from bench.process.parts.part import Part, StepRecord, step_as_finished
 from bench.process.plan import slot_sets
+from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.building import build
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import (
@@ -404,12 +405,14 @@ def test_what_goes_on_now_is_fixed_and_closes_by_its_real_first_face() -> None:
 
 
 def test_what_is_agreed_for_the_next_hour_is_fixed_where_it_can_be_and_moving_counts() -> None:
-    agreed = {
-        ("1", 1): NOW + timedelta(minutes=15),
-        ("1", 2): NOW + timedelta(minutes=30),
-        ("2", 1): NOW + timedelta(days=3),
-    }
-    plan = built(part(work("a"), work("b")), part(work("c"), tag="2"), agreed=agreed)
+    begins = (
+        ("1", 1, NOW + timedelta(minutes=15)),
+        ("1", 2, NOW + timedelta(minutes=30)),
+        ("2", 1, NOW + timedelta(days=3)),
+    )
+    steps = tuple(AgreedStep(tag, number, "a step", at, at) for tag, number, at in begins)
+    agreed = WorkPlan(NOW, 1, NOW, steps)
+    plan = built(part(work("a"), work("b")), part(work("c"), tag="2"), plan=agreed)
     assert [t.fixed for t in plan.problem.tasks] == [3, None, None]
     assert [(t.was, t.move_price) for t in plan.problem.tasks] == [(3, 50), (6, 50), (864, 25)]
 

@@ -174,14 +174,18 @@ def test_only_the_next_step_of_a_part_is_late_and_none_that_is_in_hand() -> None
 
 def test_a_late_step_pushes_its_part_its_painter_and_its_pot_and_names_a_missed_window() -> None:
     pushed = pushes(PLAN, PRIMER, at(9))
-    # An hour and a half late: its own coat by as much, past the window; the axle's coat from the
-    # same pot, by the same painter, is free until 11:00 and stays.
-    assert [(p.step, p.begins, p.misses) for p in pushed] == [(GLOSS, at(14.5), True)]
+    # An hour and a half late: its own coat by as much, and with it the window that it opens; the
+    # axle's coat from the same pot, by the same painter, is free until 11:00 and stays.
+    assert [(p.step, p.begins, p.misses) for p in pushed] == [(GLOSS, at(14.5), False)]
     pushed = pushes(PLAN, PRIMER, at(10.75))
     assert [(p.step, p.begins, p.misses) for p in pushed] == [
         (AXLE_COAT, at(11.75), False),
-        (GLOSS, at(16.25), True),
+        (GLOSS, at(16.25), False),
     ]
+    # What another part pushes misses the window that its own coat below opened as planned.
+    long = replace(AXLE_COAT, ends=at(13))
+    pushed = pushes(replace(PLAN, steps=(PRIMER, long, GLOSS)), long, at(12.5))
+    assert [(p.step, p.begins, p.misses) for p in pushed] == [(GLOSS, at(14.5), True)]
     assert late_words(PLAN, AXLE, at(9.5)) == (
         "tag 7 coat 1 is 30 min late: pushes tag 7 coat 2 to 11:30. Plan again"
     )
@@ -189,15 +193,14 @@ def test_a_late_step_pushes_its_part_its_painter_and_its_pot_and_names_a_missed_
     assert late_words(alone, AXLE, at(9.5)) == "tag 7 coat 1 is 30 min late: nothing else moves"
     (task,) = late_tasks(PLAN, {"4": 2}, (), at(9))
     assert (task.word, task.stand, task.tag) == ("PLAN", 2, "4")
-    assert "tag 4 coat 4 to 14:30, MISSES ITS WINDOW" in task.text
+    assert "pushes tag 4 coat 4 to 14:30. Plan again" in task.text
 
 
 def test_of_many_pushed_steps_those_that_miss_their_window_are_named_first() -> None:
-    coats = tuple(
-        step("4", n, at(8 + n), 30, closes=at(14) if n == 5 else None) for n in range(1, 6)
-    )
-    assert late_words(replace(PLAN, steps=coats), coats[0], at(10)) == (
-        "tag 4 coat 1 is 1 h late: pushes tag 4 coat 5 to 14:00, MISSES ITS WINDOW, "
+    coats = tuple(step("4", n, at(8 + n), 30) for n in range(1, 5))
+    frame = step("9", 2, at(12.5), 60, closes=at(13))
+    assert late_words(replace(PLAN, steps=(*coats, frame)), coats[0], at(10)) == (
+        "tag 4 coat 1 is 1 h late: pushes tag 9 coat 2 to 13:30, MISSES ITS WINDOW, "
         "tag 4 coat 2 to 11:00, tag 4 coat 3 to 12:00 and 1 more. Plan again"
     )
 

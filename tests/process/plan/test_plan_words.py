@@ -46,5 +46,9 @@ def test_what_is_missed_and_late_is_said_first() -> None:
     cost = replace(COST, missed=1, late_days=2, mixes=1)
     assert worth_words(draft(cost=cost))[0] == "1 window missed, 2 late days, 1 mix"
     left = worth_words(draft(no_room=("4", "9")))
-    assert left[0] == "No window missed, nothing late, 4 mixes"
-    assert left[-1] == "tag 4, 9: no room within 20 days. Ask why, with a day"
+    assert left[:2] == (
+        "tag 4, 9: no room within 20 days. Ask why, with a day",
+        "The rest: no window missed, nothing late, 4 mixes",
+    )
+    # Where nothing fits in, nothing is said of how good that is.
+    assert worth_words(draft(replace(PLAN, steps=()), no_room=("4", "9"))) == left[:1]

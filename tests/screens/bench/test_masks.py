@@ -159,6 +159,19 @@ async def test_a_plain_room_line_is_never_large_and_never_green(
         assert not large(hands.picture())
 
 
+@pytest.mark.parametrize("doubtful", [False, True])
+def test_while_masks_are_on_the_whole_first_row_is_the_warning(
+    shop: Shop, clock: ManualClock, seeds: Seeds, doubtful: bool
+) -> None:
+    """A terminal of 24 rows has no room for large letters on the bench: it has a row as wide as it."""
+    gloss_begun(shop, seeds, "hvlp")
+    view = bench_view.read_bench(shop)
+    row = header(view.local(clock.now()), view.room(clock.now()), "Kit", "", 80, doubtful=doubtful)
+    assert sum(len(piece.text) for piece in row) == 80
+    assert row[0].text.startswith(" MASKS ON: Kit sprays ")
+    assert {piece.style for piece in row} == {"ruined"}
+
+
 def test_no_picture_and_nothing_that_is_shipped_to_be_read_has_a_word_of_permission() -> None:
     pictures, seeds = list(GOLDEN.glob("*.txt")), list((ROOT / "seeds").rglob("*.toml"))
     topics = list((ROOT / "bench/help_topics").glob("*.md"))

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from bench.process.refusals.refusal import Refusal
-from bench.process.sheets.product import Product
+from bench.process.sheets.product import Limits, Product
+from bench.process.sheets.product_rules import check_product
 from bench.process.sheets.route import Route
 from bench.screens.setup.sheet_questions import figures_asked, figures_read
 from bench.shop.seeds.file_schema import file_schema
 from bench.shop.seeds.form_questions import BY_ITSELF, Question, form_questions, value_words
-from bench.shop.seeds.seed_files import folder, load
+from bench.shop.seeds.seed_files import folder, load, read_one
+from bench.shop.seeds.seed_text import sheet_text
 from bench.shop.seeds.sheet_draft import (
     copy_of,
     draft_of,
@@ -81,3 +84,20 @@ def test_a_fault_names_its_place_and_not_a_line() -> None:
     line = [number for number, text in enumerate(lines, start=1) if text.startswith("most")][1]
     fault = with_places(Refusal(f"zinc-new:{line}: too long", "", "make it shorter"), draft)
     assert str(fault) == "step 3 Mordant wash, max: too long: make it shorter"
+
+
+def test_limits_that_are_as_usual_are_written_and_keep_their_doubt() -> None:
+    usual = replace(SEEDS.products["epoxy-primer"], limits=Limits(), source="sheet", placeholder=())
+    assert draft_of(usual)["limits"] == {
+        "metal_least": "5 C",
+        "metal_most": "40 C",
+        "rh_least": "0 %",
+        "rh_most": "85 %",
+        "rh_stall": "100 %",
+        "dew_margin": "3 C",
+    }
+    assert read_one(sheet_text(usual), usual.key, Product, check_product) == usual
+    # A form that leaves them open says so, though nobody changed them.
+    doubted = replace(usual, placeholder=("limits",))
+    draft = draft_of(doubted)
+    assert with_source(draft, open_figures(doubted, draft), typed=True)["placeholder"] == ["limits"]
