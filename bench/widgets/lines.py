@@ -37,7 +37,7 @@ def fit(text: str, width: int) -> str:
     if width <= 0:
         return ""
     if text.isascii():
-        return text.ljust(width) if len(text) <= width else text[: width - 2] + ".."[:width]
+        return text.ljust(width) if len(text) <= width else text[: max(width - 2, 0)] + ".."[:width]
     if cell_len(text) > width:
         return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
     return set_cell_size(text, width)

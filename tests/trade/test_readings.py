@@ -28,6 +28,18 @@ def test_every_broken_rule_is_named() -> None:
     assert "200 um above the maximum, 150 um" in why
 
 
+@pytest.mark.parametrize(
+    ("films", "accept"),
+    [([58] + [65] * 4, False), ([58] + [65] * 5, True), ([58, 59] + [65] * 8, False)],
+    ids=["one of five", "one of six", "two of ten"],
+)
+def test_fewer_than_one_in_five_may_be_thin(films: list[float], accept: bool) -> None:
+    """ISO 19840 rule, from memory: 20 % of the readings below nominal are too many."""
+    found = judge(films, 60)
+    assert found.accept == accept
+    assert ("below 60 um, 20 % or more" in found.why) != accept
+
+
 def test_three_readings_are_too_few_to_lean_on() -> None:
     found = judge([65, 62, 70], 60)
     assert found.accept

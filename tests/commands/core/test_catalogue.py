@@ -6,8 +6,11 @@ import inspect
 import re
 import shlex
 import shutil
+import sqlite3
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -19,9 +22,15 @@ from bench.commands.core.catalogue import COMMANDS, GROUPS, actions_of
 from bench.commands.core.command import Command
 from bench.commands.core.parser import parse
 from bench.help_topics import FOLDER
+from bench.shop.core.transaction import Shop
+from bench.shop.corrections import undo
 from bench.shop.plan import asking, planning
+from bench.store.log.journal import NEVER_UNDONE
+from bench.store.schema.tables import KEPT
 from bench.testing import ManualClock
+from tests.conftest import open_copy
 from tests.same_process import SameProcess
+from tests.shop.doing import done
 
 from ..running import Paintbench, Ran, run_main
 
@@ -125,6 +134,8 @@ def test_a_number_below_zero_is_a_value_wherever_a_number_is_read(anywhere: Pain
     assert (ran.code, ran.out) == (2, "")
 
 
+AT_TWO = datetime(2026, 11, 30, 14, tzinfo=UTC)
+
 REFUSED_IN_THE_DEMO = {
     "plan show": "no plan is agreed",
     "plan show --form html -o plan.html": "no plan is agreed",
@@ -183,13 +194,16 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def ran_at(place: Path, *words: str) -> Ran:
     """A command on the data there, at the hour of the demo."""
-    clock = ManualClock(datetime(2026, 11, 30, 14, tzinfo=UTC))
-    return run_main(clock, *words, PAINTBENCH_DB=str(place))
+    return run_main(ManualClock(AT_TWO), *words, PAINTBENCH_DB=str(place))
 
 
 @pytest.mark.parametrize("line", [line for _, line in EXAMPLES if line not in SCREEN_OR_STICK])
-def test_every_example_does_in_the_demo_shop_what_it_says(
-    demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, line: str
+def test_every_example_does_in_the_demo_shop_what_it_says_and_is_undone_to_the_row(
+    demo: Path,
+    before: Lying,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    line: str,
 ) -> None:
     here = tmp_path / "here"
     shutil.copytree(demo.parent, here)
@@ -202,6 +216,42 @@ def test_every_example_does_in_the_demo_shop_what_it_says(
         assert ran.err.startswith(REFUSED_IN_THE_DEMO[line])
         return
     assert (ran.code, ran.err) == (0, "")
+    if parse(shlex.split(line)).entry.kind == "writes":
+        assert_undone(here / demo.name, before)
+
+
+@dataclass(frozen=True)
+class Lying:
+    """What lies in a shop's file: every row that the log keeps, and which entries can be undone."""
+
+    rows: dict[str, list[tuple[object, ...]]]
+    entries: list[tuple[object, ...]]
+
+
+@pytest.fixture(scope="module")
+def before(demo: Path) -> Lying:
+    """The demo shop before an example."""
+    return lying_in(demo)
+
+
+def lying_in(place: Path) -> Lying:
+    marks = ", ".join("?" * len(NEVER_UNDONE))
+    undoable = f"SELECT id FROM journal WHERE undoes IS NULL AND action NOT IN ({marks})"
+    with closing(sqlite3.connect(place)) as raw:
+        rows = {name: raw.execute(f'SELECT * FROM "{name}" ORDER BY 1').fetchall() for name in KEPT}
+        return Lying(rows, raw.execute(undoable, NEVER_UNDONE).fetchall())
+
+
+def assert_undone(place: Path, before: Lying) -> None:
+    """Whatever was written is undone, entry by entry; then every row is as it was."""
+    written = len(lying_in(place).entries) - len(before.entries)
+    if not written:
+        return
+    shop = Shop(open_copy(place), ManualClock(AT_TWO), "test")
+    for _ in range(written):
+        done(undo.undo(shop, "Una"))
+    shop.store.close()
+    assert lying_in(place).rows == before.rows
 
 
 PAGES = [README, *sorted(FOLDER.glob("*.md"))]

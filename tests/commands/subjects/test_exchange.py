@@ -129,9 +129,42 @@ def test_input_that_is_no_export_is_read_no_further_than_its_beginning(
     assert ran.err.startswith("what came in cannot be brought in")
 
 
+@pytest.mark.parametrize(("limit", "is_read"), [(0, True), (-1, False)])
+def test_an_export_as_long_as_the_limit_is_read_and_one_byte_more_is_not(
+    paintbench: Paintbench,
+    at_new: Paintbench,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    limit: int,
+    is_read: bool,
+) -> None:
+    file = tmp_path / "moved.json"
+    assert paintbench("export", str(file)).code == 0
+    most = file.stat().st_size + limit
+    monkeypatch.setattr("bench.shop.data.backups.MOST_EXPORT_BYTES", most)
+    ran = at_new("import", str(file))
+    assert (ran.code == 0, "is too large" in ran.err) == (is_read, not is_read)
+    assert (tmp_path / "new" / "shop.db").exists() == is_read
+
+
 def test_an_export_of_up_to_a_thousand_megabytes_is_read() -> None:
-    """Mega is a million (SI); what is longer is refused by the test below."""
+    """Mega is a million (SI); the test below tries it, which takes as much memory."""
     assert MOST_EXPORT_BYTES == 1000 * 10**6
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("more", "why"), [(0, "damaged or cut short"), (1, "is too large")])
+def test_a_thousand_megabytes_are_read_and_one_byte_more_is_not(
+    at_new: Paintbench, tmp_path: Path, more: int, why: str
+) -> None:
+    """The file is sparse: it takes no room on the disk."""
+    file = tmp_path / "long.json"
+    with file.open("wb") as written:
+        written.write(b'{"form":"paintbench shop","version":3')
+        written.truncate(1000 * 10**6 + more)
+    ran = at_new("import", str(file))
+    assert ran.code == 1
+    assert why in ran.err
 
 
 def test_an_export_without_end_is_read_up_to_the_limit_that_is_said(

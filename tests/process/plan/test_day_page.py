@@ -203,6 +203,10 @@ def test_of_many_pushed_steps_those_that_miss_their_window_are_named_first() -> 
         "tag 4 coat 1 is 1 h late: pushes tag 9 coat 2 to 13:30, MISSES ITS WINDOW, "
         "tag 4 coat 2 to 11:00, tag 4 coat 3 to 12:00 and 1 more. Plan again"
     )
+    assert late_words(replace(PLAN, steps=coats[:4]), coats[0], at(10)) == (
+        "tag 4 coat 1 is 1 h late: pushes "
+        "tag 4 coat 2 to 11:00, tag 4 coat 3 to 12:00, tag 4 coat 4 to 13:00. Plan again"
+    )
 
 
 def test_what_planning_again_moves_is_named_with_both_hours() -> None:

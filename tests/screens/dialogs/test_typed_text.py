@@ -64,7 +64,7 @@ def texts(shop: Shop, text: str) -> list[object]:
 def test_what_would_disturb_a_terminal_is_refused_everywhere(shop: Shop, text: str) -> None:
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="axle"))
     before = state(shop)
-    for answer in texts(shop, text):
+    for answer in (*texts(shop, text), *texts(shop, f"Axle {text}")):
         told = str(refused(answer))  # type: ignore[arg-type]
         assert told.isprintable()
     for answer in (

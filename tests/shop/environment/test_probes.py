@@ -355,12 +355,26 @@ def test_a_probe_pulled_out_for_an_hour_is_a_fault_moves_nothing_and_is_said_whe
     assert newest.text == (
         "reading 08:32: air 18.5 C, 61.5 %, surface 16.5 C; air probe: back after 52 min"
     )
-    for _ in range(10):
+    for _ in range(9):
         bus.tick(minutes=1)
+    bus.tick(seconds=59)
+    assert bus.faults() == ("air probe: back after 52 min",), "for ten minutes"
+    bus.tick(seconds=1)
+    assert bus.faults() == ()
     again = undo.last_action(bus.shop)
     assert again is not None
     assert "back after" not in again.text, "it is written down once"
-    assert bus.faults() == ()
+
+
+def test_a_probe_at_fault_is_tried_again_after_a_minute_and_no_sooner(bus: Bus) -> None:
+    bus.tick()
+    bus.files["air"].unlink()
+    bus.tick(minutes=10)
+    bus.says(air="18500")
+    bus.tick(seconds=59)
+    assert len(bus.written()) == 1
+    bus.tick(seconds=1)
+    assert [row[0] for row in bus.written()[1:]] == [18.5]
 
 
 def test_how_long_a_probe_is_silent_goes_by_no_clock_that_somebody_sets(bus: Bus) -> None:

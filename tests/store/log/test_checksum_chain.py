@@ -7,9 +7,10 @@ import json
 import random
 import shutil
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import closing
 from datetime import UTC
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -123,10 +124,123 @@ def test_a_shop_that_was_chained_in_order_is_whole_again(worked: Shop) -> None:
     assert [line.checksum for line in lines(worked)] == had
 
 
+# -- lines taken out, swapped and put in -------------------------------------------------------------
+
+
+def move_lines(shop: Shop, order: Sequence[int]) -> None:
+    """The log as if it had been written in this order: numbers follow one another as ever."""
+    with shop.store.writing() as session:
+        rows = {row.id: row.model_dump() for row in session.exec(select(JournalRow)).all()}
+        session.connection().execute(text("UPDATE journal SET undoes = NULL"))
+        session.connection().execute(text("DELETE FROM journal"))
+        for number, was in enumerate(order, start=1):
+            session.add(JournalRow(**{**rows[was], "id": number, "undoes": None}))
+        session.commit()
+
+
+@pytest.mark.parametrize(
+    ("order", "first"),
+    [
+        ((2, 3, 4, 5, 6), 1),
+        ((1, 2, 3, 5, 6), 4),
+        ((1, 2, 4, 3, 5, 6), 3),
+        ((6, 2, 3, 4, 5, 1), 1),
+        ((1, 2, 3, 4, 4, 5, 6), 5),
+        ((1, 2, 3, 4, 5, 6, 2), 7),
+    ],
+    ids=["first out", "one out", "two swapped", "ends swapped", "one twice", "one put on the end"],
+)
+def test_a_whole_line_out_of_its_place_is_named_by_the_number_where_it_no_longer_agrees(
+    worked: Shop, order: Sequence[int], first: int
+) -> None:
+    move_lines(worked, range(1, 7))
+    assert broken(worked) is None, "the six before the undo, each where it was written"
+    move_lines(worked, order)
+    found = broken(worked)
+    assert found is not None
+    assert found.number == first
+    assert check(worked).faults[0].startswith(f"log entry {first} (written 06:30 on Mon 09 Jun")
+
+
 # -- flipped bits -----------------------------------------------------------------------------------
 
 
+WRITTEN = ("at", "action", "painter", "terminal", "tag", "text", "changes", "checksum")
+"""What of a line is text on the disk."""
+
+
+def quiet_flip(written: str, dice: random.Random) -> str:
+    """The text with one bit of it flipped: a digit that is a digit still, a letter a letter."""
+    while True:
+        place = dice.randrange(len(written))
+        was, now = written[place], chr(ord(written[place]) ^ 1 << dice.randrange(7))
+        of_its_kind = now.isdigit() if was.isdigit() else was.isalpha() and now.isalpha()
+        if of_its_kind and now.isascii():
+            return f"{written[:place]}{now}{written[place + 1 :]}"
+
+
+def still_json(written: str) -> bool:
+    try:
+        json.loads(written)
+    except ValueError:
+        return False
+    return True
+
+
+@pytest.mark.sqlite
+def test_a_bit_after_which_everything_can_still_be_read_is_seen_and_its_line_named(
+    worked: Shop,
+) -> None:
+    """A digit of a reading, a letter of a name, an hour: nothing but the checksum sees these."""
+    dice, unseen = random.Random(2), []
+    with worked.store.writing() as session:
+        disk = session.connection()
+        for number, name in product(range(1, 8), WRITTEN):
+            query = text(f"SELECT {name} FROM journal WHERE id = {number}")
+            change = text(f"UPDATE journal SET {name} = :value WHERE id = {number}")
+            written = str(disk.execute(query).scalar_one())
+            for _ in range((QUIET_LONG if LONG else QUIET) if written else 0):
+                flip = quiet_flip(written, dice)
+                if name == "changes" and not still_json(flip):
+                    continue
+                disk.execute(change, {"value": flip})
+                found = checksum_chain.break_of(session)
+                if found is None or found.number != number:
+                    unseen.append((number, name, flip, found))
+            disk.execute(change, {"value": written})
+        assert checksum_chain.break_of(session) is None
+    assert unseen == []
+
+
+@pytest.mark.sqlite
+@pytest.mark.parametrize(
+    ("name", "was", "now"),
+    [
+        ("changes", '"air_c": 15.25', '"air_c": 14.25'),
+        ("changes", '"painter": "Kit"', '"painter": "Kat"'),
+        ("text", "15", "17"),
+        ("at", "06:30", "06:20"),
+    ],
+)
+def test_a_reading_a_name_and_an_hour_that_another_bit_makes_are_found_by_the_check(
+    worked: Shop, name: str, was: str, now: str
+) -> None:
+    with worked.store.reading() as session:
+        query = text(f"SELECT id, {name} FROM journal WHERE action = 'reading'")
+        number, written = session.connection().execute(query).one()
+    assert was in written
+    with worked.store.writing() as session:
+        session.connection().execute(
+            text(f"UPDATE journal SET {name} = :now WHERE id = :number"),
+            {"now": written.replace(was, now, 1), "number": number},
+        )
+        session.commit()
+    assert check(worked).faults[0].startswith(f"log entry {number} (written 06:")
+    assert [fault for fault in check(worked).faults if "replayed" in fault or "read" in fault] == []
+
+
 FLIPS, FLIPS_LONG = 60, 2000
+QUIET, QUIET_LONG = 8, 500
 
 
 @pytest.fixture

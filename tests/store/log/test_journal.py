@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from sqlmodel import col, select
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlalchemy import Column, inspect
+from sqlmodel import Session, SQLModel, col, select
 
 from bench.process.refusals.refusal import Refusal
 from bench.shop.core.transaction import Shop
@@ -10,8 +14,9 @@ from bench.shop.corrections import undo
 from bench.shop.parts import back_dating, holds_and_rework, placement, steps
 from bench.shop.queries.log import log_page
 from bench.store.log import journal
-from bench.store.schema.tables import JournalRow
+from bench.store.schema.tables import KEPT, JournalRow
 from bench.testing import ManualClock
+from tests.conftest import MONDAY
 
 ROUTE = {"route": "zinc-new", "shape": "bracket"}
 
@@ -98,3 +103,57 @@ def test_an_action_that_is_refused_leaves_no_trace(shop: Shop) -> None:
     assert isinstance(steps.begin(shop, 1, "Kit"), Refusal)
     assert state(shop) == before
     assert [line.action for line in log_page(shop)] == ["open shop"]
+
+
+# --- every column of every table -----------------------------------------------------------------
+
+
+def a_value(column: Column[Any], other: bool) -> Any:
+    """One of two values that a column may hold."""
+    kind = getattr(column.type, "impl", column.type).python_type
+    if kind is datetime:
+        return MONDAY + timedelta(days=other)
+    if kind is bool:
+        return other
+    if kind in (int, float):
+        return kind(90 + other)
+    return f"{'other' if other else 'one'}" if kind is str else [f"{other}"]
+
+
+def is_named_for_good(column: Column[Any]) -> bool:
+    """A key, or a column by which a row belongs to another; a PIN, which no undo changes."""
+    return bool(column.primary_key or column.foreign_keys) or column.key == "pin"
+
+
+def a_row(session: Session, kind: type[SQLModel]) -> SQLModel:
+    """A new row, every column of it filled; it belongs to the newest rows there are."""
+    values = {}
+    for column in inspect(kind).mapper.columns:
+        if column.foreign_keys:
+            (key,) = column.foreign_keys
+            keys = session.connection().exec_driver_sql(
+                f'SELECT max("{key.column.name}") FROM "{key.column.table.name}"'
+            )
+            values[column.key] = keys.scalar_one()
+        elif column.key != "id":
+            values[column.key] = a_value(column, other=False)
+    row = kind(**values)
+    session.add(row)
+    session.flush()
+    return row
+
+
+def test_put_back_a_row_is_as_it_was_in_every_column_of_every_table(shop: Shop) -> None:
+    with shop.store.writing() as session:
+        for kind in KEPT.values():
+            row = a_row(session, kind)
+            was, ledger = journal.image(row), journal.Ledger(session)
+            columns = [c for c in inspect(kind).mapper.columns if not is_named_for_good(c)]
+            for column in columns:
+                setattr(row, column.key, a_value(column, other=True))
+            (change,) = ledger.changes(session)
+            differ = {key for key in was if change["after"][key] != change["before"][key]}
+            assert differ == {column.key for column in columns}
+            journal.put_back(session, [change])
+            assert journal.image(row) == was
+        session.rollback()
