@@ -93,10 +93,10 @@ def _said(written: WrittenPlan) -> Iterator[tuple[str, bool]]:
 def _row(step: AgreedStep, now: datetime) -> tuple[str, ...]:
     zone = now.tzinfo
     before = ""
-    if step.mixes_at is not None:
-        before = f", mix {step.mixes_at.astimezone(zone):%H:%M}"
     if step.abrading_from is not None:
-        before += f", abrade {step.abrading_from.astimezone(zone):%H:%M}"
+        before = f", abrade {step.abrading_from.astimezone(zone):%H:%M}"
+    if step.mixes_at is not None:
+        before += f", mix {step.mixes_at.astimezone(zone):%H:%M}"
     if step.open_pot:
         before += f", pot {step.open_pot}"
     share = f" {step.share[0]}/{step.share[1]}" if step.share[1] > 1 else ""

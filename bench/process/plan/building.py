@@ -29,6 +29,7 @@ from bench.process.plan.means import (
     holds_of,
     means_of,
 )
+from bench.process.plan.mixing import is_mixed
 from bench.process.plan.no_window import (
     NeverDries,
     ends_that_never_dry,
@@ -36,7 +37,7 @@ from bench.process.plan.no_window import (
     starts_in_time,
     with_identity,
 )
-from bench.process.plan.paints import amount_of, is_mixed, mixing_slots, open_pots, paint_of
+from bench.process.plan.paints import amount_of, open_pots, paint_of
 from bench.process.plan.places import Places
 from bench.process.plan.problem import Paint, Piece, Problem, Stage, Task, Wait, Weights
 from bench.process.plan.readiness import Readiness, readiness_of
@@ -171,7 +172,7 @@ class _Builder:
         self, part: Part, work: Work, piece: int, place: int, stages: Sequence[Stage]
     ) -> None:
         record, product = work.first, self.inputs.around.products.get(work.first.step.product)
-        abrading = slots_of(work.figures.abrading_min)
+        abrading = work.abrading_first
         starts_at: tuple[int, int] | None = None
         may_abrade = any(stage.abraded for stage in stages)
         if place == 0 and not work.is_in_hand:
@@ -191,8 +192,7 @@ class _Builder:
             if amount.assumed:
                 self.assumed[f"tag {part.tag}, {record.step.name}: {amount.ml}? ml"] = None
             ml, mixes = amount.ml, -(-amount.ml // int(self.inputs.shop.cup_ml))
-            mixing = mixing_slots(product, self.inputs)
-            opening = self.domains.opening_starts(mixing, isocyanate=product.isocyanate)
+            opening = self.domains.opening_starts(work.mixing, isocyanate=product.isocyanate)
         was = agreed_slot(self.inputs.agreed.get((part.tag, record.number)), self.grid)
         soon = was is not None and self.grid.shop_day_of[was] <= 1
         move = self.inputs.prices.move
@@ -203,6 +203,7 @@ class _Builder:
             starts=1 if work.is_in_hand else plain,
             abraded_starts=0 if work.is_in_hand else abraded,
             abrading=abrading if abraded else 0,
+            lead=work.abrading if paint is not None else 0,
             longer=starts.longer,
             longer_starts=0 if work.is_in_hand else starts.longer_starts & plain,
             holds=holds_of(work, self.inputs, self.means),
@@ -241,7 +242,7 @@ class _Builder:
             part,
             before.last,
             work.first,
-            work.figures.abrading_min,
+            work.abrading_first,
             past_first,
             0 if past_first else _offset_of_first(part, works[begun]),
         )
@@ -258,7 +259,7 @@ class _Builder:
         return (
             *(before.step.kind, before.step.product, bands_left(self.tables, before)),
             *(followed.is_coat, followed.wet_on_wet, after.step.kind),
-            *(slots_of(followed.abrading_min), followed.first_offset),
+            *(followed.abrading, followed.first_offset),
         )
 
     def _add_waits(

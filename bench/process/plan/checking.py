@@ -20,6 +20,7 @@ from bench.process.plan.problem import (
     Task,
     Wait,
     span,
+    spray_start,
     work_start,
 )
 
@@ -234,8 +235,8 @@ def _waits(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
 def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
     """Judge what is sprayed from which pot.
 
-    A pot is mixed just before the task it is mixed for begins, its abrading included: one pair of
-    hands mixes, abrades and sprays in this order, and the pot's life runs from then.
+    A pot is mixed just before it is first sprayed from: one pair of hands abrades, mixes and sprays
+    in this order, and the pot's life runs from the mixing.
     """
     for number, task, placed in _placed(problem, schedule):
         given = (placed.pot is not None) + (placed.open_pot is not None)
@@ -255,10 +256,11 @@ def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
             if mixed is None or mixed.pot != pot.opener:
                 yield Fault("nobody mixes the pot", pot.users)
                 continue
-            if opener.fixed is None and not opener.opening_starts >> mixed.start & 1:
+            since = spray_start(opener, mixed)
+            if opener.fixed is None and not opener.opening_starts >> since & 1:
                 yield Fault("opening starts", (pot.opener,), mixed.start)
             paint = problem.paints[pot.paint]
-            since, empty_by = mixed.start, paint.empty_by[mixed.start]
+            empty_by = paint.empty_by[since]
             most_ml = paint.cup_ml * opener.mixes
         if sum(problem.tasks[n].ml for n in pot.users) > most_ml:
             yield Fault("ml of the pot", pot.users)
@@ -266,7 +268,8 @@ def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
             yield Fault("more than a cup shares no pot", pot.users)
         for number in pot.users:
             start, end = _span(problem, schedule, number)
-            if start < since:
+            at = schedule.placed[number]
+            if at is not None and spray_start(problem.tasks[number], at) < since:
                 yield Fault("before the pot is mixed", (number,), start)
             if end > empty_by:
                 yield Fault("after the pot's life", (number,), start)
@@ -275,8 +278,11 @@ def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
 def _mixings(problem: Problem, schedule: Schedule) -> Iterator[tuple[Paint, Stretch]]:
     for pot in pots(problem, schedule):
         if pot.opener is not None and (mixed := schedule.placed[pot.opener]) is not None:
-            paint = problem.paints[pot.paint]
-            stretch = (mixed.start - paint.mixing, mixed.start)
+            paint, sprayed = (
+                problem.paints[pot.paint],
+                spray_start(problem.tasks[pot.opener], mixed),
+            )
+            stretch = (sprayed - paint.mixing, sprayed)
             yield paint, Stretch(("mixing", pot.opener), pot.opener, *stretch)
 
 
@@ -312,7 +318,10 @@ def _taken(problem: Problem, schedule: Schedule) -> list[list[tuple[int, int]]]:
         since, until = span(task, placed)
         for hold in task.holds:
             take(hold.resource, hold.amount, since - hold.before, until + hold.after)
-    for paint, stretch in (*_mixings(problem, schedule), *_flushes(problem, schedule)):
+    for paint, stretch in _mixings(problem, schedule):
+        begun = _span(problem, schedule, stretch.task)[0]  # from here on by the task's own hands
+        take(paint.hands, 1, stretch.since, min(stretch.until, begun))
+    for paint, stretch in _flushes(problem, schedule):
         take(paint.hands, 1, stretch.since, stretch.until)
     for piece, since, until in _stands(problem, schedule):
         assert piece.stand is not None

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PainterFigures, PlanInputs
-from bench.process.plan.problem import Schedule, span
+from bench.process.plan.problem import Schedule, mixed_by_others, span
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,8 @@ def turns_of(built: BuiltPlan, schedule: Schedule) -> list[Turn]:
         of, (begins, until), paint = built.tasks[task], span(tasks[task], at), tasks[task].paint
         since = begins
         if paint is not None and at.pot == task:
-            since = max(begins - paints[paint].mixing, 0)
+            others = mixed_by_others(tasks[task], paints[paint], abraded=at.is_abraded)
+            since = max(begins - others, 0)
         if paint is not None:
             pot = at.pot, at.open_pot
             last[pot] = max(last.get(pot, (0, 0)), (until, task))

@@ -75,7 +75,7 @@ def lanes(
 
 
 def _stretches(steps: Iterable[AgreedStep]) -> tuple[Stretch, ...]:
-    """Return what fills a lane: mixing, abrading and the step, one behind the other."""
+    """Return what fills a lane: abrading, mixing and the step, one behind the other."""
     stretches = []
     for step in steps:
         before = ((step.mixes_at, "m"), (step.abrading_from, "/"))
@@ -135,12 +135,12 @@ def first_of(plan: WorkPlan, day: Stay) -> tuple[AgreedStep, ...]:
 def step_words(step: AgreedStep, now: datetime) -> str:
     """Say when a step begins: "10:45 tag 12 Gloss 1 (mix 10:25)". now: in the shop's zone."""
     before = ""
-    if step.mixes_at is not None:
-        before = f" (mix {format_clock(step.mixes_at, now)})"
-    elif step.open_pot:
-        before = f" (pot {step.open_pot})"
     if step.abrading_from is not None:
-        before += f" (abrade {format_clock(step.abrading_from, now)})"
+        before = f" (abrade {format_clock(step.abrading_from, now)})"
+    if step.mixes_at is not None:
+        before += f" (mix {format_clock(step.mixes_at, now)})"
+    elif step.open_pot:
+        before += f" (pot {step.open_pot})"
     share = f" {step.share[0]}/{step.share[1]}" if step.share[1] > 1 else ""
     return f"{format_clock(step.begins, now)} tag {step.tag} {step.name}{share}{before}"
 

@@ -65,7 +65,7 @@ def _steps(
         mixes_at = None
         if paint is not None and step.pot == step.task:
             mixing = SLOT_MIN * built.problem.paints[paint].mixing
-            mixes_at = (step.abrading_from or step.begins) - timedelta(minutes=mixing)
+            mixes_at = step.begins - timedelta(minutes=mixing)
         steps.append(
             AgreedStep(
                 tag=step.tag,

@@ -71,12 +71,12 @@ def _has_pot(task: Task, paints: Sequence[Paint], pots: Sequence[OpenPot]) -> bo
     """Return whether its pot stands there already, or can still be mixed in time."""
     if task.paint is None or task.was is None:
         return True
-    end = task.was + task.length
+    end, sprayed = task.was + task.length, task.was + task.lead
     stands = any(
         pot.paint == task.paint and pot.left_ml >= task.ml and pot.empty_by >= end for pot in pots
     )
-    mixed = bool(task.opening_starts >> task.was & 1)
-    return stands or (mixed and paints[task.paint].empty_by[task.was] >= end)
+    mixed = bool(task.opening_starts >> sprayed & 1)
+    return stands or (mixed and paints[task.paint].empty_by[sprayed] >= end)
 
 
 def _is_over(tasks: Sequence[Task], wait: Wait, slot: int) -> bool:

@@ -33,15 +33,28 @@ class NoRoom(Exception):
 
 @dataclass
 class Work:
-    """A task as variables: its start, the start of the work itself and its end."""
+    """A task as variables: its start, the start of the work itself and its end.
+
+    ways: the starts without and with the abrading first.
+    """
 
     number: int
     task: Task
+    ways: tuple[int, int]
     start: Line
     begins: Line
     end: Line
     abraded: Literal
     interval: cp_model.IntervalVar
+
+    @property
+    def sprayed(self) -> Line:
+        """Return where its paint is sprayed, to which a pot is mixed for it."""
+        return self.begins.later(self.task.lead)
+
+    def is_abraded(self, way: int) -> Literal:
+        """Return the literal of the one way or the other."""
+        return self.abraded if way else negated(self.abraded)
 
 
 @dataclass
@@ -159,7 +172,7 @@ class Model:
             more_slots = task.abrading * is_abraded + task.longer * is_longer
             cp.add(end.at == start.at + task.length + more_slots)
         interval = self.interval(start, end)
-        work = Work(number, task, start, begins, end, is_abraded, interval)
+        work = Work(number, task, (plain, abraded), start, begins, end, is_abraded, interval)
         for hold in task.holds:
             self.use(hold, self.around(work, hold.before, hold.after))
         for air in task.airs:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from bench.process.plan import slot_sets
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Task, span
+from bench.process.plan.problem import Air, Hold, Placed, Problem, Task, mixed_by_others, span
 
 
 class Ground:
@@ -98,12 +98,15 @@ class Ground:
             kept |= self.cut(part, length, task.holds, task.airs) if part else 0
         return kept
 
-    def mixing_starts(self, task: Task, slots: int) -> int:
-        """Return at which of some slots a task's paint may have been mixed."""
+    def mixing_starts(self, task: Task, slots: int, *, abraded: bool) -> int:
+        """Return from which of some starts a task's paint can be mixed before it is sprayed."""
         assert task.paint is not None
         paint = self.problem.paints[task.paint]
-        slots &= ~slot_sets.between(0, paint.mixing)
-        return self.cut(slots, 0, (Hold(paint.hands, 1),), paint.mixing_airs, lead=paint.mixing)
+        others = mixed_by_others(task, paint, abraded=abraded)
+        lead = task.lead + (task.abrading if abraded else 0)
+        sprayed = slots << lead & ~slot_sets.between(0, paint.mixing)
+        sprayed = self.cut(sprayed, 0, (), paint.mixing_airs, lead=paint.mixing) >> lead
+        return self.cut(sprayed, 0, (Hold(paint.hands, 1),), (), lead=others) if others else sprayed
 
     def flush_starts(self, paint_number: int) -> int:
         """Return in which slots a gun can begin to be cleaned."""

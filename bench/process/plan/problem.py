@@ -51,12 +51,13 @@ class Task:
     """Something that is begun, and lasts so many slots from its start.
 
     starts: where it can begin; abraded_starts: where it may with the abrading first, which takes
-    ``abrading`` slots of it (then it lasts so much longer). longer_starts: starts that run into a
-    break, by which it lasts ``longer`` slots more. opening_starts: where it can begin if it is
-    mixed for (its abrading too: the mixing comes before that). paint: what it takes a pot of, None
-    where none; ml of it. mixes: mixings of its own where one cup does not hold it (then it shares
-    none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its start in the
-    plan that was agreed; move_price: what moving it counts.
+    ``abrading`` slots of it (then it lasts so much longer), the mixing after it among them. lead:
+    slots of ``length`` before its paint is sprayed, where it is abraded for in any case.
+    longer_starts: starts that run into a break, by which it lasts ``longer`` slots more. paint:
+    what it takes a pot of, None where none; ml of it. opening_starts: where the spraying can begin
+    if it is mixed for just before. mixes: mixings of its own where one cup does not hold it (then
+    it shares none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its
+    start in the plan that was agreed; move_price: what moving it counts.
     """
 
     piece: int
@@ -76,14 +77,16 @@ class Task:
     fixed: int | None = None
     was: int | None = None
     move_price: int = 0
+    lead: int = 0
 
 
 @dataclass(frozen=True)
 class Paint:
     """A paint that is mixed: mixing takes a pair of hands before the first coat that uses the pot.
 
-    empty_by: by the slot in which the task it is mixed for begins, which is where the mixing ends,
-    the slot by which the last coat from that pot has ended. flush: slots for which one pair of
+    What of the mixing lies within the slots of that coat, after its abrading, is done by its own
+    hands. empty_by: by the slot in which that coat is sprayed, which is where the mixing ends, the
+    slot by which the last coat from that pot has ended. flush: slots for which one pair of
     hands cleans the gun after the last coat from the pot. hands: the resource. airs: of the flush
     and of the mixing.
     """
@@ -222,3 +225,13 @@ def span(task: Task, placed: Placed) -> tuple[int, int]:
 def work_start(task: Task, placed: Placed) -> int:
     """Return the slot in which the task itself begins, after its abrading."""
     return placed.start + (task.abrading if placed.is_abraded else 0)
+
+
+def spray_start(task: Task, placed: Placed) -> int:
+    """Return the slot in which its paint is sprayed, to which a pot is mixed for it."""
+    return work_start(task, placed) + task.lead
+
+
+def mixed_by_others(task: Task, paint: Paint, *, abraded: bool) -> int:
+    """Return the slots of the mixing before a task begins, which its own hands do not do."""
+    return max(0, paint.mixing - task.lead - (task.abrading if abraded else 0))

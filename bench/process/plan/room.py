@@ -10,16 +10,30 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task, span
+from bench.process.plan.problem import (
+    Air,
+    Hold,
+    Placed,
+    Problem,
+    Schedule,
+    Task,
+    mixed_by_others,
+    span,
+    spray_start,
+)
 from bench.process.plan.slot_counters import above, count, levels
 from bench.process.plan.slot_sets import between, starts_meeting
 
 
 class Pot(NamedTuple):
-    """A pot in use. users: when each coat from it ends, and which it is, in order."""
+    """A pot in use. since: where its mixing ends; others: slots of that which others do.
+
+    users: when each coat from it ends, and which it is, in order.
+    """
 
     paint: int
     since: int
+    others: int
     empty_by: int
     left_ml: int
     users: tuple[tuple[int, int], ...]
@@ -59,7 +73,7 @@ class Room:
         self.placed: list[Placed | None] = [None] * len(self.problem.tasks)
         self.prices: list[int | None] = [None] * len(self.problem.pieces)
         self.pots: dict[int, Pot] = {
-            ~n: Pot(pot.paint, 0, pot.empty_by, pot.left_ml, ())
+            ~n: Pot(pot.paint, 0, 0, pot.empty_by, pot.left_ml, ())
             for n, pot in enumerate(self.problem.open_pots)
         }
         self._known: dict[object, int] = {}
@@ -147,14 +161,17 @@ class Room:
             known = self._known[key] = self.meeting(length, task.holds, task.airs)
         return known
 
-    def mixing_meeting(self, number: int) -> int:
-        """Return the starts before which a paint cannot be mixed."""
-        known = self._known.get(("mixing", number))
+    def mixing_meeting(self, number: int, others: int) -> int:
+        """Return the slots before which a paint cannot be mixed, the first ``others`` by others."""
+        key = "mixing", number, others
+        known = self._known.get(key)
         if known is None:
             paint = self.problem.paints[number]
-            hold = (Hold(paint.hands, 1),)
-            known = self.meeting(0, hold, paint.mixing_airs, lead=paint.mixing)
-            known = self._known["mixing", number] = known | between(0, paint.mixing)
+            known = self.meeting(0, (), paint.mixing_airs, lead=paint.mixing)
+            if others:
+                by_hand = self.meeting(0, (Hold(paint.hands, 1),), (), lead=others)
+                known |= by_hand << paint.mixing - others
+            known = self._known[key] = known | between(0, paint.mixing)
         return known
 
     def flush_meeting(self, number: int) -> int:
@@ -213,7 +230,7 @@ class Room:
             pot = self.pots.get(key)
             touched.setdefault(key, pot)
             if pot is None:
-                pot = self._pot(task, start)
+                pot = self._pot(task, placed)
                 self._mixing(pot, 1)
             users = tuple(sorted((*pot.users, (end, number))))
             self.pots[key] = pot._replace(left_ml=pot.left_ml - task.ml, users=users)
@@ -229,13 +246,15 @@ class Room:
         for number in (n for piece in pieces for n in self.problem.pieces[piece].tasks):
             task, placed = self.problem.tasks[number], schedule.placed[number]
             if placed is not None and placed.pot == number and task.paint is not None:
-                self.pots[number] = self._pot(task, placed.start)
+                self.pots[number] = self._pot(task, placed)
                 self._mixing(self.pots[number], 1)
 
-    def _pot(self, task: Task, start: int) -> Pot:
+    def _pot(self, task: Task, placed: Placed) -> Pot:
         assert task.paint is not None
-        paint = self.problem.paints[task.paint]
-        return Pot(task.paint, start, paint.empty_by[start], paint.cup_ml * task.mixes, ())
+        paint, since = self.problem.paints[task.paint], spray_start(task, placed)
+        others = mixed_by_others(task, paint, abraded=placed.is_abraded)
+        most_ml = paint.cup_ml * task.mixes
+        return Pot(task.paint, since, others, paint.empty_by[since], most_ml, ())
 
     def take_out(self, piece: int) -> list[int]:
         """Take a piece out, with all whose pot nobody would mix then; return all that came out."""
@@ -281,21 +300,26 @@ class Room:
 
     def _hand_over(self, key: int) -> bool:
         """Let the first that joined a pot be the one it is mixed for, where that can be."""
-        pot = self.pots[key]
-        starts = [(at.start, n) for _, n in pot.users if (at := self.placed[n]) is not None]
-        if not starts:
+        pot, tasks = self.pots[key], self.problem.tasks
+        sprayed = [
+            (spray_start(tasks[n], at), n)
+            for _, n in pot.users
+            if (at := self.placed[n]) is not None
+        ]
+        if not sprayed:
             return True
-        start, heir = min(starts)
-        task, paint = self.problem.tasks[heir], self.problem.paints[pot.paint]
-        empty_by = paint.empty_by[start]
+        since, heir = min(sprayed)
+        first = self.placed[heir]
+        assert first is not None
+        inherited = self._pot(tasks[heir], first)
         if (
-            not task.opening_starts >> start & 1
-            or pot.users[-1][0] > empty_by
-            or self.mixing_meeting(pot.paint) >> start & 1
+            not tasks[heir].opening_starts >> since & 1
+            or pot.users[-1][0] > inherited.empty_by
+            or self.mixing_meeting(pot.paint, inherited.others) >> since & 1
         ):
             return False
         del self.pots[key]
-        self.pots[heir] = pot._replace(since=start, empty_by=empty_by)
+        self.pots[heir] = inherited._replace(left_ml=pot.left_ml, users=pot.users)
         self._mixing(self.pots[heir], 1)
         for _, number in pot.users:
             at = self.placed[number]
@@ -311,8 +335,9 @@ class Room:
 
     def _mixing(self, pot: Pot, sign: int) -> None:
         paint = self.problem.paints[pot.paint]
-        hold = (Hold(paint.hands, 1),)
-        self._take(pot.since - paint.mixing, pot.since, hold, paint.mixing_airs, sign)
+        begun, hold = pot.since - paint.mixing, (Hold(paint.hands, 1),)
+        self._take(begun, begun + pot.others, hold, (), sign)
+        self._take(begun, pot.since, (), paint.mixing_airs, sign)
 
     def _flush(self, pot: Pot, sign: int) -> None:
         if pot.users:

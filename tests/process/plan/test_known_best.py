@@ -342,6 +342,41 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
         ),
         90 + 15,
     ),
+    # Abraded 0 to 2, mixed to 3, sprayed to 5: its pot lives two slots, from the spraying on.
+    "a short-lived paint is mixed after the abrading": (
+        lambda: bench(
+            [coat(2, 100, starts=0, abraded_starts=1, abrading=3)],
+            paints=(paint(1000, 2),), weights=Weights(15, 25),
+        ),
+        50 + 15 + 25,
+    ),
+    "the same where it is abraded for in any case": (
+        lambda: bench([coat(5, 100, starts=1, lead=3)], paints=(paint(1000, 2),)),
+        50 + 25,
+    ),
+    # Two slots of mixing, one of them before the coat: 0 to 2, then 1 to 4. The other ends at 6.
+    "others mix what its own hands do not": (
+        lambda: bench([coat(3, 100, starts=0b10, lead=1)], [work(2)], paints=(paint(1000, 2, 2, 0),)),
+        40 + 25 + 60,
+    ),
+    # The pot lives from 3 on: what joins it is abraded from 2 on and sprayed from 3 on.
+    "it is abraded before the pot is mixed that it joins": (
+        lambda: bench(
+            [coat(1, 100, starts=1 << 3)],
+            [coat(2, 100, starts=0, abraded_starts=1 << 2, abrading=1)],
+            paints=(paint(1000, 2),), weights=Weights(15, 25), **other(1),
+        ),
+        40 + 50 + 15 + 25,
+    ),
+    # Its mixing 2 to 3 is in the air of what lasts to 3: abraded from 1 on, mixed 3 to 4.
+    "the air of a mixing after the abrading": (
+        lambda: bench(
+            [work(3, 1, airs=(Air(0, 0),))],
+            [coat(2, 100, starts=0, abraded_starts=0b11, abrading=3)],
+            paints=(paint(1000, mixing_airs=(Air(0, 1),)),), weights=Weights(15, 25), **other(1),
+        ),
+        30 + 60 + 15 + 25,
+    ),
     # What goes on is where it is, whatever its starts say.
     "something goes on": (lambda: bench([work(4, 1 << 20, fixed=0)], [work(2)]), 40 + 60),
 }  # fmt: skip
