@@ -43,6 +43,7 @@ from bench.process.plan.problem import Paint, Piece, Problem, Stage, Task, Wait,
 from bench.process.plan.readiness import Readiness, readiness_of
 from bench.process.plan.stages import Followed, bands_left, stages_of, starts_now
 from bench.process.plan.tasks import Domains, agreed_slot
+from bench.process.plan.wet_parts import WetParts
 from bench.process.plan.which_parts import against_planning
 from bench.process.wording.time_text import doubt_mark
 
@@ -79,6 +80,8 @@ class _Builder:
         busy = max((longest_in_hand(works, grid) for _, works in planned), default=1)
         self.tables = EdgeTables(grid, inputs.around, (0, busy))
         self.means, self.places = means_of(inputs, grid), Places(inputs)
+        self.wet = WetParts(self.means)
+        self.wet.take_standing(inputs.parts, inputs)
         self.domains = Domains(inputs, grid)
         self.stages: dict[object, tuple[Stage, ...]] = {}
         self.ready: dict[object, Readiness] = {}
@@ -145,12 +148,41 @@ class _Builder:
     def _add_works(self, part: Part, works: Sequence[Work], first: int) -> None:
         for place, work in enumerate(works):
             stages = self._stages(part, works, place) if place else ()
+            if place:
+                stages = self._leave_space(works, place, stages, first)
             if stages:
                 self._keep_window(part, works, place, stages, first)
             self._add_task(part, work, len(self.pieces), place, stages)
             self._keep_dry(part, work, first + place)
             if place:
                 self._add_waits(part, works, place, stages, first)
+                self._wait_to_be_out(works, place, first)
+        self._leave_space(works, len(works), (), first)
+
+    def _wait_to_be_out(self, works: Sequence[Work], place: int, first: int) -> None:
+        """Let a coat wait until its part is out of the space from one that is not right before."""
+        if not works[place].figures.takes_space or works[place - 1].figures.takes_space:
+            return
+        earlier = (n for n in range(place - 1, -1, -1) if works[n].figures.takes_space)
+        before = next(earlier, None)
+        if before is None or (carrying := self.tasks[first + before].carrying) is None:
+            return
+        at_once = Stage(range(self.grid.horizon + 1))
+        stages = (at_once, replace(at_once, abraded=True))
+        once_out = self.wet.stages_once_out(carrying, works[place], stages)
+        self.waits.append(Wait(first + before, first + before, first + place, once_out))
+
+    def _leave_space(
+        self, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
+    ) -> tuple[Stage, ...]:
+        """Let the part leave its spray space before a work; return where that can then begin."""
+        after = works[place] if place < len(works) else None
+        number = first + place - 1
+        task = self.wet.left(self.tasks[number], works[place - 1], after, stages)
+        self.tasks[number] = task
+        if task.carrying is None or after is None or not after.figures.takes_space:
+            return stages
+        return self.wet.stages_once_out(task.carrying, after, stages)
 
     def _add_piece(self, part: Part, works: Sequence[Work], first: int) -> None:
         ready = self._readiness(part, works)

@@ -19,6 +19,7 @@ from bench.process.plan.problem import (
     Schedule,
     Task,
     Wait,
+    carried,
     span,
     spray_start,
     work_start,
@@ -318,6 +319,10 @@ def _taken(problem: Problem, schedule: Schedule) -> list[list[tuple[int, int]]]:
         since, until = span(task, placed)
         for hold in task.holds:
             take(hold.resource, hold.amount, since - hold.before, until + hold.after)
+        out = carried(task, placed)
+        if task.carrying is not None and out is not None:
+            take(task.carrying.place, 1, until, out[1])
+            take(task.carrying.hands.resource, task.carrying.hands.amount, *out)
     for paint, stretch in _mixings(problem, schedule):
         begun = _span(problem, schedule, stretch.task)[0]  # from here on by the task's own hands
         take(paint.hands, 1, stretch.since, min(stretch.until, begun))

@@ -368,7 +368,7 @@ class Column:
         """Walk back from an end; return the column, or the step that cannot be reached."""
         places: list[Placed] = []
         floors = [0] * len(self.chain)
-        ceilings = [self.horizon] * len(self.chain)
+        ceilings = [(self.horizon, self.horizon)] * len(self.chain)
         at = len(self.chain) - 1
         while True:
             picked = None
@@ -394,14 +394,15 @@ class Column:
 
     def _predecessor(
         self, at: int, entry: Reached, start: int, source: Reached, link: Link,
-        floors: list[int], ceilings: list[int],
+        floors: list[int], ceilings: list[tuple[int, int]],
     ) -> int | None:  # fmt: skip
         """Return where the step before begins, by all that comes after it."""
         step = self.chain[at]
         begins = start + (step.task.abrading if entry.abraded else 0)
         low = list(floors)
         low[at - 1] = max(low[at - 1], 0)
-        high = min(ceilings[at - 1], bisect_right(link.opens[source.abraded], begins) - 1)
+        opened = bisect_right(link.opens[source.abraded], begins) - 1
+        high = min(ceilings[at - 1][source.abraded], opened)
         if link.closes is not None:
             closes = link.closes[source.abraded]
             least = bisect_right(closes, begins + self.wish.margin)
@@ -415,8 +416,9 @@ class Column:
         for links in step.far_links:
             for far in links:
                 if far.abraded == bool(entry.abraded):
-                    ceiling = bisect_right(far.opens[0], begins) - 1
-                    ceilings[far.before] = min(ceilings[far.before], ceiling)
+                    plain, abraded = (bisect_right(far.opens[n], begins) - 1 for n in (0, 1))
+                    known = ceilings[far.before]
+                    ceilings[far.before] = min(known[0], plain), min(known[1], abraded)
                     if far.closes is not None:
                         low[far.first] = max(low[far.first], bisect_right(far.closes[0], begins))
         slots = source.slots & between(low[at - 1], high + 1)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from bench.process.plan.carrying import holds_of_carrying
 from bench.process.plan.means import Means
-from bench.process.plan.problem import Air, Hold, OpenPot, Paint, Task, Wait
+from bench.process.plan.problem import Air, OpenPot, Paint, Task, Wait
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ def allow_what_goes_on(tasks: list[Task], means: Means) -> None:
     going = [task for task in tasks if task.fixed == 0]
     demand: dict[tuple[int, int], int] = {}
     for task in going:
-        for held in _held(task, 0, task.holds):
+        for held in _held(task, 0):
             for slot in range(held.since, min(held.until, means.grid.horizon)):
                 demand[held.what, slot] = demand.get((held.what, slot), 0) + held.amount
     capacities = list(means.capacities.values())
@@ -93,12 +94,16 @@ def _is_over(tasks: Sequence[Task], wait: Wait, slot: int) -> bool:
     )
 
 
-def _held(task: Task, start: int, things: Sequence[Hold]) -> list[_Held]:
+def _held(task: Task, start: int) -> list[_Held]:
     end = start + task.length
-    return [
+    held = [
         _Held(hold.resource, hold.amount, max(0, start - hold.before), end + hold.after)
-        for hold in things
+        for hold in task.holds
     ]
+    if task.carrying is not None:
+        for since, until, hold in holds_of_carrying(task.carrying, end):
+            held.append(_Held(hold.resource, hold.amount, since, until))
+    return held
 
 
 def _breathed(task: Task, start: int, airs: Sequence[Air]) -> list[_Held]:
@@ -113,8 +118,8 @@ def _there_is_enough(task: Task, fixed: Sequence[Task], means: Means) -> bool:
     """Return whether a task fits, where it was agreed, beside what is fixed already."""
     assert task.was is not None
     capacities = list(means.capacities.values())
-    others = [held for each in fixed for held in _held(each, each.fixed or 0, each.holds)]
-    for mine in _held(task, task.was, task.holds):
+    others = [held for each in fixed for held in _held(each, each.fixed or 0)]
+    for mine in _held(task, task.was):
         for slot in range(mine.since, min(mine.until, means.grid.horizon)):
             taken = sum(
                 each.amount

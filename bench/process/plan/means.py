@@ -30,6 +30,12 @@ class Means:
         """Add a resource of which there is always as much."""
         self.add(key, [amount] * (self.grid.horizon + 1))
 
+    def take(self, key: str, amount: int, since: int, until: int) -> None:
+        """Take so much of a resource from one slot to another, as far as there is any."""
+        left = self.capacities[key]
+        for slot in range(max(0, since), min(until, self.grid.horizon)):
+            left[slot] = max(0, left[slot] - amount)
+
     def number(self, key: str) -> int:
         """Return the place of a resource."""
         return list(self.capacities).index(key)

@@ -16,7 +16,7 @@ from bench.process.plan import slot_sets
 from bench.process.plan.model_airs import Breath, keep_apart
 from bench.process.plan.model_ground import Ground
 from bench.process.plan.model_lines import Expression, Line, Lines, Literal, negated
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task
+from bench.process.plan.problem import Air, Carrying, Hold, Placed, Problem, Schedule, Task
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -177,9 +177,32 @@ class Model:
             self.use(hold, self.around(work, hold.before, hold.after))
         for air in task.airs:
             self.breathe(air, start, end, True, ("task", number))
+        if task.carrying is not None:
+            self._carry(task.carrying, end)
         if task.move_price and task.was is not None:
             self._moved(start, task.was, task.move_price)
         return work
+
+    def _carry(self, carrying: Carrying, end: Line) -> None:
+        """Let a part be carried out of its place after its coat; the place is held till then."""
+        begins = [
+            (slot + end.shift, carrying.begins[slot + end.shift])
+            for slot in slot_sets.members(end.slots)
+        ]
+        lags = {at - slot for slot, at in begins}
+        if len(lags) == 1:
+            out = end.later(lags.pop())
+        else:
+            out = self.lines.line(sum({1 << at for _, at in begins}))
+            self.lines.opens(carrying.begins, end, out, True)
+            self.lines.closes([at + 1 for at in carrying.begins], end, out, True)
+        until = out.later(carrying.length)
+        self.use(Hold(carrying.place, 1), self.interval(end, until))
+        in_time = negated(self.lines.from_slot(out, self.problem.horizon))
+        if in_time is not False:
+            self.use(carrying.hands, self.optional(out, until, in_time))
+        for _ in range(carrying.hands.amount):
+            self.hand_work.append((out, carrying.length, True, carrying.hands.resource))
 
     def _shifted(self, start: Line, parts: Sequence[tuple[int, int]], by: int) -> Line | None:
         """Return a start moved by what all its slots are moved by, None where they differ."""

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
 
 SLOT_MIN = 5
 
@@ -46,6 +48,49 @@ class Air:
     after: int = 0
 
 
+class Alike(NamedTuple):
+    """Ends of a task, from one slot to before another, after which its part is carried out alike.
+
+    At slot ``at`` for all of them; ``lag`` slots after each where that is None.
+    """
+
+    since: int
+    until: int
+    at: int | None
+    lag: int
+
+
+@dataclass(frozen=True)
+class Carrying:
+    """What a task leaves to do by itself: a wet part is carried out of the place it was sprayed in.
+
+    begins: the slot in which that begins, by the slot in which the task ended; one beyond the
+    horizon means after it. length: its slots. hands: what it holds for them. place: the resource of
+    which one is held from the task's end until the part is out.
+    """
+
+    begins: Sequence[int]
+    length: int
+    hands: Hold
+    place: int
+
+    @cached_property
+    def alike(self) -> tuple[Alike, ...]:
+        """Return ``begins`` as stretches."""
+        begins, found, since = self.begins, [], 0
+        while since < len(begins):
+            flat = slope = since + 1
+            while flat < len(begins) and begins[flat] == begins[since]:
+                flat += 1
+            lag = begins[since] - since
+            while slope < len(begins) and begins[slope] == slope + lag:
+                slope += 1
+            until = max(flat, slope)
+            found.append(Alike(since, until, begins[since] if flat >= slope else None, lag))
+            since = until
+        return tuple(found)
+
+
 @dataclass(frozen=True)
 class Task:
     """Something that is begun, and lasts so many slots from its start.
@@ -57,7 +102,8 @@ class Task:
     what it takes a pot of, None where none; ml of it. opening_starts: where the spraying can begin
     if it is mixed for just before. mixes: mixings of its own where one cup does not hold it (then
     it shares none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its
-    start in the plan that was agreed; move_price: what moving it counts.
+    start in the plan that was agreed; move_price: what moving it counts. carrying: what it leaves
+    to do, None where its part stays where it is.
     """
 
     piece: int
@@ -78,6 +124,7 @@ class Task:
     was: int | None = None
     move_price: int = 0
     lead: int = 0
+    carrying: Carrying | None = None
 
 
 @dataclass(frozen=True)
@@ -225,6 +272,14 @@ def span(task: Task, placed: Placed) -> tuple[int, int]:
 def work_start(task: Task, placed: Placed) -> int:
     """Return the slot in which the task itself begins, after its abrading."""
     return placed.start + (task.abrading if placed.is_abraded else 0)
+
+
+def carried(task: Task, placed: Placed) -> tuple[int, int] | None:
+    """Return the slots from and to which its part is carried out of its place; None where not."""
+    if task.carrying is None:
+        return None
+    begins = task.carrying.begins[span(task, placed)[1]]
+    return begins, begins + task.carrying.length
 
 
 def spray_start(task: Task, placed: Placed) -> int:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from bench.process.plan.carrying import ends_meeting, holds_of_carrying
 from bench.process.plan.problem import (
     Air,
     Hold,
@@ -51,7 +52,9 @@ class Limits:
         for number, limit in enumerate(problem.day_limits):
             self.by_resource[limit.resource].append(number)
         kinds: dict[object, int] = {}
-        self.kinds = [kinds.setdefault((t.holds, t.airs), len(kinds)) for t in problem.tasks]
+        self.kinds = [
+            kinds.setdefault((t.holds, t.airs, id(t.carrying)), len(kinds)) for t in problem.tasks
+        ]
         self.air_count = 1 + max((air.air for air in self._airs()), default=-1)
 
     def _airs(self) -> Iterable[Air]:
@@ -79,8 +82,7 @@ class Room:
         self._known: dict[object, int] = {}
         for task in self.problem.tasks:
             if task.fixed is not None:
-                at = Placed(task.fixed, is_abraded=is_fixed_abraded(task))
-                self._take(*span(task, at), task.holds, task.airs)
+                self._task(task, Placed(task.fixed, is_abraded=is_fixed_abraded(task)))
         for number, piece in enumerate(self.problem.pieces):
             if piece.is_on_stand:
                 self._stand(number, 1)
@@ -158,8 +160,15 @@ class Room:
         known = self._known.get(key)
         if known is None:
             task = self.problem.tasks[number]
-            known = self._known[key] = self.meeting(length, task.holds, task.airs)
+            known = self.meeting(length, task.holds, task.airs)
+            known = self._known[key] = known | self.carrying_meeting(task, length)
         return known
+
+    def carrying_meeting(self, task: Task, length: int) -> int:
+        """Return the starts of a task after which its part cannot be carried out of its place."""
+        if task.carrying is None:
+            return 0
+        return ends_meeting(task.carrying, self.problem.horizon, self.blocked) >> length
 
     def mixing_meeting(self, number: int, others: int) -> int:
         """Return the slots before which a paint cannot be mixed, the first ``others`` by others."""
@@ -220,7 +229,7 @@ class Room:
             start, end = span(task, placed)
             self.placed[number] = placed
             if task.fixed is None:
-                self._take(start, end, task.holds, task.airs)
+                self._task(task, placed)
             price += weights.missed * placed.is_abraded
             if task.was is not None and start != task.was:
                 price += task.move_price
@@ -269,10 +278,9 @@ class Room:
         for number in tasks:
             task, placed = self.problem.tasks[number], self.placed[number]
             assert placed is not None
-            start, end = span(task, placed)
             self.placed[number] = None
             if task.fixed is None:
-                self._take(start, end, task.holds, task.airs, -1)
+                self._task(task, placed, -1)
             key = self.pot_of(placed)
             if key is None:
                 continue
@@ -356,6 +364,13 @@ class Room:
             self._take(until, self.problem.horizon, hold, (), -sign)
         else:
             self._take(since, until, hold, (), sign)
+
+    def _task(self, task: Task, placed: Placed, sign: int = 1) -> None:
+        start, end = span(task, placed)
+        self._take(start, end, task.holds, task.airs, sign)
+        if task.carrying is not None:
+            for since, until, hold in holds_of_carrying(task.carrying, end):
+                self._take(since, until, (hold,), (), sign)
 
     def _take(
         self, since: int, until: int, holds: Iterable[Hold], airs: Iterable[Air], sign: int = 1

@@ -23,6 +23,7 @@ from bench.process.plan.model_windows import start_windows
 from bench.process.plan.placing import Placer
 from bench.process.plan.problem import (
     Air,
+    Carrying,
     DayLimit,
     Hold,
     OpenPot,
@@ -82,6 +83,16 @@ def paint(cup_ml: int, life: int = SLOTS, mixing: int = 1, flush: int = 1, **mor
     """Return the one paint, mixed by the hands."""
     empty_by = [min(SLOTS + 1, slot + life) for slot in TABLE]
     return Paint("paint", mixing, flush, cup_ml, empty_by, HANDS, **more)  # type: ignore[arg-type]
+
+
+def sprayed(length: int) -> Task:
+    """Return what is sprayed in the other thing, and carried out of it by two a slot later.
+
+    After slot 4 nobody is in for that before slot 12.
+    """
+    begins = [slot + 1 if slot < 5 else max(12, slot + 1) for slot in TABLE]
+    out = Carrying(begins, 1, Hold(HANDS, 2), OTHER)
+    return work(length, holds=(*BY_HAND, Hold(OTHER, 1)), carrying=out)
 
 
 def other(count: int) -> dict[str, object]:
@@ -376,6 +387,30 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
             paints=(paint(1000, mixing_airs=(Air(0, 1),)),), weights=Weights(15, 25), **other(1),
         ),
         30 + 60 + 15 + 25,
+    ),
+    # Done by 2, wet to 3, carried out by 4: the next by 6.
+    "a wet part is carried out before the next": (lambda: bench(*[[sprayed(2)]] * 2, **other(1)), 80),
+    # Begun at 1 it is carried out from 4 on, when the work of four slots is done.
+    "carrying takes two": (lambda: bench([sprayed(2)], [work(4)], **other(1)), 30 + 40),
+    # 0 to 2, out by 4; 4 to 7, out from 12 to 13: it has the place by night. 13 to 16.
+    "what is not carried out today has its place by night": (
+        lambda: bench([sprayed(2)], *[[sprayed(3)]] * 2, **other(1)),
+        20 + 70 + 160,
+    ),
+    # Two for the coat, two for the carrying and three for the work.
+    "carrying fills a day": (
+        lambda: bench(
+            [replace(sprayed(2), starts=0b111)], [work(3)], price=BY_DAY, day_limits=(DayLimit(HANDS, 0, 12, 6),),
+            **other(1),
+        ),
+        100,
+    ),
+    "carrying just fits": (
+        lambda: bench(
+            [replace(sprayed(2), starts=0b111)], [work(3)], price=BY_DAY, day_limits=(DayLimit(HANDS, 0, 12, 7),),
+            **other(1),
+        ),
+        0,
     ),
     # What goes on is where it is, whatever its starts say.
     "something goes on": (lambda: bench([work(4, 1 << 20, fixed=0)], [work(2)]), 40 + 60),
