@@ -15,7 +15,10 @@ from bench.process.plan.problem import (
     Schedule,
     Task,
     Wait,
+    carried,
+    mixed_by_others,
     span,
+    spray_start,
     work_start,
 )
 
@@ -116,8 +119,9 @@ class Placer:
         if task.paint is None or task.fixed is not None:
             return True
         paint = self.problem.paints[task.paint]
-        in_time = span(task, placed)[1] <= paint.empty_by[placed.start]
-        return in_time and bool(task.opening_starts >> placed.start & 1)
+        sprayed = spray_start(task, placed)
+        in_time = span(task, placed)[1] <= paint.empty_by[sprayed]
+        return in_time and bool(task.opening_starts >> sprayed & 1)
 
     def _stretches(
         self, number: int, placed: Placed
@@ -129,10 +133,16 @@ class Placer:
         for hold in task.holds:
             held = ((hold.resource, hold.amount),)
             stretches.append((since - hold.before, until + hold.after, held, ()))
+        if task.carrying is not None and (out := carried(task, placed)) is not None:
+            place, hands = ((task.carrying.place, 1),), task.carrying.hands
+            stretches.append((until, out[1], place, ()))
+            stretches.append((*out, ((hands.resource, hands.amount),), ()))
         if task.paint is not None:
             paint = self.problem.paints[task.paint]
-            by_hand = ((paint.hands, 1),)
-            stretches.append((since - paint.mixing, since, by_hand, paint.mixing_airs))
+            by_hand, sprayed = ((paint.hands, 1),), spray_start(task, placed)
+            others = mixed_by_others(task, paint, abraded=placed.is_abraded)
+            stretches.append((since - others, since, by_hand, ()))
+            stretches.append((sprayed - paint.mixing, sprayed, (), paint.mixing_airs))
             stretches.append((until, until + paint.flush, by_hand, paint.flush_airs))
         return stretches
 
