@@ -20,7 +20,7 @@ from bench.process.plan.chains import (
 )
 from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.figures import PlanInputs
-from bench.process.plan.going_on import allow_what_goes_on, fix_agreed
+from bench.process.plan.going_on import allow_what_goes_on, fix_agreed, let_go
 from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.means import (
     HANDS,
@@ -108,6 +108,7 @@ class _Builder:
             day_limits=day_limits(inputs, grid, self.means, longest),
             weights=Weights(inputs.prices.missed, inputs.prices.mix),
         )
+        problem, gone = let_go(problem)
         return BuiltPlan(
             problem,
             grid,
@@ -116,6 +117,7 @@ class _Builder:
             tuple(self.left_out),
             tuple(self.assumed),
             self.no_window,
+            gone,
         )
 
     # --- which parts -----------------------------------------------------------------------------
@@ -301,12 +303,11 @@ class _Builder:
         if works[place].share[0] > 1:
             begun = place - 1
         before, after = first + place - 1, first + place
-        self.waits.append(Wait(before, first + begun, after, stages))
+        own = Wait(before, first + begun, after, stages)
         follow = works[place - 1].figures.follow_min
-        if follow is None or works[place].share[0] > 1:
-            return
         waited = any(stage.opens[n] > n for stage in stages for n in (0, self.grid.horizon // 2))
-        if waited:
+        if follow is None or works[place].share[0] > 1 or waited:
+            self.waits.append(own)
             return
         task, same = self.tasks[before], range(self.grid.horizon + 1)
         never, later = self.grid.never, task.length + slots_of(follow) + 1
@@ -315,11 +316,20 @@ class _Builder:
             + (task.longer if task.longer_starts >> n & 1 else 0)
             for n in same
         ]
+        if own.first == before:
+            soon = (
+                replace(stage, closes=closes, closes_aged=False)
+                if stage.closes is None
+                else replace(stage, closes=[*map(min, stage.closes, closes)])
+                for stage in stages
+            )
+            self.waits.append(replace(own, stages=tuple(soon)))
+            return
         follows = tuple(
             Stage(same, closes, abraded, opens_aged=False, closes_aged=False)
             for abraded in (False, True)
         )
-        self.waits.append(Wait(before, before, after, follows))
+        self.waits += [own, Wait(before, before, after, follows)]
 
     def _keep_window(
         self, part: Part, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int

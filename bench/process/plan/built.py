@@ -65,7 +65,8 @@ class BuiltPlan:
 
     tasks: what each is; open_pots: their letters; left_out: the parts that are not in it;
     assumed: in words, what nobody typed or knows. no_window: the names of steps, by tag and number,
-    that leave the next no window wherever they are begun, so that it is abraded for.
+    that leave the next no window wherever they are begun, so that it is abraded for. let_go: the
+    tasks that are not begun in the next hour as agreed, since their part would find no room.
     """
 
     problem: Problem
@@ -75,6 +76,7 @@ class BuiltPlan:
     left_out: tuple[LeftOut, ...] = ()
     assumed: tuple[str, ...] = ()
     no_window: Mapping[tuple[str, int], str] = field(default_factory=dict)
+    let_go: tuple[int, ...] = ()
 
     def task_of(self, tag: str, number: int) -> int | None:
         """Return the task in which a step of a part begins; None where no task does it."""

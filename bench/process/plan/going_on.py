@@ -6,8 +6,40 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bench.process.plan.carrying import holds_of_carrying
+from bench.process.plan.column import Wish
 from bench.process.plan.means import Means
-from bench.process.plan.problem import Air, OpenPot, Paint, Task, Wait
+from bench.process.plan.placing import Placer
+from bench.process.plan.problem import Air, OpenPot, Paint, Problem, Task, Wait
+
+
+def let_go(problem: Problem) -> tuple[Problem, tuple[int, ...]]:
+    """Let go the agreed steps of parts that would find no room with them; return which.
+
+    A part that finds none either way keeps them.
+    """
+    gone: list[int] = []
+    for number, piece in enumerate(problem.pieces):
+        agreed = [n for n in piece.tasks if _is_agreed(problem.tasks[n])]
+        if not agreed or _finds_room(problem, number):
+            continue
+        tasks = list(problem.tasks)
+        for n in agreed:
+            tasks[n] = replace(tasks[n], fixed=None)
+        free = replace(problem, tasks=tuple(tasks))
+        if _finds_room(free, number):
+            problem = free
+            gone += agreed
+    return problem, tuple(gone)
+
+
+def _is_agreed(task: Task) -> bool:
+    return task.fixed is not None and task.fixed == task.was
+
+
+def _finds_room(problem: Problem, piece: int) -> bool:
+    """Return whether a part finds room beside what is fixed of the others."""
+    placer = Placer(problem)
+    return placer.place(placer.room(), piece, Wish())
 
 
 @dataclass(frozen=True)

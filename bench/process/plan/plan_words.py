@@ -35,6 +35,7 @@ def _worth(draft: Draft) -> Iterator[str]:
         ": no plan misses less" if best else ""
     )
     yield proof_words(plan)
+    yield from draft.let_go
     if draft.no_room:
         days = (plan.until - plan.made_at).days
         yield BEYOND_HORIZON.format(tags=f"tag {', '.join(draft.no_room)}", days=days)

@@ -156,6 +156,10 @@ def test_what_is_agreed_is_put_back_where_it_is_abraded_in_any_case_or_fixed() -
     again = build(replace(asked, agreed=agreed))
     assert again.problem.tasks[0].fixed == 4
     assert agreed_schedule(again, drafted.plan).placed[0] == at[0]
+    blank, nothing = WorkPlan(NOW, 1, NOW, ()), Schedule((None,) * 3)
+    gone = replace(again, let_go=(0,))
+    said = draft(gone, asked, nothing, checking.cost(again.problem, nothing), blank).let_go
+    assert said == ("Tag 1 a is not begun 07:50 as agreed: its part would find no room",)
 
 
 def test_promised_parts_are_told_with_the_least_to_spare_first() -> None:
