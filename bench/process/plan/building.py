@@ -25,6 +25,7 @@ from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.means import (
     HANDS,
     STANDS,
+    crew_of,
     day_limits,
     holds_of,
     means_of,
@@ -39,7 +40,7 @@ from bench.process.plan.no_window import (
 )
 from bench.process.plan.paints import amount_of, open_pots, paint_of
 from bench.process.plan.places import Places
-from bench.process.plan.problem import Paint, Piece, Problem, Stage, Task, Wait, Weights
+from bench.process.plan.problem import Crew, Paint, Piece, Problem, Stage, Task, Wait, Weights
 from bench.process.plan.readiness import Readiness, readiness_of
 from bench.process.plan.stages import Followed, bands_left, stages_of, starts_now
 from bench.process.plan.tasks import Domains, agreed_slot
@@ -107,6 +108,7 @@ class _Builder:
             open_pots=pots,
             day_limits=day_limits(inputs, grid, self.means, longest),
             weights=Weights(inputs.prices.missed, inputs.prices.mix),
+            crew=self._crew(),
         )
         problem, gone = let_go(problem)
         return BuiltPlan(
@@ -433,6 +435,16 @@ class _Builder:
                 )
             )
         return tuple(paints)
+
+    def _crew(self) -> Crew | None:
+        """Return who works, where they differ; with what goes on now by whom it is."""
+        going = [n for n, task in enumerate(self.tasks) if task.fixed == 0 and task.was is None]
+        on_it = {part.tag: part.on_it() for part in self.inputs.parts}
+        busy = {
+            name: self.tasks[n].length for n in going for name in on_it.get(self.named[n].tag, ())
+        }
+        crew = crew_of(self.inputs, self.means, busy)
+        return None if crew is None else replace(crew, going_on=frozenset(going))
 
     def _take_stands(self) -> None:
         """Take the stands of parts that are in no plan, and never count fewer than are full."""

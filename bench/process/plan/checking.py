@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
 from bench.process.plan.problem import (
     Air,
+    Crew,
     Paint,
     Piece,
     Placed,
@@ -92,7 +94,7 @@ def faults(problem: Problem, schedule: Schedule) -> tuple[Fault, ...]:
     found = [*_places(problem, schedule)]
     if any(fault.rule == "places" for fault in found):
         return tuple(found)
-    for rule in (_domains, _waits, _pots, _capacity, _airs, _day_limits):
+    for rule in (_domains, _waits, _pots, _capacity, _airs, _day_limits, _by_whom):
         found += rule(problem, schedule)
     return tuple(found)
 
@@ -342,6 +344,53 @@ def _capacity(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
         over = [slot for slot in held if held[slot] > resource.capacity[slot]]
         if over:
             yield Fault(f"too little of {resource.key}", (), min(over))
+
+
+def _jobs(problem: Problem, schedule: Schedule, crew: Crew) -> Iterator[tuple[int, int, int, bool]]:
+    """Yield all that takes hands: from when to when, how many, and whether only trained ones."""
+    for number, task, placed in _placed(problem, schedule):
+        amounts = {hold.resource: hold.amount for hold in task.holds}
+        if amounts.get(crew.hands) and number not in crew.going_on:
+            yield *span(task, placed), amounts[crew.hands], crew.trained in amounts
+        out = carried(task, placed)
+        if task.carrying is not None and out is not None:
+            yield *out, task.carrying.hands.amount, False
+    for paint, stretch in _mixings(problem, schedule):
+        if paint.hands == crew.hands:
+            begun = _span(problem, schedule, stretch.task)[0]
+            yield stretch.since, min(stretch.until, begun), 1, False
+    for paint, stretch in _flushes(problem, schedule):
+        if paint.hands == crew.hands:
+            yield stretch.since, stretch.until, 1, False
+
+
+def _by_whom(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
+    """All that takes hands is done by people who are there and free for the whole of it.
+
+    Job by job as they begin, every way of giving them to people is followed: until when each is
+    busy.
+    """
+    crew = problem.crew
+    if crew is None:
+        return
+    ways = {(0,) * len(crew.people)}
+    for since, until, amount, trained in sorted(_jobs(problem, schedule, crew)):
+        if since >= until or since >= problem.horizon:
+            continue
+        slots = range(max(0, since), min(until, problem.horizon))
+        there = [
+            n
+            for n, person in enumerate(crew.people)
+            if (person.trained or not trained) and all(person.here >> slot & 1 for slot in slots)
+        ]
+        ways = {
+            tuple(until if n in chosen else max(busy, since) for n, busy in enumerate(way))
+            for way in ways
+            for chosen in combinations([n for n in there if way[n] <= since], amount)
+        }
+        if not ways:
+            yield Fault("nobody for all of it", (), since)
+            return
 
 
 def _day_limits(problem: Problem, schedule: Schedule) -> Iterator[Fault]:

@@ -65,6 +65,7 @@ class Pots:
         self.opened: dict[int, Literal] = {}
         self.pots: list[Pot] = []
         self.joinable: list[tuple[int, bool]] = []
+        self.staying_work: list[tuple[int, int, int]] = []
         self.staying = staying_pots(problem, model.stays)
         for (key, is_open), users in self.staying.items():
             paint_number = problem.tasks[users[0]].paint
@@ -77,12 +78,14 @@ class Pots:
                 begun = sprayed - paint.mixing
                 others = mixed_by_others(task, paint, abraded=placed.is_abraded)
                 model.ground.take((begun, begun + others), hold, ())
+                self.staying_work.append((begun, begun + others, paint.hands))
                 model.ground.take((begun, sprayed), (), paint.mixing_airs)
             if self._may_join(paint_number, self._left(key, is_open)):
                 self.joinable.append((key, is_open))
             else:
                 end = self._last_end(users)
                 model.ground.take((end, end + paint.flush), hold, paint.flush_airs)
+                self.staying_work.append((end, end + paint.flush, paint.hands))
 
     def _last_end(self, users: list[int]) -> int:
         tasks, stays = self.model.problem.tasks, self.model.stays

@@ -219,6 +219,28 @@ class DayLimit:
 
 
 @dataclass(frozen=True)
+class Person:
+    """Somebody who works: the slots in which they are there, and whether trained."""
+
+    here: int
+    trained: bool = True
+
+
+@dataclass(frozen=True)
+class Crew:
+    """Who works, where they differ: all that takes hands is done by the same ones from end to end.
+
+    hands, trained: the resources; what holds the second too is done by trained ones alone, None
+    where everybody is. going_on: tasks that go on now, by whom they are.
+    """
+
+    people: tuple[Person, ...]
+    hands: int
+    trained: int | None = None
+    going_on: frozenset[int] = frozenset()
+
+
+@dataclass(frozen=True)
 class Weights:
     """What counts, in prices: a missed window (abraded), a mix. Days: see ``Piece.price``."""
 
@@ -228,7 +250,7 @@ class Weights:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything a plan has to place, and by what it is judged."""
+    """Everything a plan has to place, and by what it is judged. crew: None where all are alike."""
 
     horizon: int
     resources: tuple[Resource, ...]
@@ -239,6 +261,7 @@ class Problem:
     open_pots: tuple[OpenPot, ...] = ()
     day_limits: tuple[DayLimit, ...] = ()
     weights: Weights = Weights()
+    crew: Crew | None = None
 
 
 @dataclass(frozen=True)

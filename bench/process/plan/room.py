@@ -6,13 +6,15 @@ number is odd, and so on. What is free is then read off with a few operations on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from bench.process.plan.by_whom import Job, Rota
 from bench.process.plan.carrying import ends_meeting, holds_of_carrying
 from bench.process.plan.problem import (
     Air,
+    Crew,
     Hold,
     Placed,
     Problem,
@@ -55,6 +57,7 @@ class Limits:
         self.kinds = [
             kinds.setdefault((t.holds, t.airs, id(t.carrying)), len(kinds)) for t in problem.tasks
         ]
+        self.rota = None if problem.crew is None else Rota(problem.crew)
         self.air_count = 1 + max((air.air for air in self._airs()), default=-1)
 
     def _airs(self) -> Iterable[Air]:
@@ -203,7 +206,37 @@ class Room:
         for filled, limit in zip(self.filled, self.problem.day_limits, strict=True):
             if filled > limit.most:
                 slots |= between(limit.since, limit.until)
+        rota = self.limits.rota
+        if rota is not None and not slots:
+            for jobs in rota.stretches(list(self._jobs(rota.crew))):
+                found = rota.names(jobs)
+                if isinstance(found, Job):
+                    slots |= between(found.since, found.until)
         return slots
+
+    def _jobs(self, crew: Crew) -> Iterator[Job]:
+        """Yield all that takes hands; what is fixed does so though its part has no place."""
+        horizon = self.problem.horizon
+        for number, (task, placed) in enumerate(zip(self.problem.tasks, self.placed, strict=True)):
+            if placed is None and task.fixed is not None:
+                placed = Placed(task.fixed, is_abraded=is_fixed_abraded(task))
+            if placed is None:
+                continue
+            start, end = span(task, placed)
+            amounts = {hold.resource: hold.amount for hold in task.holds}
+            if amounts.get(crew.hands) and number not in crew.going_on:
+                yield Job(start, end, amounts[crew.hands], crew.trained in amounts)
+            if task.carrying is not None:
+                (_, (since, until, hold)) = holds_of_carrying(task.carrying, end)
+                yield Job(since, min(until, horizon), hold.amount)
+        for pot in self.pots.values():
+            paint = self.problem.paints[pot.paint]
+            if paint.hands != crew.hands:
+                continue
+            begun = pot.since - paint.mixing
+            yield Job(begun, begun + pot.others, 1)
+            if pot.users:
+                yield Job(pot.users[-1][0], min(pot.users[-1][0] + paint.flush, horizon), 1)
 
     def overdrawn(self, piece: int) -> list[tuple[int, int]]:
         """Return the tasks of a piece, and their pots, of which more is used than was mixed."""

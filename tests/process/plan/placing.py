@@ -36,6 +36,7 @@ class Placer:
     taken: dict[tuple[int, int], int] = field(default_factory=dict)
     airs: dict[tuple[int, int, int], int] = field(default_factory=dict)
     waits: dict[int, list[Wait]] = field(default_factory=dict)
+    choices: dict[int, list[Placed]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Sort the waits by what waits."""
@@ -68,24 +69,35 @@ class Placer:
             before = self.placed[tasks[at - 1]]
             assert before is not None
             since = span(self.problem.tasks[tasks[at - 1]], before)[1]
-        starts = task.starts | task.abraded_starts if task.fixed is None else 1 << task.fixed
-        for start in slot_sets.members(starts & ~slot_sets.between(0, since)):
-            for abraded in (False, True):
-                placed = Placed(start, abraded, number if task.paint is not None else None)
-                if not self._may(task, placed) or not self._waited(number, task, placed):
-                    continue
-                self.tries += 1
-                if self.tries > MOST_TRIES:
-                    return False
-                if not self._there_is_enough(number, placed):
-                    continue
-                self.placed[number] = placed
-                self._take(number, placed, 1)
-                if self._place(tasks, at + 1):
-                    return True
-                self._take(number, placed, -1)
-                self.placed[number] = None
+        for placed in self._choices(number):
+            if placed.start < since or not self._waited(number, task, placed):
+                continue
+            self.tries += 1
+            if self.tries > MOST_TRIES:
+                return False
+            if not self._there_is_enough(number, placed):
+                continue
+            self.placed[number] = placed
+            self._take(number, placed, 1)
+            if self._place(tasks, at + 1):
+                return True
+            self._take(number, placed, -1)
+            self.placed[number] = None
         return False
+
+    def _choices(self, number: int) -> list[Placed]:
+        """Give where a task may be by itself, the same every time it is asked for."""
+        if number not in self.choices:
+            task = self.problem.tasks[number]
+            starts = task.starts | task.abraded_starts if task.fixed is None else 1 << task.fixed
+            pot = number if task.paint is not None else None
+            ways = (
+                Placed(start, abraded, pot)
+                for start in slot_sets.members(starts)
+                for abraded in (False, True)
+            )
+            self.choices[number] = [placed for placed in ways if self._may(task, placed)]
+        return self.choices[number]
 
     def _may(self, task: Task, placed: Placed) -> bool:
         starts = task.abraded_starts if placed.is_abraded else task.starts

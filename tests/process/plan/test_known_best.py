@@ -24,10 +24,12 @@ from bench.process.plan.placing import Placer
 from bench.process.plan.problem import (
     Air,
     Carrying,
+    Crew,
     DayLimit,
     Hold,
     OpenPot,
     Paint,
+    Person,
     Piece,
     Problem,
     Resource,
@@ -83,6 +85,20 @@ def paint(cup_ml: int, life: int = SLOTS, mixing: int = 1, flush: int = 1, **mor
     """Return the one paint, mixed by the hands."""
     empty_by = [min(SLOTS + 1, slot + life) for slot in TABLE]
     return Paint("paint", mixing, flush, cup_ml, empty_by, HANDS, **more)  # type: ignore[arg-type]
+
+
+def people(*here: int, trained: int = SLOTS) -> dict[str, object]:
+    """Return people who are there in such slots, the first so many trained, and hands as many."""
+    there = [sum(slots >> slot & 1 for slots in here) for slot in TABLE]
+    able = [sum(slots >> slot & 1 for slots in here[:trained]) for slot in TABLE]
+    those = tuple(Person(slots, n < trained) for n, slots in enumerate(here))
+    return {
+        "resources": (
+            *(Resource("hands", there), Resource("trained hands", able)),
+            Resource("place", [1] * (SLOTS + 1)),
+        ),
+        "crew": Crew(those, HANDS, OTHER),
+    }
 
 
 def sprayed(length: int) -> Task:
@@ -411,6 +427,54 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
             **other(1),
         ),
         0,
+    ),
+    # One leaves at 4, when the other comes: four slots of work are begun at 5, not at 2.
+    "nobody is there for all of it": (
+        lambda: bench([work(4, 0b100100)], **people(between(0, 4), between(4, SLOTS))),
+        90,
+    ),
+    # Masked work 0 to 2 and 4 to 6 takes the trained one, work from 0 to 4 the other: what could
+    # be begun at 2 by hands alone would be with the trained one at 4.
+    "the trained one is wanted later": (
+        lambda: bench(
+            *[[work(2, 1 << start, holds=(*BY_HAND, Hold(OTHER, 1)))] for start in (0, 4)],
+            [work(4, 1)],
+            [work(4, 0b10100)],
+            **people(ALL, ALL, trained=1),
+        ),
+        20 + 60 + 40 + 80,
+    ),
+    # From 1 to 4 two are there in each slot, one of them for all of it: begun at 2.
+    "two for all of it": (
+        lambda: bench(
+            [work(3, 0b110, holds=(Hold(HANDS, 2),))],
+            **people(between(0, 3), between(2, SLOTS), ALL),
+        ),
+        50,
+    ),
+    # Of the mixing from 2 to 4 nobody is there for all; one mixes 4 to 6, or 1 to 3.
+    "one mixes all of it": (
+        lambda: bench(
+            [coat(1, 100, starts=0b1010000)], paints=(paint(1000, 9, 2, 0),),
+            **people(between(0, 3), between(3, SLOTS)),
+        ),
+        70 + 25,
+    ),
+    # Cleaned from 3 to 5 by nobody: sprayed later.
+    "one cleans all of it": (
+        lambda: bench(
+            [coat(1, 100, starts=0b10100)], paints=(paint(1000, 9, 1, 2),),
+            **people(between(0, 4), between(4, SLOTS)),
+        ),
+        50 + 25,
+    ),
+    # Carried out from 3 to 5 by nobody: sprayed a slot later.
+    "one carries all of it": (
+        lambda: bench(
+            [work(2, 0b11, carrying=Carrying([n + 1 for n in TABLE], 2, Hold(HANDS, 1), 2))],
+            **people(between(0, 4), between(4, SLOTS)),
+        ),
+        30,
     ),
     # What goes on is where it is, whatever its starts say.
     "something goes on": (lambda: bench([work(4, 1 << 20, fixed=0)], [work(2)]), 40 + 60),
