@@ -99,6 +99,8 @@ def _row(step: AgreedStep, now: datetime) -> tuple[str, ...]:
         before += f", mix {step.mixes_at.astimezone(zone):%H:%M}"
     if step.open_pot:
         before += f", pot {step.open_pot}"
+    if step.moved_at is not None:
+        before += f", move {format_clock(step.moved_at, step.begins.astimezone(zone))}"
     share = f" {step.share[0]}/{step.share[1]}" if step.share[1] > 1 else ""
     return (
         f"{step.begins.astimezone(zone):%H:%M}",

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from bench.process.plan.chains import LeftOut
 from bench.process.plan.grid import Grid
-from bench.process.plan.problem import Placed, Problem, Schedule, span, work_start
+from bench.process.plan.problem import Placed, Problem, Schedule, carried, span, work_start
 from bench.process.wording.time_text import format_clock
 
 
@@ -42,7 +42,8 @@ class TaskOf:
 class PlannedStep:
     """A step as it is planned. abrading_from: when the abrading before it begins, None without.
 
-    closes: when it is too late to begin it, by the plan; None where nothing closes.
+    closes: when it is too late to begin it, by the plan; None where nothing closes. moved_at: when
+    its part is carried out of the spray space after it, None where it stays.
     """
 
     task: int
@@ -56,6 +57,7 @@ class PlannedStep:
     closes: datetime | None
     pot: int | None
     open_pot: str
+    moved_at: datetime | None
     doubt: str
 
 
@@ -136,7 +138,7 @@ class BuiltPlan:
     def _steps_of(self, schedule: Schedule, task: int, placed: Placed) -> list[PlannedStep]:
         of, begins = self.tasks[task], work_start(self.problem.tasks[task], placed)
         ended = span(self.problem.tasks[task], placed)[1]
-        closes = self.closes(schedule, task)
+        closes, out = self.closes(schedule, task), carried(self.problem.tasks[task], placed)
         planned = []
         for step in of.steps:
             is_first = step is of.steps[0]
@@ -155,6 +157,7 @@ class BuiltPlan:
                     closes=self.grid.at(closes) if is_first and closes is not None else None,
                     pot=placed.pot,
                     open_pot="" if placed.open_pot is None else self.open_pots[placed.open_pot],
+                    moved_at=self.grid.at(out[0]) if out and step is of.steps[-1] else None,
                     doubt=of.doubt,
                 )
             )

@@ -141,6 +141,8 @@ def step_words(step: AgreedStep, now: datetime) -> str:
         before += f" (mix {format_clock(step.mixes_at, now)})"
     elif step.open_pot:
         before += f" (pot {step.open_pot})"
+    if step.moved_at is not None:
+        before += f" (move {format_clock(step.moved_at, now)})"
     share = f" {step.share[0]}/{step.share[1]}" if step.share[1] > 1 else ""
     return f"{format_clock(step.begins, now)} tag {step.tag} {step.name}{share}{before}"
 

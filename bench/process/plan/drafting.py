@@ -92,6 +92,7 @@ def _steps(
                 pot=step.pot,
                 mixes_at=mixes_at,
                 open_pot=step.open_pot,
+                moved_at=step.moved_at,
                 doubt=bool(step.doubt),
             )
         )

@@ -148,7 +148,7 @@ TO_5 = (
         step_id INTEGER NOT NULL REFERENCES step (id), begins DATETIME NOT NULL,
         ends DATETIME NOT NULL, painters JSON NOT NULL, share INTEGER NOT NULL,
         shares INTEGER NOT NULL, abrading_from DATETIME, closes DATETIME, pot INTEGER,
-        mixes_at DATETIME, open_pot VARCHAR NOT NULL, doubt BOOLEAN NOT NULL
+        mixes_at DATETIME, open_pot VARCHAR NOT NULL, moved_at DATETIME, doubt BOOLEAN NOT NULL
     )""",
     "CREATE INDEX ix_plan_step_plan_id ON plan_step (plan_id)",
     "CREATE INDEX ix_plan_step_step_id ON plan_step (step_id)",

@@ -127,6 +127,10 @@ def test_every_planner_carries_them_out() -> None:
     for schedule in (found, proof.schedule):
         assert checking.faults(plan.problem, schedule) == ()
         assert checking.cost(plan.problem, schedule).left_out == 0
+        steps = plan.steps(schedule)
+        waits = [(s.moved_at or s.ends) - s.ends for s in steps]
+        assert len(steps) == 6
+        assert min(waits) == timedelta(minutes=30)
     quick = tuple(replace(t, carrying=None) for t in plan.problem.tasks)
     on_stands = replace(plan.problem, tasks=quick)
     sooner = embedded.plan(on_stands, Random(1), 2)
