@@ -8,7 +8,7 @@ sets: ``placing`` asks the room, and tries again without the start that was in t
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
@@ -19,6 +19,7 @@ from bench.process.plan.problem import Placed
 from bench.process.plan.room import Room
 from bench.process.plan.slot_sets import between, first, last, last_in
 from bench.process.plan.unflushed import Unflushed
+from bench.process.plan.way_back import WayBack
 
 Joins: TypeAlias = list[tuple[int, int]]
 Own: TypeAlias = tuple[int, int]
@@ -98,11 +99,11 @@ class Column:
             return None
         (price, end, _), entry, start = found
         alike = bisect_right(prices, prices[end]) - end  # later ends that count the same
-        start = self._wanted(-1, entry.slots & between(start, start + alike))
-        column = self._back(entry, start)
+        start = self.wanted(-1, entry.slots & between(start, start + alike))
+        column = WayBack(self).back(entry, start)
         return column if isinstance(column, int) else (price, column)
 
-    def _wanted(self, at: int, slots: int) -> int:
+    def wanted(self, at: int, slots: int) -> int:
         """Return which of some slots is wanted for a step."""
         if not self.wish.late:
             return first(slots)
@@ -162,7 +163,7 @@ class Column:
             for source, link, reached in sources:
                 base = price + (source.price if source else 0)
                 own = source.own if source else None
-                shares = own is not None and self._paint(own) == step.task.paint
+                shares = own is not None and self.paint_of(own) == step.task.paint
                 for number, join in () if shares else joins:
                     if use := reached & join:
                         raw.append((base, own, abraded, use, (source, link, number)))
@@ -205,13 +206,14 @@ class Column:
                 if link.abraded != bool(abraded):
                     continue
                 shared = source.own
-                if shared is not None and self._paint(shared) != step.task.paint:
+                if shared is not None and self.paint_of(shared) != step.task.paint:
                     shared = None
                 can = slots & self._reach(source, link, shared) >> back
                 if can:
                     yield source, link, can
 
-    def _paint(self, own: Own) -> int | None:
+    def paint_of(self, own: Own) -> int | None:
+        """Return the paint of the pot that a step was mixed for."""
         return self.chain[own[0]].task.paint
 
     def _reach(self, source: Reached, link: Link, shared: Own | None = None) -> int:
@@ -246,19 +248,19 @@ class Column:
         """Return before which slot work begins, by a start of the step before it, at the latest."""
         until = self.horizon
         if link.closes is not None:
-            counts = self._latest(source, link.before, at, link.first)
+            counts = self.latest(source, link.before, at, link.first)
             closes = 0 if counts is None else link.closes[source.abraded][counts]
             until = min(until, closes - self.wish.margin)
         if shared is not None:
             number, is_abraded = shared
-            counts = self._latest(source, link.before, at, number)
+            counts = self.latest(source, link.before, at, number)
             empty_by = self.chain[number].empty_by[is_abraded]
             length = self.chain[link.before + 1].task.length
             life = 0 if counts is None else empty_by[counts] - length + 1
             until = min(until, life)
         return until
 
-    def _latest(self, entry: Reached, at: int, start: int, target: int) -> int | None:
+    def latest(self, entry: Reached, at: int, start: int, target: int) -> int | None:
         """Return the latest start of an earlier step from which a step's start can be reached."""
         if at == target:
             return start
@@ -269,7 +271,7 @@ class Column:
                 continue
             latest = last_in(source.slots, bisect_right(link.opens[source.abraded], begins) - 1)
             if latest is not None:
-                latest = self._latest(source, at - 1, latest, target)
+                latest = self.latest(source, at - 1, latest, target)
             if latest is not None and (found is None or latest > found):
                 found = latest
         return found
@@ -293,7 +295,7 @@ class Column:
         if paint is None:
             yield None, 0, own, can
             return
-        if own is not None and self._paint(own) == paint:
+        if own is not None and self.paint_of(own) == paint:
             pot = self.chain[own[0]].number
             if flushed := can & ~self._flush(step, abraded):
                 yield pot, 0, None, flushed
@@ -361,75 +363,3 @@ class Column:
             if sooner | later:
                 found.append((number, sooner | later))
         return found
-
-    # Backwards
-
-    def _back(self, entry: Reached, start: int) -> list[Placed] | int:
-        """Walk back from an end; return the column, or the step that cannot be reached."""
-        places: list[Placed] = []
-        floors = [0] * len(self.chain)
-        ceilings = [(self.horizon, self.horizon)] * len(self.chain)
-        at = len(self.chain) - 1
-        while True:
-            picked = None
-            for source, link, pot, use in entry.origins:
-                if not use >> start & 1:
-                    continue
-                slot: int | None = 0
-                if source is not None and link is not None:
-                    slot = self._predecessor(at, entry, start, source, link, floors, ceilings)
-                if slot is not None:
-                    picked = source, pot, slot
-                    break
-            if picked is None:
-                self.banned[at] |= 1 << start
-                return at
-            source, pot, slot = picked
-            stood = ~pot if pot is not None and pot < 0 else None
-            keyed = bool(entry.abraded)
-            places.append(Placed(start, keyed, None if stood is not None else pot, stood))
-            if source is None:
-                return places[::-1]
-            entry, start, at = source, slot, at - 1
-
-    def _predecessor(
-        self, at: int, entry: Reached, start: int, source: Reached, link: Link,
-        floors: list[int], ceilings: list[tuple[int, int]],
-    ) -> int | None:  # fmt: skip
-        """Return where the step before begins, by all that comes after it."""
-        step = self.chain[at]
-        begins = start + (step.task.abrading if entry.abraded else 0)
-        low = list(floors)
-        low[at - 1] = max(low[at - 1], 0)
-        opened = bisect_right(link.opens[source.abraded], begins) - 1
-        high = min(ceilings[at - 1][source.abraded], opened)
-        if link.closes is not None:
-            closes = link.closes[source.abraded]
-            least = bisect_right(closes, begins + self.wish.margin)
-            low[link.first] = max(low[link.first], least)
-        own = source.own
-        if own is not None and self._paint(own) == step.task.paint:
-            end = step.end(entry.abraded, start)
-            number, is_abraded = own
-            least = bisect_left(self.chain[number].empty_by[is_abraded], end)
-            low[number] = max(low[number], least)
-        for links in step.far_links:
-            for far in links:
-                if far.abraded == bool(entry.abraded):
-                    plain, abraded = (bisect_right(far.opens[n], begins) - 1 for n in (0, 1))
-                    known = ceilings[far.before]
-                    ceilings[far.before] = min(known[0], plain), min(known[1], abraded)
-                    if far.closes is not None:
-                        low[far.first] = max(low[far.first], bisect_right(far.closes[0], begins))
-        slots = source.slots & between(low[at - 1], high + 1)
-        if not slots:
-            return None
-        earlier = [n for n in range(at - 1) if low[n]]
-        slot = self._wanted(at - 1, slots)
-        for n in earlier:
-            latest = self._latest(source, at - 1, slot, n)
-            if latest is None or latest < low[n]:
-                slot = last(slots)
-                break
-        floors[:] = low
-        return slot
