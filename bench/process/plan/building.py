@@ -20,6 +20,7 @@ from bench.process.plan.chains import (
 )
 from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.figures import PlanInputs
+from bench.process.plan.following import Following
 from bench.process.plan.going_on import allow_what_goes_on, fix_agreed, let_go
 from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.means import (
@@ -34,15 +35,12 @@ from bench.process.plan.mixing import is_mixed
 from bench.process.plan.no_window import (
     NeverDries,
     ends_that_never_dry,
-    last_starts,
-    starts_in_time,
     with_identity,
 )
 from bench.process.plan.paints import amount_of, open_pots, paint_of
 from bench.process.plan.places import Places
 from bench.process.plan.problem import Crew, Paint, Piece, Problem, Stage, Task, Wait, Weights
-from bench.process.plan.readiness import Readiness, readiness_of
-from bench.process.plan.stages import Followed, bands_left, stages_of, starts_now
+from bench.process.plan.stages import starts_now
 from bench.process.plan.tasks import Domains, agreed_slot
 from bench.process.plan.wet_parts import WetParts
 from bench.process.plan.which_parts import against_planning
@@ -84,10 +82,7 @@ class _Builder:
         self.wet = WetParts(self.means)
         self.wet.take_standing(inputs.parts, inputs)
         self.domains = Domains(inputs, grid)
-        self.stages: dict[object, tuple[Stage, ...]] = {}
-        self.ready: dict[object, Readiness] = {}
-        self.latest: dict[object, tuple[Sequence[int] | None, tuple[Stage, ...]]] = {}
-        self.in_time: dict[int, int] = {}
+        self.following = Following(inputs, self.tables)
         for part, works in planned:
             self._add(part, works)
         paints = self._paints()
@@ -151,7 +146,7 @@ class _Builder:
 
     def _add_works(self, part: Part, works: Sequence[Work], first: int) -> None:
         for place, work in enumerate(works):
-            stages = self._stages(part, works, place) if place else ()
+            stages = self.following.stages(part, works, place) if place else ()
             if place:
                 stages = self._leave_space(works, place, stages, first)
             if stages:
@@ -189,7 +184,7 @@ class _Builder:
         return self.wet.stages_once_out(task.carrying, after, stages)
 
     def _add_piece(self, part: Part, works: Sequence[Work], first: int) -> None:
-        ready = self._readiness(part, works)
+        ready = self.following.readiness(part, works)
         self.pieces.append(
             Piece(
                 key=part.tag,
@@ -268,36 +263,6 @@ class _Builder:
 
     # --- from one work to the next ---------------------------------------------------------------
 
-    def _stages(self, part: Part, works: Sequence[Work], place: int) -> tuple[Stage, ...]:
-        before, work = works[place - 1], works[place]
-        if work.share[0] > 1:
-            same = range(self.grid.horizon + 1)
-            return (Stage(same),)
-        begun, past_first = first_face_of(part, works, place - 1)
-        followed = Followed(
-            part,
-            before.last,
-            work.first,
-            work.abrading_first,
-            past_first,
-            0 if past_first else _offset_of_first(part, works[begun]),
-        )
-        key = self._stages_key(followed)
-        if key not in self.stages:
-            self.stages[key] = stages_of(followed, self.tables, self.inputs.shop.slack_min)
-        return self.stages[key]
-
-    def _stages_key(self, followed: Followed) -> object:
-        """Return what two parts share whose stages are the same."""
-        before, after = followed.before, followed.after
-        if before.status != "todo" or followed.past_first is not None or before.step.continues:
-            return followed.part.tag, before.number
-        return (
-            *(before.step.kind, before.step.product, bands_left(self.tables, before)),
-            *(followed.is_coat, followed.wet_on_wet, after.step.kind),
-            *(followed.abrading, followed.first_offset),
-        )
-
     def _add_waits(
         self, part: Part, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
     ) -> None:
@@ -342,7 +307,7 @@ class _Builder:
         """
         number, work = first + place - 1, works[place - 1]
         task = self.tasks[number]
-        latest = self._latest(task.length, stages)
+        latest = self.following.latest(task.length, stages)
         if latest is None or task.fixed is not None or works[place].share[0] > 1:
             return
         begun, past_first = first_face_of(part, works, place - 1)
@@ -350,13 +315,16 @@ class _Builder:
             in_time = slot_sets.between(0, latest[0])
             self._keep_starts(part, number, work, in_time, in_time >> task.abrading)
         elif begun == place - 1:
-            longer = self._latest(task.length + task.longer, stages) or latest
-            in_time = self._in_time(latest)
+            longer = self.following.latest(task.length + task.longer, stages) or latest
+            in_time = self.following.in_time(latest)
             plain = task.starts & ~task.longer_starts & in_time
-            plain |= task.longer_starts & self._in_time(longer)
+            plain |= task.longer_starts & self.following.in_time(longer)
             self._keep_starts(part, number, work, plain, in_time >> task.abrading)
         else:
-            mist, opens = self.tasks[first + begun], self._stages(part, works, begun + 1)[0].opens
+            mist, opens = (
+                self.tasks[first + begun],
+                self.following.stages(part, works, begun + 1)[0].opens,
+            )
             builds = [min(n, len(opens) - 1) for n in range(mist.length, mist.length + len(opens))]
             early = [opens[n] if opens[n] < len(opens) else 0 for n in builds]
             in_time = slot_sets.slots_where(map(lt, early, latest))
@@ -364,19 +332,6 @@ class _Builder:
                 part, first + begun, work, in_time, in_time >> mist.abrading
             ):
                 self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
-
-    def _latest(self, length: int, stages: tuple[Stage, ...]) -> Sequence[int] | None:
-        """Return ``last_starts``, worked out once for the parts that share it."""
-        key = id(stages), length
-        if key not in self.latest:
-            self.latest[key] = last_starts(length, stages, self.inputs.shop.slack_min), stages
-        return self.latest[key][0]
-
-    def _in_time(self, latest: Sequence[int]) -> int:
-        """Return ``starts_in_time`` of what ``_latest`` keeps, worked out once."""
-        if id(latest) not in self.in_time:
-            self.in_time[id(latest)] = starts_in_time(latest)
-        return self.in_time[id(latest)]
 
     def _keep_starts(self, part: Part, number: int, work: Work, plain: int, abraded: int) -> bool:
         """Keep some of the starts of a task; where that leaves it none, keep them all and say so.
@@ -404,18 +359,6 @@ class _Builder:
             starts, abraded = ~barred, ~(barred >> task.abrading)
             if not self._keep_starts(part, number, work, starts, abraded):
                 raise NeverDries(work.last.step.name)
-
-    def _readiness(self, part: Part, works: Sequence[Work]) -> Readiness:
-        last, job = works[-1].last, self.inputs.jobs.get(part.tag)
-        promise = (job.promised, job.promise, job.priority) if job else None
-        thick = part.tag if last.step.continues else ""
-        key = (last.step.kind, last.step.product, bands_left(self.tables, last), promise, thick)
-        if key not in self.ready:
-            shop = self.inputs.shop
-            self.ready[key] = readiness_of(
-                part, last, job, self.tables, shop.handling_h, self.inputs.prices
-            )
-        return self.ready[key]
 
     # --- what the parts share --------------------------------------------------------------------
 
@@ -453,15 +396,3 @@ class _Builder:
         standing = sum(piece.is_on_stand for piece in self.pieces)
         left = max(self.inputs.shop.stands - others, standing)
         self.means.always(STANDS, left)
-
-
-def _offset_of_first(part: Part, work: Work) -> int:
-    """Return how far into a work its last step, or the mist that one goes on with, begins."""
-    offsets, offset = [], work.abrading
-    for slots in work.slots:
-        offsets.append(offset)
-        offset += slots
-    place = len(work.records) - 1
-    while place and work.records[place].step.continues:
-        place -= 1
-    return offsets[place]
