@@ -74,7 +74,7 @@ class Following:
         return self.sets[id(latest)]
 
     def readiness(self, part: Part, works: Sequence[Work]) -> Readiness:
-        """Return on which day a part is ready, and what that counts, by where its last work ends."""
+        """Return when a part is ready, and what that counts, by where its last work ends."""
         last, job = works[-1].last, self.inputs.jobs.get(part.tag)
         promise = (job.promised, job.promise, job.priority) if job else None
         thick = part.tag if last.step.continues else ""
