@@ -439,6 +439,26 @@ def test_an_agreed_step_that_leaves_its_part_no_room_is_let_go() -> None:
     assert let_go == [(3, (), True), (None, (0,), True), (3, (), False)]
 
 
+def test_who_works_is_said_where_they_are_not_alike() -> None:
+    una, bo = PainterFigures("Una"), PainterFigures("Bo", trained=False)
+    assert built(part(work("a")), painters=(una, replace(bo, trained=True))).problem.crew is None
+    gone = (NOW + timedelta(minutes=50), NOW + timedelta(minutes=75))
+    plan = built(part(work("a")), painters=(una, replace(bo, away=(gone,))))
+    crew = plan.problem.crew
+    assert crew is not None
+    keys = [resource.key for resource in plan.problem.resources]
+    assert (keys[crew.hands], crew.trained and keys[crew.trained]) == ("hands", "trained hands")
+    assert [person.trained for person in crew.people] == [True, False]
+    ours, theirs = (person.here for person in crew.people)
+    assert ours & ~theirs == slot_sets.between(10, 15)
+    going = part(work("a"), work("b"), taken_by=("Una",))
+    begun = replace(going.steps[0], status="in hand", first_at=NOW - timedelta(minutes=10))
+    now = built(replace(going, steps=(begun, *going.steps[1:])), painters=(una, bo)).problem
+    assert now.crew is not None
+    assert now.crew.going_on == {0}
+    assert [slot_sets.first(person.here) for person in now.crew.people] == [4, 0]
+
+
 # --- 13 is in ``stays_min`` above; 16 the air ahead, a day that is not planned full --------------
 
 

@@ -15,6 +15,7 @@ import pytest
 from bench.process.plan import checking, embedded
 from bench.process.plan.building import build
 from bench.process.plan.built import BuiltPlan
+from bench.process.plan.carrying import ends_meeting
 from bench.process.plan.figures import PainterFigures, StepFigures
 from bench.process.plan.problem import Carrying, Hold, Task
 from bench.process.plan.referee import Limits, prove
@@ -136,3 +137,19 @@ def test_every_planner_carries_them_out() -> None:
     sooner = embedded.plan(on_stands, Random(1), 2)
     assert {f.rule for f in checking.faults(plan.problem, sooner)} >= {"too little of spray spaces"}
     assert carrying(plan.problem.tasks[0]).hands == Hold(0, 2)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_ends_after_which_a_part_finds_no_way_out_are_those_found_slot_by_slot(
+    seed: int,
+) -> None:
+    random, horizon = Random(seed), 40
+    table = [min(41, end + random.choice((1, 1, 4)) if end % 9 else 41) for end in range(41)]
+    begins = [min(table[end:]) for end in range(41)]
+    out = Carrying(begins, 2, Hold(0, 2), 1)
+    taken = {resource: random.getrandbits(40) & random.getrandbits(40) for resource in (0, 1)}
+    met = ends_meeting(out, horizon, lambda resource, _: taken[resource])
+    for end, at in enumerate(begins):
+        held = {1: range(end, min(at + 2, horizon)), 0: range(at, min(at + 2, horizon))}
+        is_met = any(taken[n] >> slot & 1 for n, slots in held.items() for slot in slots)
+        assert bool(met >> end & 1) == is_met, (end, at)
