@@ -14,20 +14,17 @@ from typing import TYPE_CHECKING, Any
 
 from bench.process.plan import slot_sets
 from bench.process.plan.model_airs import Breath, keep_apart
-from bench.process.plan.model_crew import Job, give_out
+from bench.process.plan.model_crew import Job, give_out, stay_employed
 from bench.process.plan.model_ground import Ground
 from bench.process.plan.model_lines import Expression, Line, Lines, Literal, negated
 from bench.process.plan.problem import (
     Air,
     Carrying,
-    Crew,
     Hold,
     Placed,
     Problem,
     Schedule,
     Task,
-    carried,
-    span,
 )
 
 if TYPE_CHECKING:
@@ -124,7 +121,7 @@ class Model:
         self._stands()
         self._capacities()
         if problem.crew is not None and reasons is None:
-            self._stay(problem.crew)
+            stay_employed(self, problem.crew)
             give_out(self, problem.crew)
         keep_apart(self)
         self._days()
@@ -191,7 +188,7 @@ class Model:
         work = Work(number, task, (plain, abraded), start, begins, end, is_abraded, interval)
         for hold in task.holds:
             self.use(hold, self.around(work, hold.before, hold.after))
-        self._employ(number, start, end)
+        self.employ(number, start, end)
         for air in task.airs:
             self.breathe(air, start, end, True, ("task", number))
         if task.carrying is not None:
@@ -200,34 +197,12 @@ class Model:
             self._moved(start, task.was, task.move_price)
         return work
 
-    def _employ(self, number: int, start: Line, end: Line) -> None:
+    def employ(self, number: int, start: Line, end: Line) -> None:
         """Let people do a task from one line to another, where it matters who does."""
         crew, task = self.problem.crew, self.problem.tasks[number]
         amounts = {hold.resource: hold.amount for hold in task.holds}
         if crew is not None and number not in crew.going_on and amounts.get(crew.hands):
             self.jobs.append(Job(start, end, True, amounts[crew.hands], crew.trained in amounts))
-
-    def _stay(self, crew: Crew) -> None:
-        """Let people do the tasks that stay, with the mixing and cleaning that nobody shares."""
-        for number, placed in self.stays.items():
-            task = self.problem.tasks[number]
-            since, until = span(task, placed)
-            self._employ(number, *self._at(since, until))
-            if (out := carried(task, placed)) is not None and task.carrying is not None:
-                self._work_by_hand(crew, out, task.carrying.hands.amount)
-        for since, until, resource in self.pots.staying_work:
-            if resource == crew.hands:
-                self._work_by_hand(crew, (since, until), 1)
-
-    def _work_by_hand(self, crew: Crew, at: tuple[int, int], hands: int) -> None:
-        until = min(at[1], self.problem.horizon)
-        if at[0] < until:
-            self.jobs.append(Job(*self._at(at[0], until), True, hands))
-
-    def _at(self, since: int, until: int) -> tuple[Line, Line]:
-        """Return two slots that are known as lines."""
-        line = self.lines.line(1 << since)
-        return line, line.later(until - since)
 
     def _carry(self, carrying: Carrying, end: Line) -> None:
         """Let a part be carried out of its place after its coat; the place is held till then."""

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from bench.process.plan import slot_sets
 from bench.process.plan.model_lines import Line, Literal
-from bench.process.plan.problem import Crew, Person
+from bench.process.plan.problem import Crew, Person, carried, span
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -28,6 +28,24 @@ class Job:
     given: Literal
     hands: int
     trained: bool = False
+
+
+def stay_employed(model: Model, crew: Crew) -> None:
+    """Let people do the tasks that stay, with the mixing and cleaning that nobody shares."""
+    by_hand = list(model.pots.staying_work)
+    for number, placed in model.stays.items():
+        task = model.problem.tasks[number]
+        since, until = span(task, placed)
+        line = model.lines.line(1 << since)
+        model.employ(number, line, line.later(until - since))
+        out = carried(task, placed)
+        if task.carrying is not None and out is not None:
+            by_hand += [(*out, crew.hands)] * task.carrying.hands.amount
+    for since, until, resource in by_hand:
+        until = min(until, model.problem.horizon)
+        if resource == crew.hands and since < until:
+            line = model.lines.line(1 << since)
+            model.jobs.append(Job(line, line.later(until - since), True, 1))
 
 
 def give_out(model: Model, crew: Crew) -> None:
