@@ -25,7 +25,10 @@ class _Exact(BaseModel, extra="forbid"):
 
 
 class PlanStepJson(_Exact):
-    """A step, or a share of a long one: of how many, and which. closes: too late to begin it."""
+    """A step, or a share of a long one: of how many, and which. closes: too late to begin it.
+
+    moved_at: when two carry its part out of the spray space.
+    """
 
     tag: str
     step: int
@@ -37,6 +40,7 @@ class PlanStepJson(_Exact):
     shares: int = Field(ge=1)
     abrading_from: datetime | None
     mixes_at: datetime | None
+    moved_at: datetime | None
     closes: datetime | None
     open_pot: str | None
     placeholder: bool
@@ -188,6 +192,7 @@ def _step(step: AgreedStep, now: datetime) -> PlanStepJson:
         shares=shares,
         abrading_from=local(step.abrading_from),
         mixes_at=local(step.mixes_at),
+        moved_at=local(step.moved_at),
         closes=local(step.closes),
         open_pot=step.open_pot or None,
         placeholder=step.doubt,

@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import groupby
 
 from bench.process.plan.agreed import AgreedStep, WorkPlan
-from bench.process.plan.day_page import hours_of
+from bench.process.plan.day_page import hours_of, hours_told
 from bench.process.plan.drafting import Draft
 from bench.process.plan.late_steps import Moved, move_words, moves
 from bench.process.plan.plan_words import count_words, proof_words, worth_words
@@ -92,19 +92,14 @@ def _said(written: WrittenPlan) -> Iterator[tuple[str, bool]]:
 
 def _row(step: AgreedStep, now: datetime) -> tuple[str, ...]:
     zone = now.tzinfo
-    before = ""
-    if step.mixes_at is not None:
-        before = f", mix {step.mixes_at.astimezone(zone):%H:%M}"
-    if step.abrading_from is not None:
-        before += f", abrade {step.abrading_from.astimezone(zone):%H:%M}"
-    if step.open_pot:
-        before += f", pot {step.open_pot}"
+    begins = step.begins.astimezone(zone)
+    before = "".join(f", {told}" for told in hours_told(step, begins))
     share = f" {step.share[0]}/{step.share[1]}" if step.share[1] > 1 else ""
     return (
-        f"{step.begins.astimezone(zone):%H:%M}",
+        f"{begins:%H:%M}",
         f"{step.ends.astimezone(zone):%H:%M}{doubt_mark(step.doubt)}",
         " ".join(step.painters) or "-",
         step.tag,
         f"{step.name}{share}{before}",
-        format_clock(step.closes, step.begins.astimezone(zone)) if step.closes else "",
+        format_clock(step.closes, begins) if step.closes else "",
     )

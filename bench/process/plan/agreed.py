@@ -18,7 +18,8 @@ class AgreedStep:
     share: which of how many; abrading_from: when the abrading before it begins, None without;
     closes: when it is too late to begin it; pot: steps of one number are sprayed from one pot;
     mixes_at: when that pot is mixed for it, None where it joins one; open_pot: the letter of a pot
-    that stood there mixed; doubt: its length is a placeholder.
+    that stood there mixed; moved_at: when two carry its part out of the spray space, None where it
+    stays; doubt: its length is a placeholder.
     """
 
     tag: str
@@ -33,6 +34,7 @@ class AgreedStep:
     pot: int | None = None
     mixes_at: datetime | None = None
     open_pot: str = ""
+    moved_at: datetime | None = None
     doubt: bool = False
 
     @property

@@ -33,16 +33,16 @@ def _placed(
     openers: dict[int | None, int],
     letters: dict[str, int],
 ) -> Placed | None:
-    fixed = built.problem.tasks[task].fixed
-    if fixed is not None:
-        return Placed(fixed)
+    of, named = built.problem.tasks[task], built.tasks[task]
     if step is None:
-        return None
+        return None if of.fixed is None else Placed(of.fixed)
     begins = step.abrading_from or step.begins
-    pot = openers.get(step.pot) if step.pot is not None else None
+    pot = openers.get(step.pot) if step.pot is not None and of.paint is not None else None
+    stands = step.open_pot and pot is None and of.paint is not None
+    may_miss = of.fixed is None and not named.abrading
     return Placed(
-        start=built.grid.up(begins.timestamp()),
-        is_abraded=step.abrading_from is not None,
+        start=built.grid.up(begins.timestamp()) if of.fixed is None else of.fixed,
+        is_abraded=may_miss and step.abrading_from is not None,
         pot=pot,
-        open_pot=letters.get(step.open_pot) if pot is None and step.open_pot else None,
+        open_pot=letters.get(step.open_pot) if stands else None,
     )

@@ -26,7 +26,9 @@ if TYPE_CHECKING:
 class Options:
     """Where one task may be: start, start of the work itself, end, and what that counts by itself.
 
-    groups: stretches of them in which later starts have later ends, and whether those are abraded.
+    sprayed: where its paint is; held: from where on it takes what it holds, less the slots in which
+    its own hands mix: a pot's mixing counts those. groups: stretches of them in which later starts
+    have later ends, and whether those are abraded.
     """
 
     number: int
@@ -34,6 +36,8 @@ class Options:
     start: Whole
     begin: Whole
     end: Whole
+    sprayed: Whole
+    held: Whole
     price: Floats
     groups: tuple[tuple[slice, bool], ...]
 
@@ -76,6 +80,8 @@ class Chain:
             last.start,
             last.begin,
             last.end,
+            last.sprayed,
+            last.held,
             last.price + prices[last.end],
             last.groups,
         )
@@ -157,7 +163,10 @@ def _options(problem: Problem, number: int, windows: Windows) -> Options:
     if task.paint is not None and task.mixes > 1:
         price = price + float(task.mixes * weights.mix)
     begin, end = starts + np.array(lead, dtype=np.int64), starts + np.array(size, dtype=np.int64)
-    return Options(number, task, starts, begin, end, price, tuple(groups))
+    sprayed = begin + task.lead
+    mixing = 0 if task.paint is None else problem.paints[task.paint].mixing
+    held = starts + np.minimum(sprayed - starts, mixing)
+    return Options(number, task, starts, begin, end, sprayed, held, price, tuple(groups))
 
 
 def _steps(problem: Problem, wait: Wait | None, before: Options, after: Options) -> Iterator[Step]:

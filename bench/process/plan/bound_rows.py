@@ -152,7 +152,7 @@ class Rows:
             if len(big) > 1:
                 yield Row(number, big, 1.0, count)
             if day.life is not None:
-                lengths = {n: float(tasks[n].length) for n in day.coats}
+                lengths = {n: float(tasks[n].length - tasks[n].lead) for n in day.coats}
                 yield Row(number, lengths, float(day.life), count * (day.until - day.since))
             for coat in day.coats:
                 yield Row(number, {coat: 1.0}, 1.0, count)
@@ -198,10 +198,10 @@ class Rows:
         price = options.price.copy()
         for kind, amount, before, after in self.takes[options.number]:
             until = np.minimum(options.end + after, horizon)
-            since = np.maximum(options.start - before, 0)
+            since = np.maximum(options.held - before, 0)
             price += amount * (sums[kind][until] - sums[kind][since])
         if options.number in pots:
-            price += pots[options.number][options.start]
+            price += pots[options.number][options.sprayed]
         return price
 
     def _coat_prices(self, prices: Floats) -> dict[int, Floats]:
@@ -222,10 +222,16 @@ class Rows:
         """Return what a column takes of each row."""
         found: dict[int, float] = {}
         spans = [
-            (options.number, options.task, int(options.start[place]), int(options.end[place]))
+            (
+                options,
+                int(options.held[place]),
+                int(options.end[place]),
+                int(options.sprayed[place]),
+            )
             for options, place in zip(chain.options, column.places, strict=True)
         ]
-        for number, task, start, end in spans:
+        for options, start, end, sprayed in spans:
+            number, task = options.number, options.task
             for kind, amount, before, after in self.takes[number]:
                 for row in self._near(kind, start - before, end + after):
                     stretch = self.stretches[row]
@@ -233,7 +239,7 @@ class Rows:
                     if slots > 0:
                         found[row] = found.get(row, 0.0) + float(slots * amount)
             if task.paint is not None and task.mixes == 1:
-                for row in self._pot_rows_at(task, number, start):
+                for row in self._pot_rows_at(number, sprayed):
                     place = len(self.stretches) + row
                     weight = self.pot_rows[row].weights[number]
                     found[place] = found.get(place, 0.0) + weight
@@ -247,10 +253,10 @@ class Rows:
                     seen.add(row)
                     yield row
 
-    def _pot_rows_at(self, task: Task, number: int, start: int) -> Iterator[int]:
+    def _pot_rows_at(self, number: int, sprayed: int) -> Iterator[int]:
         for place in self._pots_of.get(number, ()):
             day = self.pot_days[self.pot_rows[place].day]
-            if day.since <= start < day.until:
+            if day.since <= sprayed < day.until:
                 yield place
 
 
@@ -296,7 +302,7 @@ def _lives(problem: Problem, paint: Paint, coats: Sequence[Options]) -> Iterator
     """Yield stretches of slots that no pot outlives, which hold every coat of a paint."""
     taken = lived = 0
     for options in coats:
-        for slot in options.start.tolist():
+        for slot in options.sprayed.tolist():
             taken |= 1 << slot
     for slot in slot_sets.members(taken):
         lived |= slot_sets.between(slot, max(slot + 1, paint.empty_by[slot]))

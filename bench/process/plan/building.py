@@ -20,28 +20,29 @@ from bench.process.plan.chains import (
 )
 from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.figures import PlanInputs
-from bench.process.plan.going_on import allow_what_goes_on, fix_agreed
+from bench.process.plan.following import Following
+from bench.process.plan.going_on import allow_what_goes_on, fix_agreed, let_go
 from bench.process.plan.grid import Grid, slots_of
 from bench.process.plan.means import (
     HANDS,
     STANDS,
+    crew_of,
     day_limits,
     holds_of,
     means_of,
 )
+from bench.process.plan.mixing import is_mixed
 from bench.process.plan.no_window import (
     NeverDries,
     ends_that_never_dry,
-    last_starts,
-    starts_in_time,
     with_identity,
 )
-from bench.process.plan.paints import amount_of, is_mixed, mixing_slots, open_pots, paint_of
+from bench.process.plan.paints import amount_of, open_pots, paint_of
 from bench.process.plan.places import Places
-from bench.process.plan.problem import Paint, Piece, Problem, Stage, Task, Wait, Weights
-from bench.process.plan.readiness import Readiness, readiness_of
-from bench.process.plan.stages import Followed, bands_left, stages_of, starts_now
+from bench.process.plan.problem import Crew, Paint, Piece, Problem, Stage, Task, Wait, Weights
+from bench.process.plan.stages import starts_now
 from bench.process.plan.tasks import Domains, agreed_slot
+from bench.process.plan.wet_parts import WetParts
 from bench.process.plan.which_parts import against_planning
 from bench.process.wording.time_text import doubt_mark
 
@@ -78,11 +79,10 @@ class _Builder:
         busy = max((longest_in_hand(works, grid) for _, works in planned), default=1)
         self.tables = EdgeTables(grid, inputs.around, (0, busy))
         self.means, self.places = means_of(inputs, grid), Places(inputs)
+        self.wet = WetParts(self.means)
+        self.wet.take_standing(inputs.parts, inputs)
         self.domains = Domains(inputs, grid)
-        self.stages: dict[object, tuple[Stage, ...]] = {}
-        self.ready: dict[object, Readiness] = {}
-        self.latest: dict[object, tuple[Sequence[int] | None, tuple[Stage, ...]]] = {}
-        self.in_time: dict[int, int] = {}
+        self.following = Following(inputs, self.tables)
         for part, works in planned:
             self._add(part, works)
         paints = self._paints()
@@ -103,7 +103,9 @@ class _Builder:
             open_pots=pots,
             day_limits=day_limits(inputs, grid, self.means, longest),
             weights=Weights(inputs.prices.missed, inputs.prices.mix),
+            crew=self._crew(),
         )
+        problem, gone = let_go(problem)
         return BuiltPlan(
             problem,
             grid,
@@ -112,6 +114,7 @@ class _Builder:
             tuple(self.left_out),
             tuple(self.assumed),
             self.no_window,
+            gone,
         )
 
     # --- which parts -----------------------------------------------------------------------------
@@ -143,16 +146,45 @@ class _Builder:
 
     def _add_works(self, part: Part, works: Sequence[Work], first: int) -> None:
         for place, work in enumerate(works):
-            stages = self._stages(part, works, place) if place else ()
+            stages = self.following.stages(part, works, place) if place else ()
+            if place:
+                stages = self._leave_space(works, place, stages, first)
             if stages:
                 self._keep_window(part, works, place, stages, first)
             self._add_task(part, work, len(self.pieces), place, stages)
             self._keep_dry(part, work, first + place)
             if place:
                 self._add_waits(part, works, place, stages, first)
+                self._wait_to_be_out(works, place, first)
+        self._leave_space(works, len(works), (), first)
+
+    def _wait_to_be_out(self, works: Sequence[Work], place: int, first: int) -> None:
+        """Let a coat wait until its part is out of the space from one that is not right before."""
+        if not works[place].figures.takes_space or works[place - 1].figures.takes_space:
+            return
+        earlier = (n for n in range(place - 1, -1, -1) if works[n].figures.takes_space)
+        before = next(earlier, None)
+        if before is None or (carrying := self.tasks[first + before].carrying) is None:
+            return
+        at_once = Stage(range(self.grid.horizon + 1))
+        stages = (at_once, replace(at_once, abraded=True))
+        once_out = self.wet.stages_once_out(carrying, works[place], stages)
+        self.waits.append(Wait(first + before, first + before, first + place, once_out))
+
+    def _leave_space(
+        self, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
+    ) -> tuple[Stage, ...]:
+        """Let the part leave its spray space before a work; return where that can then begin."""
+        after = works[place] if place < len(works) else None
+        number = first + place - 1
+        task = self.wet.left(self.tasks[number], works[place - 1], after, stages)
+        self.tasks[number] = task
+        if task.carrying is None or after is None or not after.figures.takes_space:
+            return stages
+        return self.wet.stages_once_out(task.carrying, after, stages)
 
     def _add_piece(self, part: Part, works: Sequence[Work], first: int) -> None:
-        ready = self._readiness(part, works)
+        ready = self.following.readiness(part, works)
         self.pieces.append(
             Piece(
                 key=part.tag,
@@ -171,7 +203,7 @@ class _Builder:
         self, part: Part, work: Work, piece: int, place: int, stages: Sequence[Stage]
     ) -> None:
         record, product = work.first, self.inputs.around.products.get(work.first.step.product)
-        abrading = slots_of(work.figures.abrading_min)
+        abrading = work.abrading_first
         starts_at: tuple[int, int] | None = None
         may_abrade = any(stage.abraded for stage in stages)
         if place == 0 and not work.is_in_hand:
@@ -191,8 +223,7 @@ class _Builder:
             if amount.assumed:
                 self.assumed[f"tag {part.tag}, {record.step.name}: {amount.ml}? ml"] = None
             ml, mixes = amount.ml, -(-amount.ml // int(self.inputs.shop.cup_ml))
-            mixing = mixing_slots(product, self.inputs)
-            opening = self.domains.opening_starts(mixing, isocyanate=product.isocyanate)
+            opening = self.domains.opening_starts(work.mixing, isocyanate=product.isocyanate)
         was = agreed_slot(self.inputs.agreed.get((part.tag, record.number)), self.grid)
         soon = was is not None and self.grid.shop_day_of[was] <= 1
         move = self.inputs.prices.move
@@ -203,6 +234,7 @@ class _Builder:
             starts=1 if work.is_in_hand else plain,
             abraded_starts=0 if work.is_in_hand else abraded,
             abrading=abrading if abraded else 0,
+            lead=work.abrading if paint is not None else 0,
             longer=starts.longer,
             longer_starts=0 if work.is_in_hand else starts.longer_starts & plain,
             holds=holds_of(work, self.inputs, self.means),
@@ -231,36 +263,6 @@ class _Builder:
 
     # --- from one work to the next ---------------------------------------------------------------
 
-    def _stages(self, part: Part, works: Sequence[Work], place: int) -> tuple[Stage, ...]:
-        before, work = works[place - 1], works[place]
-        if work.share[0] > 1:
-            same = range(self.grid.horizon + 1)
-            return (Stage(same),)
-        begun, past_first = first_face_of(part, works, place - 1)
-        followed = Followed(
-            part,
-            before.last,
-            work.first,
-            work.figures.abrading_min,
-            past_first,
-            0 if past_first else _offset_of_first(part, works[begun]),
-        )
-        key = self._stages_key(followed)
-        if key not in self.stages:
-            self.stages[key] = stages_of(followed, self.tables, self.inputs.shop.slack_min)
-        return self.stages[key]
-
-    def _stages_key(self, followed: Followed) -> object:
-        """Return what two parts share whose stages are the same."""
-        before, after = followed.before, followed.after
-        if before.status != "todo" or followed.past_first is not None or before.step.continues:
-            return followed.part.tag, before.number
-        return (
-            *(before.step.kind, before.step.product, bands_left(self.tables, before)),
-            *(followed.is_coat, followed.wet_on_wet, after.step.kind),
-            *(slots_of(followed.abrading_min), followed.first_offset),
-        )
-
     def _add_waits(
         self, part: Part, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
     ) -> None:
@@ -268,12 +270,11 @@ class _Builder:
         if works[place].share[0] > 1:
             begun = place - 1
         before, after = first + place - 1, first + place
-        self.waits.append(Wait(before, first + begun, after, stages))
+        own = Wait(before, first + begun, after, stages)
         follow = works[place - 1].figures.follow_min
-        if follow is None or works[place].share[0] > 1:
-            return
         waited = any(stage.opens[n] > n for stage in stages for n in (0, self.grid.horizon // 2))
-        if waited:
+        if follow is None or works[place].share[0] > 1 or waited:
+            self.waits.append(own)
             return
         task, same = self.tasks[before], range(self.grid.horizon + 1)
         never, later = self.grid.never, task.length + slots_of(follow) + 1
@@ -282,11 +283,20 @@ class _Builder:
             + (task.longer if task.longer_starts >> n & 1 else 0)
             for n in same
         ]
+        if own.first == before:
+            soon = (
+                replace(stage, closes=closes, closes_aged=False)
+                if stage.closes is None
+                else replace(stage, closes=[*map(min, stage.closes, closes)])
+                for stage in stages
+            )
+            self.waits.append(replace(own, stages=tuple(soon)))
+            return
         follows = tuple(
             Stage(same, closes, abraded, opens_aged=False, closes_aged=False)
             for abraded in (False, True)
         )
-        self.waits.append(Wait(before, before, after, follows))
+        self.waits += [own, Wait(before, before, after, follows)]
 
     def _keep_window(
         self, part: Part, works: Sequence[Work], place: int, stages: tuple[Stage, ...], first: int
@@ -297,7 +307,7 @@ class _Builder:
         """
         number, work = first + place - 1, works[place - 1]
         task = self.tasks[number]
-        latest = self._latest(task.length, stages)
+        latest = self.following.latest(task.length, stages)
         if latest is None or task.fixed is not None or works[place].share[0] > 1:
             return
         begun, past_first = first_face_of(part, works, place - 1)
@@ -305,13 +315,16 @@ class _Builder:
             in_time = slot_sets.between(0, latest[0])
             self._keep_starts(part, number, work, in_time, in_time >> task.abrading)
         elif begun == place - 1:
-            longer = self._latest(task.length + task.longer, stages) or latest
-            in_time = self._in_time(latest)
+            longer = self.following.latest(task.length + task.longer, stages) or latest
+            in_time = self.following.in_time(latest)
             plain = task.starts & ~task.longer_starts & in_time
-            plain |= task.longer_starts & self._in_time(longer)
+            plain |= task.longer_starts & self.following.in_time(longer)
             self._keep_starts(part, number, work, plain, in_time >> task.abrading)
         else:
-            mist, opens = self.tasks[first + begun], self._stages(part, works, begun + 1)[0].opens
+            mist, opens = (
+                self.tasks[first + begun],
+                self.following.stages(part, works, begun + 1)[0].opens,
+            )
             builds = [min(n, len(opens) - 1) for n in range(mist.length, mist.length + len(opens))]
             early = [opens[n] if opens[n] < len(opens) else 0 for n in builds]
             in_time = slot_sets.slots_where(map(lt, early, latest))
@@ -319,19 +332,6 @@ class _Builder:
                 part, first + begun, work, in_time, in_time >> mist.abrading
             ):
                 self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
-
-    def _latest(self, length: int, stages: tuple[Stage, ...]) -> Sequence[int] | None:
-        """Return ``last_starts``, worked out once for the parts that share it."""
-        key = id(stages), length
-        if key not in self.latest:
-            self.latest[key] = last_starts(length, stages, self.inputs.shop.slack_min), stages
-        return self.latest[key][0]
-
-    def _in_time(self, latest: Sequence[int]) -> int:
-        """Return ``starts_in_time`` of what ``_latest`` keeps, worked out once."""
-        if id(latest) not in self.in_time:
-            self.in_time[id(latest)] = starts_in_time(latest)
-        return self.in_time[id(latest)]
 
     def _keep_starts(self, part: Part, number: int, work: Work, plain: int, abraded: int) -> bool:
         """Keep some of the starts of a task; where that leaves it none, keep them all and say so.
@@ -360,18 +360,6 @@ class _Builder:
             if not self._keep_starts(part, number, work, starts, abraded):
                 raise NeverDries(work.last.step.name)
 
-    def _readiness(self, part: Part, works: Sequence[Work]) -> Readiness:
-        last, job = works[-1].last, self.inputs.jobs.get(part.tag)
-        promise = (job.promised, job.promise, job.priority) if job else None
-        thick = part.tag if last.step.continues else ""
-        key = (last.step.kind, last.step.product, bands_left(self.tables, last), promise, thick)
-        if key not in self.ready:
-            shop = self.inputs.shop
-            self.ready[key] = readiness_of(
-                part, last, job, self.tables, shop.handling_h, self.inputs.prices
-            )
-        return self.ready[key]
-
     # --- what the parts share --------------------------------------------------------------------
 
     def _paint_number(self, key: str, place: str) -> int:
@@ -391,6 +379,16 @@ class _Builder:
             )
         return tuple(paints)
 
+    def _crew(self) -> Crew | None:
+        """Return who works, where they differ; with what goes on now by whom it is."""
+        going = [n for n, task in enumerate(self.tasks) if task.fixed == 0 and task.was is None]
+        on_it = {part.tag: part.on_it() for part in self.inputs.parts}
+        busy = {
+            name: self.tasks[n].length for n in going for name in on_it.get(self.named[n].tag, ())
+        }
+        crew = crew_of(self.inputs, self.means, busy)
+        return None if crew is None else replace(crew, going_on=frozenset(going))
+
     def _take_stands(self) -> None:
         """Take the stands of parts that are in no plan, and never count fewer than are full."""
         planned = {piece.key for piece in self.pieces}
@@ -398,15 +396,3 @@ class _Builder:
         standing = sum(piece.is_on_stand for piece in self.pieces)
         left = max(self.inputs.shop.stands - others, standing)
         self.means.always(STANDS, left)
-
-
-def _offset_of_first(part: Part, work: Work) -> int:
-    """Return how far into a work its last step, or the mist that one goes on with, begins."""
-    offsets, offset = [], work.abrading
-    for slots in work.slots:
-        offsets.append(offset)
-        offset += slots
-    place = len(work.records) - 1
-    while place and work.records[place].step.continues:
-        place -= 1
-    return offsets[place]

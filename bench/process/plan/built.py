@@ -8,7 +8,7 @@ from datetime import datetime
 
 from bench.process.plan.chains import LeftOut
 from bench.process.plan.grid import Grid
-from bench.process.plan.problem import Placed, Problem, Schedule, span, work_start
+from bench.process.plan.problem import Placed, Problem, Schedule, carried, span, work_start
 from bench.process.wording.time_text import format_clock
 
 
@@ -42,7 +42,8 @@ class TaskOf:
 class PlannedStep:
     """A step as it is planned. abrading_from: when the abrading before it begins, None without.
 
-    closes: when it is too late to begin it, by the plan; None where nothing closes.
+    closes: when it is too late to begin it, by the plan; None where nothing closes. moved_at: when
+    its part is carried out of the spray space after it, None where it stays.
     """
 
     task: int
@@ -56,6 +57,7 @@ class PlannedStep:
     closes: datetime | None
     pot: int | None
     open_pot: str
+    moved_at: datetime | None
     doubt: str
 
 
@@ -65,7 +67,8 @@ class BuiltPlan:
 
     tasks: what each is; open_pots: their letters; left_out: the parts that are not in it;
     assumed: in words, what nobody typed or knows. no_window: the names of steps, by tag and number,
-    that leave the next no window wherever they are begun, so that it is abraded for.
+    that leave the next no window wherever they are begun, so that it is abraded for. let_go: the
+    tasks that are not begun in the next hour as agreed, since their part would find no room.
     """
 
     problem: Problem
@@ -75,6 +78,7 @@ class BuiltPlan:
     left_out: tuple[LeftOut, ...] = ()
     assumed: tuple[str, ...] = ()
     no_window: Mapping[tuple[str, int], str] = field(default_factory=dict)
+    let_go: tuple[int, ...] = ()
 
     def task_of(self, tag: str, number: int) -> int | None:
         """Return the task in which a step of a part begins; None where no task does it."""
@@ -134,7 +138,7 @@ class BuiltPlan:
     def _steps_of(self, schedule: Schedule, task: int, placed: Placed) -> list[PlannedStep]:
         of, begins = self.tasks[task], work_start(self.problem.tasks[task], placed)
         ended = span(self.problem.tasks[task], placed)[1]
-        closes = self.closes(schedule, task)
+        closes, out = self.closes(schedule, task), carried(self.problem.tasks[task], placed)
         planned = []
         for step in of.steps:
             is_first = step is of.steps[0]
@@ -153,6 +157,7 @@ class BuiltPlan:
                     closes=self.grid.at(closes) if is_first and closes is not None else None,
                     pot=placed.pot,
                     open_pot="" if placed.open_pot is None else self.open_pots[placed.open_pot],
+                    moved_at=self.grid.at(out[0]) if out and step is of.steps[-1] else None,
                     doubt=of.doubt,
                 )
             )

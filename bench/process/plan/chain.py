@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 from operator import gt, lt
 
-from bench.process.plan.problem import Problem, Stage, Task, Wait
+from bench.process.plan.problem import Problem, Stage, Task, Wait, mixed_by_others
 from bench.process.plan.room import is_fixed_abraded
 from bench.process.plan.slot_sets import between, members, slots_where
 
@@ -64,19 +64,22 @@ class Link:
 class Step:
     """A task in its chain; what comes in pairs is without and with the abrading.
 
-    empty_by: by its start, when a pot mixed for it is empty. later: the step after it that takes
-    the same paint, and could share a pot with it. outside: waits for tasks of other pieces, and of
-    others for it.
+    leads: slots before its paint is sprayed. opening: where it can begin if it is mixed for;
+    others: slots of that mixing that others do; empty_by: by its start, when that pot is empty.
+    later: the step after it that takes the same paint, and could share a pot with it. outside:
+    waits for tasks of other pieces, and of others for it.
     """
 
     number: int
     task: Task
     lengths: tuple[int, int]
     starts: tuple[int, int]
+    leads: tuple[int, int]
     opening: tuple[int, int]
+    others: tuple[int, int]
     links: tuple[Link, ...]
     far_links: tuple[tuple[Link, ...], ...]
-    empty_by: Table
+    empty_by: tuple[Table, Table]
     later: int | None
     outside: tuple[Wait, ...]
     is_waited_for: tuple[Wait, ...]
@@ -166,16 +169,22 @@ class Chains:
     ) -> Step:
         lengths = task.length, task.length + task.abrading
         starts = [task.starts, task.abraded_starts]
-        opening = task.opening_starts
+        leads, opening = (task.lead, task.lead + task.abrading), task.opening_starts
         if task.fixed is not None:
             keyed = is_fixed_abraded(task)
             starts = [0 if keyed else 1 << task.fixed, 1 << task.fixed if keyed else 0]
-            opening |= 1 << task.fixed
-        empty_by: Table = ()
+            opening |= 1 << task.fixed + leads[keyed]
+        empty_by: tuple[Table, Table] = (), ()
+        others = 0, 0
         if task.paint is not None:
-            empty_by = self._suffix_least(self.problem.paints[task.paint].empty_by)
+            paint = self.problem.paints[task.paint]
+            empty_by = self._empty_by(task, leads[0]), self._empty_by(task, leads[1])
+            others = (
+                mixed_by_others(task, paint, abraded=False),
+                mixed_by_others(task, paint, abraded=True),
+            )
         step = Step(
-            number, task, lengths, (0, 0), (0, 0), tuple(near), tuple(far), empty_by,
+            number, task, lengths, (0, 0), leads, (0, 0), others, tuple(near), tuple(far), empty_by,
             later if task.paint is not None and task.mixes == 1 else None,
             tuple(outside), tuple(waited),
         )  # fmt: skip
@@ -183,16 +192,26 @@ class Chains:
         fits = [0, 0]
         if task.paint is not None:
             for n in (0, 1):
-                fits[n] = cut[n] & opening & self._living(step, n)
+                fits[n] = cut[n] & opening >> leads[n] & self._living(step, n)
         return Step(**{**step.__dict__, "starts": cut, "opening": tuple(fits)})
+
+    def _empty_by(self, task: Task, lead: int) -> Table:
+        """Return when a pot mixed for a task is empty, by its start, so long before it is used."""
+        assert task.paint is not None
+        by_spraying = self._suffix_least(self.problem.paints[task.paint].empty_by)
+        key = "empty", id(by_spraying), lead
+        if key not in self._tables:
+            self._tables[key] = [*by_spraying[lead:], *[by_spraying[-1]] * lead]
+        return self._tables[key]
 
     def _living(self, step: Step, abraded: int) -> int:
         """Return the starts from which a task ends within the life of the pot mixed for it."""
         paint = step.task.paint
-        key = "living", paint, step.lengths[abraded], step.task.longer, step.task.longer_starts
+        lasts = step.lengths[abraded], step.task.longer, step.task.longer_starts
+        key = "living", paint, step.leads[abraded], *lasts
         known = self._tables.get(key)
         if known is None:
-            ends = enumerate(step.empty_by)
+            ends = enumerate(step.empty_by[abraded])
             known = (slots_where(step.end(abraded, slot) <= empty for slot, empty in ends),)
             self._tables[key] = known
         return known[0]
@@ -205,18 +224,20 @@ class Chains:
         if stage.closes is not None:
             closes = self._closes(stage, first, 0), self._closes(stage, first, first.abrading)
         by = closes or (None, None)
-        life: Table | None = None
-        if after.paint is not None:
-            life = self._life(after)
+        leads = before.lead, before.lead + before.abrading
         alone = Pair(lambda n: self._windows(opens[n], by[n]))
-        shared = Pair(lambda n: self._windows(opens[n], by[n], life))
+        shared = Pair(lambda n: self._windows(opens[n], by[n], self._life(after, leads[n])))
         counts = place[wait.before], place[wait.first]
         return Link(*counts, stage.abraded, opens, closes, alone, shared)
 
-    def _life(self, task: Task) -> Table:
-        """Return before which slot work begins that ends within the life of a pot, by its start."""
-        assert task.paint is not None
-        empty_by = self._suffix_least(self.problem.paints[task.paint].empty_by)
+    def _life(self, task: Task, lead: int) -> Table | None:
+        """Return before which slot work begins that ends within the life of a pot.
+
+        By the start of what the pot is mixed for, so long before its spraying; None without paint.
+        """
+        if task.paint is None:
+            return None
+        empty_by = self._empty_by(task, lead)
         key = "life", id(empty_by), task.length
         if key not in self._tables:
             self._tables[key] = [slot - task.length + 1 for slot in empty_by]

@@ -10,6 +10,7 @@ from bench.process.parts.part import Part, StepRecord
 from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.figures import LabourTime, PlanInputs, StepFigures
 from bench.process.plan.grid import Grid, slots_of
+from bench.process.plan.mixing import is_mixed, mixing_slots
 from bench.process.plan.stages import bands_left, has_window, starts_now
 from bench.process.sheets.product import TOO_SOON
 from bench.process.stock.equipment import AIR_FED, kinds_needed
@@ -27,14 +28,16 @@ class LeftOut:
 class Work:
     """What is done in one go: one step, steps that follow at once, or a share of a long one.
 
-    slots: of each of its records. abrading: slots before them, where it is abraded for in any case.
-    share: which of how many shares of one step it is. is_in_hand: it goes on now.
+    slots: of each of its records. mixing: of the pot that its first coat takes, right before that.
+    abrading: slots before them, where it is abraded for in any case, the mixing among them. share:
+    which of how many shares of one step it is. is_in_hand: it goes on now.
     """
 
     records: tuple[StepRecord, ...]
     figures: StepFigures
     slots: tuple[int, ...]
     labour: tuple[LabourTime, ...]
+    mixing: int = 0
     abrading: int = 0
     share: tuple[int, int] = (1, 1)
     is_in_hand: bool = False
@@ -43,6 +46,14 @@ class Work:
     def length(self) -> int:
         """Return its slots."""
         return self.abrading + sum(self.slots)
+
+    @property
+    def abrading_first(self) -> int:
+        """Return the slots before it where its window was missed: abrading, then mixing.
+
+        Who is sprayed from a pot that stands there has the mixing's time to wipe the dust off.
+        """
+        return slots_of(self.figures.abrading_min) + self.mixing
 
     @property
     def first(self) -> StepRecord:
@@ -91,10 +102,17 @@ def _blocks(part: Part, inputs: PlanInputs, tables: EdgeTables) -> list[Work]:
         if record.status == "in hand" and record.first_at is not None:
             gone_min = (tables.grid.start - record.first_at).total_seconds() / 60
             slots = max(1, slots_of(max(labour.minutes - gone_min, 0.0)))
-        work = Work((record,), figures, (slots,), (labour,), is_in_hand=record.status == "in hand")
+        product, is_in_hand = (
+            inputs.around.products.get(record.step.product),
+            record.status != "todo",
+        )
+        mixing = 0
+        if record.step.kind == "coat" and product is not None and is_mixed(product):
+            mixing = mixing_slots(product, inputs)
+        work = Work((record,), figures, (slots,), (labour,), mixing, is_in_hand=is_in_hand)
         before = blocks[-1] if blocks else None
-        if not work.is_in_hand and _is_always_abraded(part, record, before, inputs, tables):
-            work = replace(work, abrading=slots_of(figures.abrading_min))
+        if not is_in_hand and _is_always_abraded(part, record, before, inputs, tables):
+            work = replace(work, abrading=work.abrading_first)
         if before is not None and follows_at_once(before, tables):
             blocks[-1] = _joined(before, work)
         else:

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
 from bench.process.plan.problem import (
     Air,
+    Crew,
     Paint,
     Piece,
     Placed,
@@ -19,7 +21,9 @@ from bench.process.plan.problem import (
     Schedule,
     Task,
     Wait,
+    carried,
     span,
+    spray_start,
     work_start,
 )
 
@@ -90,7 +94,7 @@ def faults(problem: Problem, schedule: Schedule) -> tuple[Fault, ...]:
     found = [*_places(problem, schedule)]
     if any(fault.rule == "places" for fault in found):
         return tuple(found)
-    for rule in (_domains, _waits, _pots, _capacity, _airs, _day_limits):
+    for rule in (_domains, _waits, _pots, _capacity, _airs, _day_limits, _by_whom):
         found += rule(problem, schedule)
     return tuple(found)
 
@@ -234,8 +238,8 @@ def _waits(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
 def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
     """Judge what is sprayed from which pot.
 
-    A pot is mixed just before the task it is mixed for begins, its abrading included: one pair of
-    hands mixes, abrades and sprays in this order, and the pot's life runs from then.
+    A pot is mixed just before it is first sprayed from: one pair of hands abrades, mixes and sprays
+    in this order, and the pot's life runs from the mixing.
     """
     for number, task, placed in _placed(problem, schedule):
         given = (placed.pot is not None) + (placed.open_pot is not None)
@@ -255,10 +259,11 @@ def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
             if mixed is None or mixed.pot != pot.opener:
                 yield Fault("nobody mixes the pot", pot.users)
                 continue
-            if opener.fixed is None and not opener.opening_starts >> mixed.start & 1:
+            since = spray_start(opener, mixed)
+            if opener.fixed is None and not opener.opening_starts >> since & 1:
                 yield Fault("opening starts", (pot.opener,), mixed.start)
             paint = problem.paints[pot.paint]
-            since, empty_by = mixed.start, paint.empty_by[mixed.start]
+            empty_by = paint.empty_by[since]
             most_ml = paint.cup_ml * opener.mixes
         if sum(problem.tasks[n].ml for n in pot.users) > most_ml:
             yield Fault("ml of the pot", pot.users)
@@ -266,7 +271,8 @@ def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
             yield Fault("more than a cup shares no pot", pot.users)
         for number in pot.users:
             start, end = _span(problem, schedule, number)
-            if start < since:
+            at = schedule.placed[number]
+            if at is not None and spray_start(problem.tasks[number], at) < since:
                 yield Fault("before the pot is mixed", (number,), start)
             if end > empty_by:
                 yield Fault("after the pot's life", (number,), start)
@@ -275,8 +281,11 @@ def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
 def _mixings(problem: Problem, schedule: Schedule) -> Iterator[tuple[Paint, Stretch]]:
     for pot in pots(problem, schedule):
         if pot.opener is not None and (mixed := schedule.placed[pot.opener]) is not None:
-            paint = problem.paints[pot.paint]
-            stretch = (mixed.start - paint.mixing, mixed.start)
+            paint, sprayed = (
+                problem.paints[pot.paint],
+                spray_start(problem.tasks[pot.opener], mixed),
+            )
+            stretch = (sprayed - paint.mixing, sprayed)
             yield paint, Stretch(("mixing", pot.opener), pot.opener, *stretch)
 
 
@@ -312,7 +321,14 @@ def _taken(problem: Problem, schedule: Schedule) -> list[list[tuple[int, int]]]:
         since, until = span(task, placed)
         for hold in task.holds:
             take(hold.resource, hold.amount, since - hold.before, until + hold.after)
-    for paint, stretch in (*_mixings(problem, schedule), *_flushes(problem, schedule)):
+        out = carried(task, placed)
+        if task.carrying is not None and out is not None:
+            take(task.carrying.place, 1, until, out[1])
+            take(task.carrying.hands.resource, task.carrying.hands.amount, *out)
+    for paint, stretch in _mixings(problem, schedule):
+        begun = _span(problem, schedule, stretch.task)[0]  # from here on by the task's own hands
+        take(paint.hands, 1, stretch.since, min(stretch.until, begun))
+    for paint, stretch in _flushes(problem, schedule):
         take(paint.hands, 1, stretch.since, stretch.until)
     for piece, since, until in _stands(problem, schedule):
         assert piece.stand is not None
@@ -328,6 +344,53 @@ def _capacity(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
         over = [slot for slot in held if held[slot] > resource.capacity[slot]]
         if over:
             yield Fault(f"too little of {resource.key}", (), min(over))
+
+
+def _jobs(problem: Problem, schedule: Schedule, crew: Crew) -> Iterator[tuple[int, int, int, bool]]:
+    """Yield all that takes hands: from when to when, how many, and whether only trained ones."""
+    for number, task, placed in _placed(problem, schedule):
+        amounts = {hold.resource: hold.amount for hold in task.holds}
+        if amounts.get(crew.hands) and number not in crew.going_on:
+            yield *span(task, placed), amounts[crew.hands], crew.trained in amounts
+        out = carried(task, placed)
+        if task.carrying is not None and out is not None:
+            yield *out, task.carrying.hands.amount, False
+    for paint, stretch in _mixings(problem, schedule):
+        if paint.hands == crew.hands:
+            begun = _span(problem, schedule, stretch.task)[0]
+            yield stretch.since, min(stretch.until, begun), 1, False
+    for paint, stretch in _flushes(problem, schedule):
+        if paint.hands == crew.hands:
+            yield stretch.since, stretch.until, 1, False
+
+
+def _by_whom(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
+    """All that takes hands is done by people who are there and free for the whole of it.
+
+    Job by job as they begin, every way of giving them to people is followed: until when each is
+    busy.
+    """
+    crew = problem.crew
+    if crew is None:
+        return
+    ways = {(0,) * len(crew.people)}
+    for since, until, amount, trained in sorted(_jobs(problem, schedule, crew)):
+        if since >= until or since >= problem.horizon:
+            continue
+        slots = range(max(0, since), min(until, problem.horizon))
+        there = [
+            n
+            for n, person in enumerate(crew.people)
+            if (person.trained or not trained) and all(person.here >> slot & 1 for slot in slots)
+        ]
+        ways = {
+            tuple(until if n in chosen else max(busy, since) for n, busy in enumerate(way))
+            for way in ways
+            for chosen in combinations([n for n in there if way[n] <= since], amount)
+        }
+        if not ways:
+            yield Fault("nobody for all of it", (), since)
+            return
 
 
 def _day_limits(problem: Problem, schedule: Schedule) -> Iterator[Fault]:

@@ -8,7 +8,7 @@ sets: ``placing`` asks the room, and tries again without the start that was in t
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
@@ -19,20 +19,23 @@ from bench.process.plan.problem import Placed
 from bench.process.plan.room import Room
 from bench.process.plan.slot_sets import between, first, last, last_in
 from bench.process.plan.unflushed import Unflushed
+from bench.process.plan.way_back import WayBack
 
 Joins: TypeAlias = list[tuple[int, int]]
+Own: TypeAlias = tuple[int, int]
+"""The step that the piece mixed a pot for, which is still in use; and whether it is abraded."""
 Origin: TypeAlias = "tuple[Reached | None, Link | None, int | None]"
 
 
 @dataclass
 class Reached:
-    """Starts of one step that can be reached at a price. own: the step whose pot is still in use.
+    """Starts of one step that can be reached at a price. own: whose pot is still in use.
 
     origins: from where, through which stage, from which pot (as ``Room.pots`` keys it), where to.
     """
 
     price: int
-    own: int | None
+    own: Own | None
     abraded: int
     slots: int
     origins: list[tuple[Reached | None, Link | None, int | None, int]] = field(default_factory=list)
@@ -96,11 +99,11 @@ class Column:
             return None
         (price, end, _), entry, start = found
         alike = bisect_right(prices, prices[end]) - end  # later ends that count the same
-        start = self._wanted(-1, entry.slots & between(start, start + alike))
-        column = self._back(entry, start)
+        start = self.wanted(-1, entry.slots & between(start, start + alike))
+        column = WayBack(self).back(entry, start)
         return column if isinstance(column, int) else (price, column)
 
-    def _wanted(self, at: int, slots: int) -> int:
+    def wanted(self, at: int, slots: int) -> int:
         """Return which of some slots is wanted for a step."""
         if not self.wish.late:
             return first(slots)
@@ -137,7 +140,7 @@ class Column:
     def _layer(self, at: int, domain: tuple[int, int]) -> list[Reached]:
         step = self.chain[at]
         raw: list[
-            tuple[int, int | None, int, int, tuple[Reached | None, Link | None, int | None]]
+            tuple[int, Own | None, int, int, tuple[Reached | None, Link | None, int | None]]
         ] = []
         for abraded in (0, 1):
             slots = domain[abraded]
@@ -160,7 +163,7 @@ class Column:
             for source, link, reached in sources:
                 base = price + (source.price if source else 0)
                 own = source.own if source else None
-                shares = own is not None and self.chain[own].task.paint == step.task.paint
+                shares = own is not None and self.paint_of(own) == step.task.paint
                 for number, join in () if shares else joins:
                     if use := reached & join:
                         raw.append((base, own, abraded, use, (source, link, number)))
@@ -176,8 +179,8 @@ class Column:
                     (price + step.task.move_price, own, abraded, use & ~(1 << was), origin)
                 )
             raw = split
-        entries: dict[tuple[int, int | None, int], Reached] = {}
-        covered: dict[tuple[int | None, int], int] = {}
+        entries: dict[tuple[int, Own | None, int], Reached] = {}
+        covered: dict[tuple[Own | None, int], int] = {}
         for price, own, abraded, use, origin in sorted(raw, key=lambda r: r[0]):
             key = price, own, abraded
             entry = entries.get(key)
@@ -203,16 +206,20 @@ class Column:
                 if link.abraded != bool(abraded):
                     continue
                 shared = source.own
-                if shared is not None and self.chain[shared].task.paint != step.task.paint:
+                if shared is not None and self.paint_of(shared) != step.task.paint:
                     shared = None
                 can = slots & self._reach(source, link, shared) >> back
                 if can:
                     yield source, link, can
 
-    def _reach(self, source: Reached, link: Link, shared: int | None = None) -> int:
+    def paint_of(self, own: Own) -> int | None:
+        """Return the paint of the pot that a step was mixed for."""
+        return self.chain[own[0]].task.paint
+
+    def _reach(self, source: Reached, link: Link, shared: Own | None = None) -> int:
         """Return where work can begin through a stage, from any of the starts of a source.
 
-        shared: the step whose pot it shares, if it does; the work ends within that pot's life.
+        shared: whose pot it shares, if it does; the work ends within that pot's life.
         """
         opens, horizon = link.opens[source.abraded], self.horizon
         if link.closes is None and shared is None:
@@ -237,21 +244,23 @@ class Column:
             reach |= between(since, min(until, horizon))
         return reach
 
-    def _closing(self, source: Reached, link: Link, at: int, shared: int | None) -> int:
+    def _closing(self, source: Reached, link: Link, at: int, shared: Own | None) -> int:
         """Return before which slot work begins, by a start of the step before it, at the latest."""
         until = self.horizon
         if link.closes is not None:
-            counts = self._latest(source, link.before, at, link.first)
+            counts = self.latest(source, link.before, at, link.first)
             closes = 0 if counts is None else link.closes[source.abraded][counts]
             until = min(until, closes - self.wish.margin)
         if shared is not None:
-            counts = self._latest(source, link.before, at, shared)
-            step = self.chain[link.before + 1]
-            life = 0 if counts is None else step.empty_by[counts] - step.task.length + 1
+            number, is_abraded = shared
+            counts = self.latest(source, link.before, at, number)
+            empty_by = self.chain[number].empty_by[is_abraded]
+            length = self.chain[link.before + 1].task.length
+            life = 0 if counts is None else empty_by[counts] - length + 1
             until = min(until, life)
         return until
 
-    def _latest(self, entry: Reached, at: int, start: int, target: int) -> int | None:
+    def latest(self, entry: Reached, at: int, start: int, target: int) -> int | None:
         """Return the latest start of an earlier step from which a step's start can be reached."""
         if at == target:
             return start
@@ -262,7 +271,7 @@ class Column:
                 continue
             latest = last_in(source.slots, bisect_right(link.opens[source.abraded], begins) - 1)
             if latest is not None:
-                latest = self._latest(source, at - 1, latest, target)
+                latest = self.latest(source, at - 1, latest, target)
             if latest is not None and (found is None or latest > found):
                 found = latest
         return found
@@ -279,29 +288,30 @@ class Column:
     # Pots
 
     def _mixed(
-        self, at: int, step: Step, abraded: int, own: int | None, can: int
-    ) -> Iterator[tuple[int | None, int, int | None, int]]:
+        self, at: int, step: Step, abraded: int, own: Own | None, can: int
+    ) -> Iterator[tuple[int | None, int, Own | None, int]]:
         """Yield a pot mixed by the piece itself, or none: pot, price, own still in use, starts."""
         paint = step.task.paint
         if paint is None:
             yield None, 0, own, can
             return
-        if own is not None and self.chain[own].task.paint == paint:
-            pot = self.chain[own].number
+        if own is not None and self.paint_of(own) == paint:
+            pot = self.chain[own[0]].number
             if flushed := can & ~self._flush(step, abraded):
                 yield pot, 0, None, flushed
-            if step.later is not None and self._holds(own, step.later):
+            if step.later is not None and self._holds(own[0], step.later):
                 yield pot, 0, own, can
             return
         mixed = can & step.opening[abraded]
         if step.task.fixed is None or not mixed:
-            mixed &= ~self.room.mixing_meeting(paint)
+            met = self.room.mixing_meeting(paint, step.others[abraded])
+            mixed &= ~(met >> step.leads[abraded])
         if mixed:
             price = self.weights.mix * step.task.mixes
             if flushed := mixed & ~self._flush(step, abraded):
                 yield step.number, price, own, flushed
             if own is None and step.later is not None and self._holds(at, step.later):
-                yield step.number, price, at, mixed
+                yield step.number, price, (at, abraded), mixed
 
     def _holds(self, own: int, until: int) -> bool:
         """Return whether one cup holds what the steps between two take, and it is to."""
@@ -337,7 +347,8 @@ class Column:
                 continue
             if (at, number) in self.refused:
                 continue
-            within = can & step.ending_by(abraded, pot.empty_by) & -(1 << pot.since)
+            since = max(0, pot.since - step.leads[abraded])
+            within = can & step.ending_by(abraded, pot.empty_by) & -(1 << since)
             if not within:
                 continue
             ended = pot.users[-1][0] if pot.users else 0
@@ -352,71 +363,3 @@ class Column:
             if sooner | later:
                 found.append((number, sooner | later))
         return found
-
-    # Backwards
-
-    def _back(self, entry: Reached, start: int) -> list[Placed] | int:
-        """Walk back from an end; return the column, or the step that cannot be reached."""
-        places: list[Placed] = []
-        floors = [0] * len(self.chain)
-        ceilings = [self.horizon] * len(self.chain)
-        at = len(self.chain) - 1
-        while True:
-            picked = None
-            for source, link, pot, use in entry.origins:
-                if not use >> start & 1:
-                    continue
-                slot: int | None = 0
-                if source is not None and link is not None:
-                    slot = self._predecessor(at, entry, start, source, link, floors, ceilings)
-                if slot is not None:
-                    picked = source, pot, slot
-                    break
-            if picked is None:
-                self.banned[at] |= 1 << start
-                return at
-            source, pot, slot = picked
-            stood = ~pot if pot is not None and pot < 0 else None
-            keyed = bool(entry.abraded)
-            places.append(Placed(start, keyed, None if stood is not None else pot, stood))
-            if source is None:
-                return places[::-1]
-            entry, start, at = source, slot, at - 1
-
-    def _predecessor(
-        self, at: int, entry: Reached, start: int, source: Reached, link: Link,
-        floors: list[int], ceilings: list[int],
-    ) -> int | None:  # fmt: skip
-        """Return where the step before begins, by all that comes after it."""
-        step = self.chain[at]
-        begins = start + (step.task.abrading if entry.abraded else 0)
-        low = list(floors)
-        low[at - 1] = max(low[at - 1], 0)
-        high = min(ceilings[at - 1], bisect_right(link.opens[source.abraded], begins) - 1)
-        if link.closes is not None:
-            closes = link.closes[source.abraded]
-            least = bisect_right(closes, begins + self.wish.margin)
-            low[link.first] = max(low[link.first], least)
-        own = source.own
-        if own is not None and self.chain[own].task.paint == step.task.paint:
-            end = step.end(entry.abraded, start)
-            low[own] = max(low[own], bisect_left(self.chain[own].empty_by, end))
-        for links in step.far_links:
-            for far in links:
-                if far.abraded == bool(entry.abraded):
-                    ceiling = bisect_right(far.opens[0], begins) - 1
-                    ceilings[far.before] = min(ceilings[far.before], ceiling)
-                    if far.closes is not None:
-                        low[far.first] = max(low[far.first], bisect_right(far.closes[0], begins))
-        slots = source.slots & between(low[at - 1], high + 1)
-        if not slots:
-            return None
-        earlier = [n for n in range(at - 1) if low[n]]
-        slot = self._wanted(at - 1, slots)
-        for n in earlier:
-            latest = self._latest(source, at - 1, slot, n)
-            if latest is None or latest < low[n]:
-                slot = last(slots)
-                break
-        floors[:] = low
-        return slot

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
@@ -75,7 +75,7 @@ def lanes(
 
 
 def _stretches(steps: Iterable[AgreedStep]) -> tuple[Stretch, ...]:
-    """Return what fills a lane: mixing, abrading and the step, one behind the other."""
+    """Return what fills a lane: abrading, mixing and the step, one behind the other."""
     stretches = []
     for step in steps:
         before = ((step.mixes_at, "m"), (step.abrading_from, "/"))
@@ -139,12 +139,17 @@ def is_over(plan: WorkPlan, now: datetime) -> bool:
 
 def step_words(step: AgreedStep, now: datetime) -> str:
     """Say when a step begins: "10:45 tag 12 Gloss 1 (mix 10:25)". now: in the shop's zone."""
-    hours = [("mix", step.mixes_at), ("abrade", step.abrading_from)]
-    told = [f"{what} {format_clock(at, now)}" for what, at in hours if at is not None]
-    if step.open_pot:
-        told.append(f"pot {step.open_pot}")
+    told = [*hours_told(step, now)]
     before = f" ({', '.join(told)})" if told else ""
     return f"{format_clock(step.begins, now)} {_called(step)}{before}"
+
+
+def hours_told(step: AgreedStep, now: datetime) -> Iterator[str]:
+    """Say when it is abraded for, mixed for and moved: "mix 10:25". now: in the shop's zone."""
+    hours = ("abrade", step.abrading_from), ("mix", step.mixes_at), ("move", step.moved_at)
+    yield from (f"{what} {format_clock(at, now)}" for what, at in hours if at is not None)
+    if step.open_pot:
+        yield f"pot {step.open_pot}"
 
 
 def in_hand_words(step: AgreedStep, now: datetime) -> str:

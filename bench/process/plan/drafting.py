@@ -14,6 +14,7 @@ from bench.process.plan.crew import crew
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.problem import SLOT_MIN, Schedule
 from bench.process.plan.promises import Promised, Promises
+from bench.process.wording.time_text import format_clock
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,8 @@ class Draft:
 
     schedule, cost: where the tasks are, and what that counts. left_out: parts with the reason why
     they are in no plan; no_room: tags for which there was none. assumed: figures nobody typed.
-    promised: how the promised parts stand by it.
+    promised: how the promised parts stand by it. let_go: in words, what is not begun as agreed
+    though it would be now, since its part would find no room.
     """
 
     plan: WorkPlan
@@ -32,6 +34,7 @@ class Draft:
     no_room: tuple[str, ...]
     assumed: tuple[str, ...]
     promised: tuple[Promised, ...] = ()
+    let_go: tuple[str, ...] = ()
 
 
 def draft(
@@ -48,6 +51,15 @@ def draft(
         no_room=tuple(p.key for p in pieces if schedule.placed[p.tasks[0]] is None),
         assumed=built.assumed,
         promised=_promises(built, inputs).of_steps(steps),
+        let_go=tuple(_let_go_words(built, inputs, task) for task in built.let_go),
+    )
+
+
+def _let_go_words(built: BuiltPlan, inputs: PlanInputs, task: int) -> str:
+    of, was = built.tasks[task], built.problem.tasks[task].was
+    at = format_clock(built.grid.at(was or 0), inputs.now)
+    return (
+        f"Tag {of.tag} {of.steps[0].name} is not begun {at} as agreed: its part would find no room"
     )
 
 
@@ -65,7 +77,7 @@ def _steps(
         mixes_at = None
         if paint is not None and step.pot == step.task:
             mixing = SLOT_MIN * built.problem.paints[paint].mixing
-            mixes_at = (step.abrading_from or step.begins) - timedelta(minutes=mixing)
+            mixes_at = step.begins - timedelta(minutes=mixing)
         steps.append(
             AgreedStep(
                 tag=step.tag,
@@ -80,6 +92,7 @@ def _steps(
                 pot=step.pot,
                 mixes_at=mixes_at,
                 open_pot=step.open_pot,
+                moved_at=step.moved_at,
                 doubt=bool(step.doubt),
             )
         )

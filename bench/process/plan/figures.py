@@ -54,7 +54,8 @@ class StepFigures:
     stays_min: how long it keeps that space afterwards, 0 where it is sprayed on its stand. place:
     the room it is done in. is_dusty: a wet coat in the same room does not bear it. dust_dry_min:
     until a coat bears dust. can_pause: it may be interrupted by the shop's break. moving_min:
-    before a coat, to carry it into the space and turn it, by two. typed: somebody typed them.
+    to carry it out of that space then, by two; 0 where it is sprayed on its stand. typed: somebody
+    typed them.
     """
 
     hands: int = 1
@@ -82,6 +83,8 @@ class ShopFigures:
     last coat until a part may be taken off its stand. filled_pct: of a day's hands that is planned.
     slack_min: so long before a window closes the next coat is begun. stands: how many.
     mixing_place: where paint is mixed. fixed_min: so far ahead an agreed plan is not moved.
+    wet_min, moving_min: so long a sprayed part stays in its space until it may be moved, and two
+    take to carry it out; 0 where parts are sprayed on their stands.
     """
 
     spray_spaces: int = 1
@@ -100,6 +103,8 @@ class ShopFigures:
     stands: int = 18
     mixing_place: str = ROOM
     fixed_min: float = 60.0
+    wet_min: float = 0.0
+    moving_min: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,41 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from bench.process.plan.carrying import holds_of_carrying
+from bench.process.plan.column import Wish
 from bench.process.plan.means import Means
-from bench.process.plan.problem import Air, Hold, OpenPot, Paint, Task, Wait
+from bench.process.plan.placing import Placer
+from bench.process.plan.problem import Air, OpenPot, Paint, Problem, Task, Wait
+
+
+def let_go(problem: Problem) -> tuple[Problem, tuple[int, ...]]:
+    """Let go the agreed steps of parts that would find no room with them; return which.
+
+    A part that finds none either way keeps them.
+    """
+    gone: list[int] = []
+    for number, piece in enumerate(problem.pieces):
+        agreed = [n for n in piece.tasks if _is_agreed(problem.tasks[n])]
+        if not agreed or _finds_room(problem, number):
+            continue
+        tasks = list(problem.tasks)
+        for n in agreed:
+            tasks[n] = replace(tasks[n], fixed=None)
+        free = replace(problem, tasks=tuple(tasks))
+        if _finds_room(free, number):
+            problem = free
+            gone += agreed
+    return problem, tuple(gone)
+
+
+def _is_agreed(task: Task) -> bool:
+    return task.fixed is not None and task.fixed == task.was
+
+
+def _finds_room(problem: Problem, piece: int) -> bool:
+    """Return whether a part finds room beside what is fixed of the others."""
+    placer = Placer(problem)
+    return placer.place(placer.room(), piece, Wish())
 
 
 @dataclass(frozen=True)
@@ -27,7 +60,7 @@ def allow_what_goes_on(tasks: list[Task], means: Means) -> None:
     going = [task for task in tasks if task.fixed == 0]
     demand: dict[tuple[int, int], int] = {}
     for task in going:
-        for held in _held(task, 0, task.holds):
+        for held in _held(task, 0):
             for slot in range(held.since, min(held.until, means.grid.horizon)):
                 demand[held.what, slot] = demand.get((held.what, slot), 0) + held.amount
     capacities = list(means.capacities.values())
@@ -71,12 +104,12 @@ def _has_pot(task: Task, paints: Sequence[Paint], pots: Sequence[OpenPot]) -> bo
     """Return whether its pot stands there already, or can still be mixed in time."""
     if task.paint is None or task.was is None:
         return True
-    end = task.was + task.length
+    end, sprayed = task.was + task.length, task.was + task.lead
     stands = any(
         pot.paint == task.paint and pot.left_ml >= task.ml and pot.empty_by >= end for pot in pots
     )
-    mixed = bool(task.opening_starts >> task.was & 1)
-    return stands or (mixed and paints[task.paint].empty_by[task.was] >= end)
+    mixed = bool(task.opening_starts >> sprayed & 1)
+    return stands or (mixed and paints[task.paint].empty_by[sprayed] >= end)
 
 
 def _is_over(tasks: Sequence[Task], wait: Wait, slot: int) -> bool:
@@ -93,12 +126,16 @@ def _is_over(tasks: Sequence[Task], wait: Wait, slot: int) -> bool:
     )
 
 
-def _held(task: Task, start: int, things: Sequence[Hold]) -> list[_Held]:
+def _held(task: Task, start: int) -> list[_Held]:
     end = start + task.length
-    return [
+    held = [
         _Held(hold.resource, hold.amount, max(0, start - hold.before), end + hold.after)
-        for hold in things
+        for hold in task.holds
     ]
+    if task.carrying is not None:
+        for since, until, hold in holds_of_carrying(task.carrying, end):
+            held.append(_Held(hold.resource, hold.amount, since, until))
+    return held
 
 
 def _breathed(task: Task, start: int, airs: Sequence[Air]) -> list[_Held]:
@@ -113,8 +150,8 @@ def _there_is_enough(task: Task, fixed: Sequence[Task], means: Means) -> bool:
     """Return whether a task fits, where it was agreed, beside what is fixed already."""
     assert task.was is not None
     capacities = list(means.capacities.values())
-    others = [held for each in fixed for held in _held(each, each.fixed or 0, each.holds)]
-    for mine in _held(task, task.was, task.holds):
+    others = [held for each in fixed for held in _held(each, each.fixed or 0)]
+    for mine in _held(task, task.was):
         for slot in range(mine.since, min(mine.until, means.grid.horizon)):
             taken = sum(
                 each.amount

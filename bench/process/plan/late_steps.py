@@ -127,6 +127,7 @@ def _begun(step: AgreedStep, begins: datetime, there: Sequence[Stay] | None) -> 
         ends=begins + length,
         mixes_at=mixes and mixes + later,
         abrading_from=abrading and abrading + later,
+        moved_at=step.moved_at and max(step.moved_at, begins + length),
     )
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from bench.process.plan import slot_sets
 from bench.process.plan.chains import Work, is_masked
 from bench.process.plan.figures import PainterFigures, PlanInputs
 from bench.process.plan.grid import Grid, slots_of
-from bench.process.plan.problem import DayLimit, Hold, Resource
+from bench.process.plan.problem import Crew, DayLimit, Hold, Person, Resource
 from bench.process.stock.equipment import COMPRESSOR, Equipment, kinds_needed
 
 HANDS, TRAINED, SPACES, STANDS = "hands", "trained hands", "spray spaces", "stands"
@@ -30,6 +31,12 @@ class Means:
         """Add a resource of which there is always as much."""
         self.add(key, [amount] * (self.grid.horizon + 1))
 
+    def take(self, key: str, amount: int, since: int, until: int) -> None:
+        """Take so much of a resource from one slot to another, as far as there is any."""
+        left = self.capacities[key]
+        for slot in range(max(0, since), min(until, self.grid.horizon)):
+            left[slot] = max(0, left[slot] - amount)
+
     def number(self, key: str) -> int:
         """Return the place of a resource."""
         return list(self.capacities).index(key)
@@ -47,15 +54,41 @@ def hands(grid: Grid, painters: Iterable[PainterFigures]) -> list[int]:
     """Return how many of some painters are in, slot by slot: those away left out."""
     capacity = [0] * (grid.horizon + 1)
     for painter in painters:
-        here = [0] * (grid.horizon + 1)
-        for since, until in grid.stays:
-            here[since:until] = [1] * (until - since)
-        for gone, back in painter.away:
-            first = max(0, grid.down(gone.timestamp()))
-            last = max(first, min(grid.up(back.timestamp()), grid.horizon))
-            here[first:last] = [0] * (last - first)
-        capacity = [a + b for a, b in zip(capacity, here, strict=True)]
+        for since, until in slot_sets.runs(here(grid, painter)):
+            for slot in range(since, until):
+                capacity[slot] += 1
     return capacity
+
+
+def here(grid: Grid, painter: PainterFigures) -> int:
+    """Return the slots in which a painter is in."""
+    there = grid.attended
+    for gone, back in painter.away:
+        first = max(0, grid.down(gone.timestamp()))
+        there &= ~slot_sets.between(first, min(grid.up(back.timestamp()), grid.horizon))
+    return there
+
+
+def crew_of(inputs: PlanInputs, means: Means, on_it: Mapping[str, int]) -> Crew | None:
+    """Return who works, None where all are trained and away alike.
+
+    on_it: until which slot those are busy who are on something now.
+    """
+    if len(set(people_of(inputs.painters, means.grid, {}))) <= 1:
+        return None
+    people = people_of(inputs.painters, means.grid, on_it)
+    trained = means.number(TRAINED) if means.has(TRAINED) else None
+    return Crew(people, means.number(HANDS), trained)
+
+
+def people_of(
+    painters: Sequence[PainterFigures], grid: Grid, on_it: Mapping[str, int]
+) -> tuple[Person, ...]:
+    """Return the painters as people, in their order; ``on_it`` as in ``crew_of``."""
+    return tuple(
+        Person(here(grid, each) & ~slot_sets.between(0, on_it.get(each.name, 0)), each.trained)
+        for each in painters
+    )
 
 
 def means_of(inputs: PlanInputs, grid: Grid) -> Means:

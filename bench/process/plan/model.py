@@ -14,9 +14,18 @@ from typing import TYPE_CHECKING, Any
 
 from bench.process.plan import slot_sets
 from bench.process.plan.model_airs import Breath, keep_apart
+from bench.process.plan.model_crew import Job, give_out, stay_employed
 from bench.process.plan.model_ground import Ground
 from bench.process.plan.model_lines import Expression, Line, Lines, Literal, negated
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task
+from bench.process.plan.problem import (
+    Air,
+    Carrying,
+    Hold,
+    Placed,
+    Problem,
+    Schedule,
+    Task,
+)
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -33,15 +42,28 @@ class NoRoom(Exception):
 
 @dataclass
 class Work:
-    """A task as variables: its start, the start of the work itself and its end."""
+    """A task as variables: its start, the start of the work itself and its end.
+
+    ways: the starts without and with the abrading first.
+    """
 
     number: int
     task: Task
+    ways: tuple[int, int]
     start: Line
     begins: Line
     end: Line
     abraded: Literal
     interval: cp_model.IntervalVar
+
+    @property
+    def sprayed(self) -> Line:
+        """Return where its paint is sprayed, to which a pot is mixed for it."""
+        return self.begins.later(self.task.lead)
+
+    def is_abraded(self, way: int) -> Literal:
+        """Return the literal of the one way or the other."""
+        return self.abraded if way else negated(self.abraded)
 
 
 @dataclass
@@ -89,6 +111,7 @@ class Model:
         self.used: dict[int, list[tuple[cp_model.IntervalVar, int]]] = {}
         self.breaths: dict[tuple[int, int], list[Breath]] = {}
         self.hand_work: list[tuple[Line, int, Literal, int]] = []
+        self.jobs: list[Job] = []
         self.price: list[Expression] = []
         self.constant = 0
         self.pots = Pots(self)
@@ -97,6 +120,9 @@ class Model:
         self.pots.share()
         self._stands()
         self._capacities()
+        if problem.crew is not None and reasons is None:
+            stay_employed(self, problem.crew)
+            give_out(self, problem.crew)
         keep_apart(self)
         self._days()
         for piece in self.pieces:
@@ -159,14 +185,47 @@ class Model:
             more_slots = task.abrading * is_abraded + task.longer * is_longer
             cp.add(end.at == start.at + task.length + more_slots)
         interval = self.interval(start, end)
-        work = Work(number, task, start, begins, end, is_abraded, interval)
+        work = Work(number, task, (plain, abraded), start, begins, end, is_abraded, interval)
         for hold in task.holds:
             self.use(hold, self.around(work, hold.before, hold.after))
+        self.employ(number, start, end)
         for air in task.airs:
             self.breathe(air, start, end, True, ("task", number))
+        if task.carrying is not None:
+            self._carry(task.carrying, end)
         if task.move_price and task.was is not None:
             self._moved(start, task.was, task.move_price)
         return work
+
+    def employ(self, number: int, start: Line, end: Line) -> None:
+        """Let people do a task from one line to another, where it matters who does."""
+        crew, task = self.problem.crew, self.problem.tasks[number]
+        amounts = {hold.resource: hold.amount for hold in task.holds}
+        if crew is not None and number not in crew.going_on and amounts.get(crew.hands):
+            self.jobs.append(Job(start, end, True, amounts[crew.hands], crew.trained in amounts))
+
+    def _carry(self, carrying: Carrying, end: Line) -> None:
+        """Let a part be carried out of its place after its coat; the place is held till then."""
+        begins = [
+            (slot + end.shift, carrying.begins[slot + end.shift])
+            for slot in slot_sets.members(end.slots)
+        ]
+        lags = {at - slot for slot, at in begins}
+        if len(lags) == 1:
+            out = end.later(lags.pop())
+        else:
+            out = self.lines.line(sum({1 << at for _, at in begins}))
+            self.lines.opens(carrying.begins, end, out, True)
+            self.lines.closes([at + 1 for at in carrying.begins], end, out, True)
+        until = out.later(carrying.length)
+        self.use(Hold(carrying.place, 1), self.interval(end, until))
+        in_time = negated(self.lines.from_slot(out, self.problem.horizon))
+        if in_time is not False:
+            self.use(carrying.hands, self.optional(out, until, in_time))
+            if self.problem.crew is not None:
+                self.jobs.append(Job(out, until, in_time, carrying.hands.amount))
+        for _ in range(carrying.hands.amount):
+            self.hand_work.append((out, carrying.length, True, carrying.hands.resource))
 
     def _shifted(self, start: Line, parts: Sequence[tuple[int, int]], by: int) -> Line | None:
         """Return a start moved by what all its slots are moved by, None where they differ."""
@@ -249,6 +308,8 @@ class Model:
     def use_hand(self, resource: int, start: Line, end: Line, given: Literal) -> None:
         """Let one pair of hands be busy from one line to another of its own variable."""
         self.use(Hold(resource, 1), self.optional(start, end, given))
+        if self.problem.crew is not None and resource == self.problem.crew.hands:
+            self.jobs.append(Job(start, end, given, 1))
         self.hand_work.append((start, end.shift - start.shift, given, resource))
 
     def breathe(

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from bench.process.plan import slot_sets
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Task, span
+from bench.process.plan.carrying import ends_meeting, holds_of_carrying
+from bench.process.plan.problem import Air, Hold, Placed, Problem, Task, mixed_by_others, span
 
 
 class Ground:
@@ -24,8 +25,11 @@ class Ground:
         self._air: dict[tuple[int, int], int] = {}
         self._short: dict[tuple[int, int], int] = {}
         for number, placed in stays.items():
-            task = problem.tasks[number]
-            self.take(span(task, placed), task.holds, task.airs)
+            task, at = problem.tasks[number], span(problem.tasks[number], placed)
+            self.take(at, task.holds, task.airs)
+            if task.carrying is not None:
+                for since, until, hold in holds_of_carrying(task.carrying, at[1]):
+                    self.take((since, until), (hold,), ())
         self._take_stands(moving)
 
     def _take_stands(self, moving: Collection[int]) -> None:
@@ -66,16 +70,19 @@ class Ground:
         With a ``lead`` the work is that many slots long and ends where the start lies.
         """
         for hold in holds:
-            key = hold.resource, hold.amount
-            if key not in self._short:
-                self._short[key] = slot_sets.short_of(self.left[hold.resource], hold.amount)
-            slots &= ~slot_sets.starts_meeting(
-                self._short[key], hold.before + lead, length + hold.after
-            )
+            short = self.short_of(hold.resource, hold.amount)
+            slots &= ~slot_sets.starts_meeting(short, hold.before + lead, length + hold.after)
         for air in airs:
             other = self._air.get((air.air, 1 - air.side), 0)
             slots &= ~slot_sets.starts_meeting(other, air.before + lead, length + air.after)
         return slots
+
+    def short_of(self, resource: int, amount: int) -> int:
+        """Return the slots in which less than an amount of a resource is left."""
+        key = resource, amount
+        if key not in self._short:
+            self._short[key] = slot_sets.short_of(self.left[resource], amount)
+        return self._short[key]
 
     def possible(self, task: Task) -> tuple[int, int]:
         """Return where a task can begin, and where with the abrading first, by what is left."""
@@ -95,15 +102,21 @@ class Ground:
             (slots & task.longer_starts if task.longer else 0, task.length + more + task.longer),
         ):
             part &= slot_sets.between(0, self.problem.horizon - length + 1)
-            kept |= self.cut(part, length, task.holds, task.airs) if part else 0
+            part = self.cut(part, length, task.holds, task.airs) if part else 0
+            if part and task.carrying is not None:
+                part &= ~(ends_meeting(task.carrying, len(self.left[0]), self.short_of) >> length)
+            kept |= part
         return kept
 
-    def mixing_starts(self, task: Task, slots: int) -> int:
-        """Return at which of some slots a task's paint may have been mixed."""
+    def mixing_starts(self, task: Task, slots: int, *, abraded: bool) -> int:
+        """Return from which of some starts a task's paint can be mixed before it is sprayed."""
         assert task.paint is not None
         paint = self.problem.paints[task.paint]
-        slots &= ~slot_sets.between(0, paint.mixing)
-        return self.cut(slots, 0, (Hold(paint.hands, 1),), paint.mixing_airs, lead=paint.mixing)
+        others = mixed_by_others(task, paint, abraded=abraded)
+        lead = task.lead + (task.abrading if abraded else 0)
+        sprayed = slots << lead & ~slot_sets.between(0, paint.mixing)
+        sprayed = self.cut(sprayed, 0, (), paint.mixing_airs, lead=paint.mixing) >> lead
+        return self.cut(sprayed, 0, (Hold(paint.hands, 1),), (), lead=others) if others else sprayed
 
     def flush_starts(self, paint_number: int) -> int:
         """Return in which slots a gun can begin to be cleaned."""

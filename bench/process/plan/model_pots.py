@@ -8,10 +8,18 @@ from typing import TYPE_CHECKING
 
 from bench.process.plan import slot_sets
 from bench.process.plan.model_lines import Line, Literal, negated
-from bench.process.plan.problem import Hold, Placed, Problem, Schedule, span
+from bench.process.plan.problem import (
+    Hold,
+    Placed,
+    Problem,
+    Schedule,
+    mixed_by_others,
+    span,
+    spray_start,
+)
 
 if TYPE_CHECKING:
-    from bench.process.plan.model import Model
+    from bench.process.plan.model import Model, Work
 
 
 @dataclass
@@ -57,6 +65,7 @@ class Pots:
         self.opened: dict[int, Literal] = {}
         self.pots: list[Pot] = []
         self.joinable: list[tuple[int, bool]] = []
+        self.staying_work: list[tuple[int, int, int]] = []
         self.staying = staying_pots(problem, model.stays)
         for (key, is_open), users in self.staying.items():
             paint_number = problem.tasks[users[0]].paint
@@ -64,13 +73,19 @@ class Pots:
             paint = problem.paints[paint_number]
             hold = (Hold(paint.hands, 1),)
             if not is_open:
-                start = model.stays[key].start
-                model.ground.take((start - paint.mixing, start), hold, paint.mixing_airs)
+                task, placed = problem.tasks[key], model.stays[key]
+                sprayed = spray_start(task, placed)
+                begun = sprayed - paint.mixing
+                others = mixed_by_others(task, paint, abraded=placed.is_abraded)
+                model.ground.take((begun, begun + others), hold, ())
+                self.staying_work.append((begun, begun + others, paint.hands))
+                model.ground.take((begun, sprayed), (), paint.mixing_airs)
             if self._may_join(paint_number, self._left(key, is_open)):
                 self.joinable.append((key, is_open))
             else:
                 end = self._last_end(users)
                 model.ground.take((end, end + paint.flush), hold, paint.flush_airs)
+                self.staying_work.append((end, end + paint.flush, paint.hands))
 
     def _last_end(self, users: list[int]) -> int:
         tasks, stays = self.model.problem.tasks, self.model.stays
@@ -120,27 +135,58 @@ class Pots:
         model, work = self.model, self.model.works[number]
         task, lines = work.task, model.lines
         assert task.paint is not None
-        paint = model.problem.paints[task.paint]
-        slots = work.start.slots
-        if task.fixed is None:
-            slots = model.ground.mixing_starts(task, slots & task.opening_starts)
-        opens: Literal = bool(slots)
-        if slots and not (task.mixes > 1):
+        paint, sprayed = model.problem.paints[task.paint], work.sprayed
+        ways = self._ways(work)
+        opens: Literal = any(ways)
+        if opens and not (task.mixes > 1):
             opens = model.cp.new_bool_var("")
-        if slots:
-            model.within(work.start, slots, opens)
         self.opened[number] = opens
-        ends = sorted({paint.empty_by[slot] for slot in slot_sets.members(slots)})
+        leads = task.lead, task.lead + task.abrading
+        ends = {
+            paint.empty_by[slot + lead]
+            for slots, lead in zip(ways, leads, strict=True)
+            for slot in slot_sets.members(slots)
+        }
         empty_by = lines.line(sum(1 << end for end in ends) or 1)
         if opens is not False:
-            lines.closes([end + 1 for end in paint.empty_by], work.start, empty_by, opens)
+            lines.closes([end + 1 for end in paint.empty_by], sprayed, empty_by, opens)
             model.price.append(model.problem.weights.mix * task.mixes * opens)
-            begin = work.start.later(-paint.mixing)
-            model.use_hand(paint.hands, begin, work.start, opens)
+            for way, slots in enumerate(ways):
+                self._mixing(work, way, slots, opens)
             for air in paint.mixing_airs:
-                model.breathe(air, begin, work.start, opens, ("mixing", number))
+                begin = sprayed.later(-paint.mixing)
+                model.breathe(air, begin, sprayed, opens, ("mixing", number))
         left = 0 if task.mixes > 1 else paint.cup_ml - task.ml
-        return Pot(number, None, opens, work.start, empty_by, left, work.end)
+        return Pot(number, None, opens, sprayed, empty_by, left, work.end)
+
+    def _ways(self, work: Work) -> tuple[int, int]:
+        """Return from which starts a task can be mixed for, without and with the abrading first."""
+        task, ground = work.task, self.model.ground
+        if task.fixed is not None:
+            return work.ways
+        leads = task.lead, task.lead + task.abrading
+        plain, abraded = (
+            ground.mixing_starts(task, slots & task.opening_starts >> lead, abraded=is_abraded)
+            for slots, lead, is_abraded in zip(work.ways, leads, (False, True), strict=True)
+        )
+        return plain, abraded
+
+    def _mixing(self, work: Work, way: int, slots: int, opens: Literal) -> None:
+        """Let a pot be mixed for a task that is placed in one way, from some starts alone."""
+        model, task, given = self.model, work.task, work.is_abraded(way)
+        assert task.paint is not None
+        if given is False:
+            return
+        both = opens
+        if given is not True:
+            both = given if opens is True else model.cp.new_bool_var("")
+            model.lines.clause(negated(opens), negated(given), both)
+        model.within(work.start, slots, both)
+        paint = model.problem.paints[task.paint]
+        others = mixed_by_others(task, paint, abraded=bool(way))
+        if others:
+            begin = work.start.later(task.lead + way * task.abrading - paint.mixing)
+            model.use_hand(paint.hands, begin, begin.later(others), both)
 
     def _standing(self, paint: int) -> list[Pot]:
         """Return the pots that stand there whatever the solver does."""
@@ -153,7 +199,7 @@ class Pots:
             if is_open:
                 begins, empty_by = None, problem.open_pots[key].empty_by
             else:
-                start = model.stays[key].start
+                start = spray_start(problem.tasks[key], model.stays[key])
                 begins = model.lines.line(1 << start)
                 empty_by = problem.paints[paint].empty_by[start]
             until = model.lines.line(1 << empty_by)
@@ -174,11 +220,11 @@ class Pots:
             return False
         if work.end.least > pot.empty_by.most:
             return False
-        if pot.begins is not None and work.start.most < pot.begins.least:
+        if pot.begins is not None and work.sprayed.most < pot.begins.least:
             return False
         joins = cp.new_bool_var("")
-        if pot.begins is not None and pot.begins.most > work.start.least:
-            cp.add(work.start.at >= pot.begins.at).only_enforce_if(joins)
+        if pot.begins is not None and pot.begins.most > work.sprayed.least:
+            cp.add(work.sprayed.at >= pot.begins.at).only_enforce_if(joins)
         if work.end.most > pot.empty_by.least:
             cp.add(work.end.at <= pot.empty_by.at).only_enforce_if(joins)
         if pot.is_used is not True:

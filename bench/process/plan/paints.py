@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from math import ceil, inf
 
-from bench.process.actions.begin_rules import HARDENS
-from bench.process.clocks.pots import Pot, loads_a_gun, pot_if_mixed, pot_word, rest_of
+from bench.process.clocks.pots import Pot, loads_a_gun, pot_if_mixed, pot_word
 from bench.process.parts.part import Part, StepRecord
 from bench.process.plan.edge_tables import EdgeTables
 from bench.process.plan.figures import PlanInputs
 from bench.process.plan.grid import Grid, slots_of
+from bench.process.plan.mixing import met_before_min, mixing_slots
 from bench.process.plan.places import Places
 from bench.process.plan.problem import OpenPot, Paint
 from bench.process.sheets.product import Product
@@ -20,14 +20,6 @@ from bench.trade.mixing import big_pot_life_s
 
 ASSUMED_SHARE = 0.25
 """Of a cup, what a coat is taken to need where nobody can know it (house rule)."""
-
-
-def is_mixed(product: Product | None) -> bool:
-    """Return whether a coat of it wants a pot: the same as the rule of a begin."""
-    if product is None:
-        return False
-    roles = [share.role for share in product.ratio.shares] if product.ratio else []
-    return product.keeps_a_pot_clock or bool(set(roles) & set(HARDENS))
 
 
 @dataclass(frozen=True)
@@ -45,28 +37,6 @@ def amount_of(part: Part, record: StepRecord, inputs: PlanInputs) -> Amount:
         return Amount(ceil(inputs.shop.cup_ml * ASSUMED_SHARE), assumed=True)
     share = inputs.shop.mist_share if part.is_mist(record) else 1.0
     return Amount(max(1, ceil(round(ml * share, 3))), assumed=False)
-
-
-def mixing_slots(product: Product, inputs: PlanInputs) -> int:
-    """Return the slots before a coat in which its pot is mixed, the rest after stirring among them.
-
-    Hands are wanted for all of it: who waits for a pot to rest begins nothing new.
-    """
-    if product.ratio is None:
-        return slots_of(inputs.shop.activating_min)
-    return slots_of(
-        inputs.shop.mixing_min
-        + max(0.0, _met_before_min(product, inputs) - inputs.shop.mixed_before_min)
-    )
-
-
-def _met_before_min(product: Product, inputs: PlanInputs) -> float:
-    """Return how long before the first trigger a pot's clock begins: as long as it has to rest."""
-    around = inputs.around
-    read_c = around.paint_c(inputs.now)
-    coldest_c = around.hours.day_c if read_c is None else min(read_c, around.hours.day_c)
-    rest_min = rest_of(product, coldest_c).total_seconds() / 60
-    return max(rest_min, inputs.shop.mixed_before_min)
 
 
 def empty_by(
@@ -91,7 +61,7 @@ def empty_by(
     ends = tables.ends(("pot", product.key), end_at, "closing")
     most_ml = max(1.0, min(float(total_ml), inputs.shop.cup_ml))
     share = big_pot_life_s(1.0, most_ml)
-    before_s = 60 * (_met_before_min(product, inputs) + inputs.shop.pot_spare_min)
+    before_s = 60 * (met_before_min(product, inputs) + inputs.shop.pot_spare_min)
     lives_s = (None if end is None else end - grid.second(slot) for slot, end in enumerate(ends))
     known_s = inf if read_s is None else read_s
     empty_s = [

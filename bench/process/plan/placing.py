@@ -10,7 +10,7 @@ from typing import TypeAlias
 from bench.process.plan import checking
 from bench.process.plan.chain import Chains, Step
 from bench.process.plan.column import Bans, Column, Wish
-from bench.process.plan.problem import Placed, Problem, Schedule, span
+from bench.process.plan.problem import Placed, Problem, Schedule, Task, carried, span
 from bench.process.plan.room import Limits, Room
 from bench.process.plan.slot_sets import between, runs
 
@@ -79,12 +79,11 @@ class Placer:
     def _meets(self, room: Room, piece: int, over: int) -> bool:
         """Return whether a piece has work in some slots, with its mixing and cleaning."""
         tasks = self.problem.tasks
-        spans = [
-            span(tasks[number], placed)
+        return any(
+            over & _around(tasks[number], placed)
             for number in self.problem.pieces[piece].tasks
             if (placed := room.placed[number]) is not None
-        ]
-        return any(over & between(since - 12, until + 12) for since, until in spans)
+        )
 
     def _sound(self, schedule: Schedule) -> list[int]:
         """Return the pieces that break no rule by themselves, the dearest first."""
@@ -179,8 +178,15 @@ class Placer:
 def _ban(chain: tuple[Step, ...], places: list[Placed], over: int, banned: list[int]) -> None:
     """Ban the start of the last step that is in the way, its mixing and flush counted in."""
     for at in range(len(chain) - 1, -1, -1):
-        since, until = span(chain[at].task, places[at])
-        if over & between(since - 12, until + 12) and chain[at].task.fixed is None:
-            banned[at] |= 1 << since
+        task = chain[at].task
+        if over & _around(task, places[at]) and task.fixed is None:
+            banned[at] |= 1 << places[at].start
             return
     banned[0] |= 1 << places[0].start
+
+
+def _around(task: Task, placed: Placed) -> int:
+    """Return the slots of a task, with an hour for its mixing and cleaning, and its carrying."""
+    since, until = span(task, placed)
+    out = carried(task, placed)
+    return between(since - 12, until + 12) | (between(until, out[1]) if out else 0)

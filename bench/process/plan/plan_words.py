@@ -42,6 +42,7 @@ def _worth(draft: Draft) -> Iterator[str]:
     else:
         yield _capital(worth) + (": no plan misses less" if best else "")
     yield proof_words(plan)
+    yield from draft.let_go
 
 
 def proof_words(plan: WorkPlan) -> str:

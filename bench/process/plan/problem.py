@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
 
 SLOT_MIN = 5
 
@@ -46,17 +48,62 @@ class Air:
     after: int = 0
 
 
+class Alike(NamedTuple):
+    """Ends of a task, from one slot to before another, after which its part is carried out alike.
+
+    At slot ``at`` for all of them; ``lag`` slots after each where that is None.
+    """
+
+    since: int
+    until: int
+    at: int | None
+    lag: int
+
+
+@dataclass(frozen=True)
+class Carrying:
+    """What a task leaves to do by itself: a wet part is carried out of the place it was sprayed in.
+
+    begins: the slot in which that begins, by the slot in which the task ended; one beyond the
+    horizon means after it. length: its slots. hands: what it holds for them. place: the resource of
+    which one is held from the task's end until the part is out.
+    """
+
+    begins: Sequence[int]
+    length: int
+    hands: Hold
+    place: int
+
+    @cached_property
+    def alike(self) -> tuple[Alike, ...]:
+        """Return ``begins`` as stretches."""
+        begins, found, since = self.begins, [], 0
+        while since < len(begins):
+            flat = slope = since + 1
+            while flat < len(begins) and begins[flat] == begins[since]:
+                flat += 1
+            lag = begins[since] - since
+            while slope < len(begins) and begins[slope] == slope + lag:
+                slope += 1
+            until = max(flat, slope)
+            found.append(Alike(since, until, begins[since] if flat >= slope else None, lag))
+            since = until
+        return tuple(found)
+
+
 @dataclass(frozen=True)
 class Task:
     """Something that is begun, and lasts so many slots from its start.
 
     starts: where it can begin; abraded_starts: where it may with the abrading first, which takes
-    ``abrading`` slots of it (then it lasts so much longer). longer_starts: starts that run into a
-    break, by which it lasts ``longer`` slots more. opening_starts: where it can begin if it is
-    mixed for (its abrading too: the mixing comes before that). paint: what it takes a pot of, None
-    where none; ml of it. mixes: mixings of its own where one cup does not hold it (then it shares
-    none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its start in the
-    plan that was agreed; move_price: what moving it counts.
+    ``abrading`` slots of it (then it lasts so much longer), the mixing after it among them. lead:
+    slots of ``length`` before its paint is sprayed, where it is abraded for in any case.
+    longer_starts: starts that run into a break, by which it lasts ``longer`` slots more. paint:
+    what it takes a pot of, None where none; ml of it. opening_starts: where the spraying can begin
+    if it is mixed for just before. mixes: mixings of its own where one cup does not hold it (then
+    it shares none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its
+    start in the plan that was agreed; move_price: what moving it counts. carrying: what it leaves
+    to do, None where its part stays where it is.
     """
 
     piece: int
@@ -76,14 +123,17 @@ class Task:
     fixed: int | None = None
     was: int | None = None
     move_price: int = 0
+    lead: int = 0
+    carrying: Carrying | None = None
 
 
 @dataclass(frozen=True)
 class Paint:
     """A paint that is mixed: mixing takes a pair of hands before the first coat that uses the pot.
 
-    empty_by: by the slot in which the task it is mixed for begins, which is where the mixing ends,
-    the slot by which the last coat from that pot has ended. flush: slots for which one pair of
+    What of the mixing lies within the slots of that coat, after its abrading, is done by its own
+    hands. empty_by: by the slot in which that coat is sprayed, which is where the mixing ends, the
+    slot by which the last coat from that pot has ended. flush: slots for which one pair of
     hands cleans the gun after the last coat from the pot. hands: the resource. airs: of the flush
     and of the mixing.
     """
@@ -169,6 +219,28 @@ class DayLimit:
 
 
 @dataclass(frozen=True)
+class Person:
+    """Somebody who works: the slots in which they are there, and whether trained."""
+
+    here: int
+    trained: bool = True
+
+
+@dataclass(frozen=True)
+class Crew:
+    """Who works, where they differ: all that takes hands is done by the same ones from end to end.
+
+    hands, trained: the resources; what holds the second too is done by trained ones alone, None
+    where everybody is. going_on: tasks that go on now, by whom they are.
+    """
+
+    people: tuple[Person, ...]
+    hands: int
+    trained: int | None = None
+    going_on: frozenset[int] = frozenset()
+
+
+@dataclass(frozen=True)
 class Weights:
     """What counts, in prices: a missed window (abraded), a mix. Days: see ``Piece.price``."""
 
@@ -178,7 +250,7 @@ class Weights:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything a plan has to place, and by what it is judged."""
+    """Everything a plan has to place, and by what it is judged. crew: None where all are alike."""
 
     horizon: int
     resources: tuple[Resource, ...]
@@ -189,6 +261,7 @@ class Problem:
     open_pots: tuple[OpenPot, ...] = ()
     day_limits: tuple[DayLimit, ...] = ()
     weights: Weights = Weights()
+    crew: Crew | None = None
 
 
 @dataclass(frozen=True)
@@ -222,3 +295,21 @@ def span(task: Task, placed: Placed) -> tuple[int, int]:
 def work_start(task: Task, placed: Placed) -> int:
     """Return the slot in which the task itself begins, after its abrading."""
     return placed.start + (task.abrading if placed.is_abraded else 0)
+
+
+def carried(task: Task, placed: Placed) -> tuple[int, int] | None:
+    """Return the slots from and to which its part is carried out of its place; None where not."""
+    if task.carrying is None:
+        return None
+    begins = task.carrying.begins[span(task, placed)[1]]
+    return begins, begins + task.carrying.length
+
+
+def spray_start(task: Task, placed: Placed) -> int:
+    """Return the slot in which its paint is sprayed, to which a pot is mixed for it."""
+    return work_start(task, placed) + task.lead
+
+
+def mixed_by_others(task: Task, paint: Paint, *, abraded: bool) -> int:
+    """Return the slots of the mixing before a task begins, which its own hands do not do."""
+    return max(0, paint.mixing - task.lead - (task.abrading if abraded else 0))

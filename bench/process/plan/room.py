@@ -6,20 +6,37 @@ number is odd, and so on. What is free is then read off with a few operations on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Schedule, Task, span
+from bench.process.plan.by_whom import Job, Rota
+from bench.process.plan.carrying import ends_meeting, holds_of_carrying
+from bench.process.plan.problem import (
+    Air,
+    Crew,
+    Hold,
+    Placed,
+    Problem,
+    Schedule,
+    Task,
+    mixed_by_others,
+    span,
+    spray_start,
+)
 from bench.process.plan.slot_counters import above, count, levels
 from bench.process.plan.slot_sets import between, starts_meeting
 
 
 class Pot(NamedTuple):
-    """A pot in use. users: when each coat from it ends, and which it is, in order."""
+    """A pot in use. since: where its mixing ends; others: slots of that which others do.
+
+    users: when each coat from it ends, and which it is, in order.
+    """
 
     paint: int
     since: int
+    others: int
     empty_by: int
     left_ml: int
     users: tuple[tuple[int, int], ...]
@@ -37,7 +54,10 @@ class Limits:
         for number, limit in enumerate(problem.day_limits):
             self.by_resource[limit.resource].append(number)
         kinds: dict[object, int] = {}
-        self.kinds = [kinds.setdefault((t.holds, t.airs), len(kinds)) for t in problem.tasks]
+        self.kinds = [
+            kinds.setdefault((t.holds, t.airs, id(t.carrying)), len(kinds)) for t in problem.tasks
+        ]
+        self.rota = None if problem.crew is None else Rota(problem.crew)
         self.air_count = 1 + max((air.air for air in self._airs()), default=-1)
 
     def _airs(self) -> Iterable[Air]:
@@ -59,14 +79,13 @@ class Room:
         self.placed: list[Placed | None] = [None] * len(self.problem.tasks)
         self.prices: list[int | None] = [None] * len(self.problem.pieces)
         self.pots: dict[int, Pot] = {
-            ~n: Pot(pot.paint, 0, pot.empty_by, pot.left_ml, ())
+            ~n: Pot(pot.paint, 0, 0, pot.empty_by, pot.left_ml, ())
             for n, pot in enumerate(self.problem.open_pots)
         }
         self._known: dict[object, int] = {}
         for task in self.problem.tasks:
             if task.fixed is not None:
-                at = Placed(task.fixed, is_abraded=is_fixed_abraded(task))
-                self._take(*span(task, at), task.holds, task.airs)
+                self._task(task, Placed(task.fixed, is_abraded=is_fixed_abraded(task)))
         for number, piece in enumerate(self.problem.pieces):
             if piece.is_on_stand:
                 self._stand(number, 1)
@@ -144,17 +163,27 @@ class Room:
         known = self._known.get(key)
         if known is None:
             task = self.problem.tasks[number]
-            known = self._known[key] = self.meeting(length, task.holds, task.airs)
+            known = self.meeting(length, task.holds, task.airs)
+            known = self._known[key] = known | self.carrying_meeting(task, length)
         return known
 
-    def mixing_meeting(self, number: int) -> int:
-        """Return the starts before which a paint cannot be mixed."""
-        known = self._known.get(("mixing", number))
+    def carrying_meeting(self, task: Task, length: int) -> int:
+        """Return the starts of a task after which its part cannot be carried out of its place."""
+        if task.carrying is None:
+            return 0
+        return ends_meeting(task.carrying, self.problem.horizon, self.blocked) >> length
+
+    def mixing_meeting(self, number: int, others: int) -> int:
+        """Return the slots before which a paint cannot be mixed, the first ``others`` by others."""
+        key = "mixing", number, others
+        known = self._known.get(key)
         if known is None:
             paint = self.problem.paints[number]
-            hold = (Hold(paint.hands, 1),)
-            known = self.meeting(0, hold, paint.mixing_airs, lead=paint.mixing)
-            known = self._known["mixing", number] = known | between(0, paint.mixing)
+            known = self.meeting(0, (), paint.mixing_airs, lead=paint.mixing)
+            if others:
+                by_hand = self.meeting(0, (Hold(paint.hands, 1),), (), lead=others)
+                known |= by_hand << paint.mixing - others
+            known = self._known[key] = known | between(0, paint.mixing)
         return known
 
     def flush_meeting(self, number: int) -> int:
@@ -177,7 +206,37 @@ class Room:
         for filled, limit in zip(self.filled, self.problem.day_limits, strict=True):
             if filled > limit.most:
                 slots |= between(limit.since, limit.until)
+        rota = self.limits.rota
+        if rota is not None and not slots:
+            for jobs in rota.stretches(list(self._jobs(rota.crew))):
+                found = rota.names(jobs)
+                if isinstance(found, Job):
+                    slots |= between(found.since, found.until)
         return slots
+
+    def _jobs(self, crew: Crew) -> Iterator[Job]:
+        """Yield all that takes hands; what is fixed does so though its part has no place."""
+        horizon = self.problem.horizon
+        for number, (task, placed) in enumerate(zip(self.problem.tasks, self.placed, strict=True)):
+            if placed is None and task.fixed is not None:
+                placed = Placed(task.fixed, is_abraded=is_fixed_abraded(task))
+            if placed is None:
+                continue
+            start, end = span(task, placed)
+            amounts = {hold.resource: hold.amount for hold in task.holds}
+            if amounts.get(crew.hands) and number not in crew.going_on:
+                yield Job(start, end, amounts[crew.hands], crew.trained in amounts)
+            if task.carrying is not None:
+                (_, (since, until, hold)) = holds_of_carrying(task.carrying, end)
+                yield Job(since, min(until, horizon), hold.amount)
+        for pot in self.pots.values():
+            paint = self.problem.paints[pot.paint]
+            if paint.hands != crew.hands:
+                continue
+            begun = pot.since - paint.mixing
+            yield Job(begun, begun + pot.others, 1)
+            if pot.users:
+                yield Job(pot.users[-1][0], min(pot.users[-1][0] + paint.flush, horizon), 1)
 
     def overdrawn(self, piece: int) -> list[tuple[int, int]]:
         """Return the tasks of a piece, and their pots, of which more is used than was mixed."""
@@ -203,7 +262,7 @@ class Room:
             start, end = span(task, placed)
             self.placed[number] = placed
             if task.fixed is None:
-                self._take(start, end, task.holds, task.airs)
+                self._task(task, placed)
             price += weights.missed * placed.is_abraded
             if task.was is not None and start != task.was:
                 price += task.move_price
@@ -213,7 +272,7 @@ class Room:
             pot = self.pots.get(key)
             touched.setdefault(key, pot)
             if pot is None:
-                pot = self._pot(task, start)
+                pot = self._pot(task, placed)
                 self._mixing(pot, 1)
             users = tuple(sorted((*pot.users, (end, number))))
             self.pots[key] = pot._replace(left_ml=pot.left_ml - task.ml, users=users)
@@ -229,13 +288,15 @@ class Room:
         for number in (n for piece in pieces for n in self.problem.pieces[piece].tasks):
             task, placed = self.problem.tasks[number], schedule.placed[number]
             if placed is not None and placed.pot == number and task.paint is not None:
-                self.pots[number] = self._pot(task, placed.start)
+                self.pots[number] = self._pot(task, placed)
                 self._mixing(self.pots[number], 1)
 
-    def _pot(self, task: Task, start: int) -> Pot:
+    def _pot(self, task: Task, placed: Placed) -> Pot:
         assert task.paint is not None
-        paint = self.problem.paints[task.paint]
-        return Pot(task.paint, start, paint.empty_by[start], paint.cup_ml * task.mixes, ())
+        paint, since = self.problem.paints[task.paint], spray_start(task, placed)
+        others = mixed_by_others(task, paint, abraded=placed.is_abraded)
+        most_ml = paint.cup_ml * task.mixes
+        return Pot(task.paint, since, others, paint.empty_by[since], most_ml, ())
 
     def take_out(self, piece: int) -> list[int]:
         """Take a piece out, with all whose pot nobody would mix then; return all that came out."""
@@ -250,10 +311,9 @@ class Room:
         for number in tasks:
             task, placed = self.problem.tasks[number], self.placed[number]
             assert placed is not None
-            start, end = span(task, placed)
             self.placed[number] = None
             if task.fixed is None:
-                self._take(start, end, task.holds, task.airs, -1)
+                self._task(task, placed, -1)
             key = self.pot_of(placed)
             if key is None:
                 continue
@@ -281,21 +341,26 @@ class Room:
 
     def _hand_over(self, key: int) -> bool:
         """Let the first that joined a pot be the one it is mixed for, where that can be."""
-        pot = self.pots[key]
-        starts = [(at.start, n) for _, n in pot.users if (at := self.placed[n]) is not None]
-        if not starts:
+        pot, tasks = self.pots[key], self.problem.tasks
+        sprayed = [
+            (spray_start(tasks[n], at), n)
+            for _, n in pot.users
+            if (at := self.placed[n]) is not None
+        ]
+        if not sprayed:
             return True
-        start, heir = min(starts)
-        task, paint = self.problem.tasks[heir], self.problem.paints[pot.paint]
-        empty_by = paint.empty_by[start]
+        since, heir = min(sprayed)
+        first = self.placed[heir]
+        assert first is not None
+        inherited = self._pot(tasks[heir], first)
         if (
-            not task.opening_starts >> start & 1
-            or pot.users[-1][0] > empty_by
-            or self.mixing_meeting(pot.paint) >> start & 1
+            not tasks[heir].opening_starts >> since & 1
+            or pot.users[-1][0] > inherited.empty_by
+            or self.mixing_meeting(pot.paint, inherited.others) >> since & 1
         ):
             return False
         del self.pots[key]
-        self.pots[heir] = pot._replace(since=start, empty_by=empty_by)
+        self.pots[heir] = inherited._replace(left_ml=pot.left_ml, users=pot.users)
         self._mixing(self.pots[heir], 1)
         for _, number in pot.users:
             at = self.placed[number]
@@ -311,8 +376,9 @@ class Room:
 
     def _mixing(self, pot: Pot, sign: int) -> None:
         paint = self.problem.paints[pot.paint]
-        hold = (Hold(paint.hands, 1),)
-        self._take(pot.since - paint.mixing, pot.since, hold, paint.mixing_airs, sign)
+        begun, hold = pot.since - paint.mixing, (Hold(paint.hands, 1),)
+        self._take(begun, begun + pot.others, hold, (), sign)
+        self._take(begun, pot.since, (), paint.mixing_airs, sign)
 
     def _flush(self, pot: Pot, sign: int) -> None:
         if pot.users:
@@ -331,6 +397,13 @@ class Room:
             self._take(until, self.problem.horizon, hold, (), -sign)
         else:
             self._take(since, until, hold, (), sign)
+
+    def _task(self, task: Task, placed: Placed, sign: int = 1) -> None:
+        start, end = span(task, placed)
+        self._take(start, end, task.holds, task.airs, sign)
+        if task.carrying is not None:
+            for since, until, hold in holds_of_carrying(task.carrying, end):
+                self._take(since, until, (hold,), (), sign)
 
     def _take(
         self, since: int, until: int, holds: Iterable[Hold], airs: Iterable[Air], sign: int = 1

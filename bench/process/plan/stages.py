@@ -73,7 +73,7 @@ def has_window(words: Sequence[BandWord]) -> bool:
 class Followed:
     """A step and the one that follows it on a part.
 
-    abrading_min: before that one, where its window was missed. past_first: when the first face of
+    abrading: slots before that one, where its window was missed. past_first: when the first face of
     the coat before it was done, None where that is still to come. first_offset: slots from the
     beginning of the task in which that first face lies to itself.
     """
@@ -81,7 +81,7 @@ class Followed:
     part: Part
     before: StepRecord
     after: StepRecord
-    abrading_min: float
+    abrading: int
     past_first: datetime | None = None
     first_offset: int = 0
 
@@ -144,7 +144,7 @@ def _opens(
         if bands[place].until is not None
     ]
     opens = [*map(max, range(grid.horizon + 1), *ends)] if ends else range(grid.horizon + 1)
-    later, never = slots_of(followed.abrading_min) if opening.abraded else 0, grid.never
+    later, never = followed.abrading if opening.abraded else 0, grid.never
     return [slot + later if slot + later < never else never for slot in opens] if later else opens
 
 
@@ -186,7 +186,7 @@ def starts_now(
         return slot_sets.between(0, grid.horizon), 0
     spans = clocks_of(part, tables.around).spans
     words: list[BandWord] = [span.word for span in spans]
-    followed = Followed(part, below, after, 0.0)
+    followed = Followed(part, below, after, 0)
     starts = abraded = 0
     for opening in openings(
         words,

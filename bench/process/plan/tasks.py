@@ -110,7 +110,7 @@ class Domains:
         return barred
 
     def opening_starts(self, mixing: int, *, isocyanate: bool) -> int:
-        """Return where a coat can begin that is mixed for: the mixing in the same stay."""
+        """Return where a coat can be sprayed that is mixed for: the mixing in the same stay."""
         fits = self.grid.within(mixing, 1) & ~slot_sets.between(0, mixing)
         if not isocyanate and self.inputs.masks_until is not None:
             until = self.grid.up(self.inputs.masks_until.timestamp())

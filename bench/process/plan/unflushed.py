@@ -63,7 +63,8 @@ class Unflushed:
     def work_meeting(self, number: int, length: int) -> int:
         """Return the starts from which a task does not find what it holds."""
         task = self.room.problem.tasks[number]
-        return self.meeting(length, task.holds, task.airs)
+        met = self.meeting(length, task.holds, task.airs)
+        return met | self.room.carrying_meeting(task, length)
 
     def flush_meeting(self) -> int:
         """Return the slots from which the gun cannot be cleaned."""

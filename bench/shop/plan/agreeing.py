@@ -127,6 +127,7 @@ def _write(act: Transaction, plan: WorkPlan, steps: Iterable[tuple[AgreedStep, S
                 pot=step.pot,
                 mixes_at=step.mixes_at,
                 open_pot=step.open_pot,
+                moved_at=step.moved_at,
                 doubt=step.doubt,
             )
         )

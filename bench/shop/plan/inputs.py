@@ -13,6 +13,7 @@ from bench.process.plan.figures import (
     LabourTime,
     PainterFigures,
     PlanInputs,
+    ShopFigures,
     StepFigures,
     usual_step_figures,
 )
@@ -54,7 +55,8 @@ def inputs_of(
     """Give what a plan is built from. left_ml: by a pot's letter; jobs: by a part's tag."""
     parts = tuple(placed.part for placed in view.everything())
     products, shapes, tools = view.products, view.shapes, view.tools
-    own = _OwnFigures(products, shapes, tools, durations, uses)
+    shop = shop_figures(view.house, len(view.stands), now)
+    own = _OwnFigures(products, shapes, tools, durations, uses, shop)
     room, zone = view.room(now), view.house.hours.zone
     return PlanInputs(
         now=now,
@@ -78,7 +80,7 @@ def inputs_of(
         equipment=view.equipment,
         tools=tools,
         shapes=shapes,
-        shop=shop_figures(view.house, len(view.stands), now),
+        shop=shop,
         masks_until=room.until if room.on else None,
         plan=view.plan,
         line=view.line,
@@ -94,6 +96,7 @@ class _OwnFigures:
     tools: Mapping[str, SprayTool]
     durations: Durations
     uses: Uses
+    shop: ShopFigures
 
     def length_of(self, part: Part, record: StepRecord) -> LabourTime:
         length = self.durations.of_part(record.step, part)
@@ -101,7 +104,11 @@ class _OwnFigures:
         return LabourTime(length.lasts.total_seconds() / 60, length.spread, past)
 
     def figures_of(self, part: Part, record: StepRecord) -> StepFigures:
-        return step_figures(part, record, self.products, self.tools, self.shapes)
+        figures = step_figures(part, record, self.products, self.tools, self.shapes)
+        is_moved = record.step.kind == "coat" and figures.takes_space and self.shop.moving_min
+        if not is_moved:
+            return figures
+        return replace(figures, stays_min=self.shop.wet_min, moving_min=self.shop.moving_min)
 
     def paint_of(self, part: Part, record: StepRecord) -> float | None:
         need = need_of(part, record, self.products, self.shapes, self.uses)

@@ -17,6 +17,8 @@ def shop_figures(house: ShopSettings, stands: int, now: datetime) -> ShopFigures
         "handling_h": (house.of_plan("handling_min") or 0.0) / 60 or None,
         "filled_pct": house.of_plan("full_pct"),
         "slack_min": house.of_plan("closing_slack_min"),
+        "wet_min": house.of_plan("wet_min"),
+        "moving_min": house.of_plan("moving_min"),
     }
     figures = {name: figure for name, figure in typed.items() if figure is not None}
     if "spray_spaces" in figures:

@@ -277,6 +277,18 @@ SETTINGS: tuple[Setting, ...] = (
         help="so long before a window closes the plan begins the next coat: 15min",
         **_OF_THE_PLAN),
     Setting(
+        key="moving_min", start=0.0, most=240.0, right="from 1 min to 4 h; 0: not typed",
+        read="moving a wet part {:g} min", option="moving", asks="moving a wet part takes",
+        help="how long two take to move a wet part out of its spray space: 10min",
+        notes=("For the plan. 0: not typed, parts are sprayed on their stands.",),
+        **_OF_THE_PLAN),
+    Setting(
+        key="wet_min", start=0.0, most=LONGEST_MIN, right="from 1 min to a day; 0: not typed",
+        read="moved {:g} min after it was sprayed", option="moved-after",
+        asks="moved after it was sprayed",
+        help="how long a sprayed part stays in its spray space before it is moved: 30min",
+        notes=("For the plan, where it is typed how long moving takes.",), **_OF_THE_PLAN),
+    Setting(
         key="paper", kind="choice", start="a4", read="paper", choices=("a4", "letter"),
         option="paper", help="what job records and other pages are printed on"),
     Setting(

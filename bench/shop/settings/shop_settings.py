@@ -22,6 +22,7 @@ from bench.trade.solvent import clearance_min
 
 PLAN_KEYS = (
     *("spray_spaces", "mixing_min", "flush_min", "handling_min", "full_pct", "closing_slack_min"),
+    *("moving_min", "wet_min"),
 )
 """Settings that only the plan reads; 0 is stored until somebody types one."""
 

@@ -28,7 +28,7 @@ def agreed(session: Session) -> WorkPlanRow | None:
 
 STEP_READ = (
     *("begins", "ends", "painters", "share", "shares", "abrading_from", "closes", "pot"),
-    *("mixes_at", "open_pot", "doubt"),
+    *("mixes_at", "open_pot", "moved_at", "doubt"),
 )
 """What is read of a planned step, behind its tag, number and name."""
 

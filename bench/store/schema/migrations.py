@@ -157,6 +157,10 @@ TO_5 = (
 """When painters are away, and the plan. What was written down by a doubted clock is found soon."""
 
 
+TO_6 = ("ALTER TABLE plan_step ADD COLUMN moved_at DATETIME",)
+"""When a wet part is carried out of the spray space."""
+
+
 PIN_HASH = '"pin": "scrypt '
 """How a PIN's hash begins in the row images of versions 1 and 2."""
 
@@ -202,7 +206,7 @@ def _run(statements: Sequence[str]) -> Migration:
     return run
 
 
-MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3, _run(TO_4), _run(TO_5))
+MIGRATIONS: tuple[Migration, ...] = (_run(TO_2), _to_3, _run(TO_4), _run(TO_5), _run(TO_6))
 """The n-th brings a database from version n to n + 1. A released one is never edited."""
 
 

@@ -320,7 +320,8 @@ class PlanStepRow(Row, table=True):
     share, shares: which of how many; abrading_from: when the abrading before it begins, None
     without; closes: when it is too late to begin it; pot: steps of one number are sprayed from one
     pot, None from none; mixes_at: when that pot is mixed for it, None where it joins one; open_pot:
-    the letter of a pot that stood there mixed; doubt: its length is a placeholder.
+    the letter of a pot that stood there mixed; moved_at: when its part is carried out of the spray
+    space, None where it stays; doubt: its length is a placeholder.
     """
 
     __tablename__ = "plan_step"
@@ -337,6 +338,7 @@ class PlanStepRow(Row, table=True):
     pot: int | None = None
     mixes_at: datetime | None = None
     open_pot: str = ""
+    moved_at: datetime | None = None
     doubt: bool = False
 
 

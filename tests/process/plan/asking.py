@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
-from functools import cache
+from functools import cache, partial
 from random import Random
 from typing import get_args
 from zoneinfo import ZoneInfo
@@ -32,6 +32,7 @@ from bench.process.plan.figures import (
 from bench.process.plan.problem import Schedule
 from bench.process.refusals import rules
 from bench.process.refusals.refusal import Refusal
+from bench.process.sheets.product import Product
 from bench.process.stock.equipment import Equipment
 from bench.process.wording.time_text import round_down
 from bench.shop.seeds.seed_files import Seeds, folder, load
@@ -63,7 +64,12 @@ def random_inputs(random: Random, parts: int = 2, days: int = 9) -> PlanInputs:
         zone=LONDON,
         lunch=random.choice((None, (time(12), time(12, 30)))),
     )
-    around = Environment(_readings(random, now, hours), hours, seeds().products)
+    products = seeds().products
+    apart = Random(now.timestamp())
+    if apart.random() < 0.5:
+        products = {key: _short_lived(product) for key, product in products.items()}
+    moving_min = apart.choice((0.0, 10.0))
+    around = Environment(_readings(random, now, hours), hours, products)
     drawn = tuple(random_part(random, str(n + 1), now) for n in range(parts))
     return PlanInputs(
         now=now.astimezone(LONDON),
@@ -71,7 +77,7 @@ def random_inputs(random: Random, parts: int = 2, days: int = 9) -> PlanInputs:
         around=around,
         painters=(PainterFigures("Una"), PainterFigures("Bo", trained=random.random() < 0.7)),
         length_of=lambda part, record: LabourTime(5.0 * (2 + len(record.step.name + part.tag) % 9)),
-        figures_of=figures_of,
+        figures_of=partial(figures_of, moving_min=moving_min),
         paint_of=lambda part, _: None if part.tag == "2" else 350.0,
         jobs={"1": _job(now)},
         equipment=tuple(
@@ -90,11 +96,19 @@ def _job(now: datetime) -> Job:
     return Job("trolley", promised=promised, promise=get_args(Promise)[now.minute % 2], priority=1)
 
 
-def figures_of(_: Part, record: StepRecord) -> StepFigures:
-    """Give the placeholders of a step."""
+def _short_lived(product: Product) -> Product:
+    """Give a paint whose pot lives 80 min whatever the air, one that does at all."""
+    return replace(product, pot_life=((20.0, 4800.0),)) if product.pot_life else product
+
+
+def figures_of(_: Part, record: StepRecord, *, moving_min: float = 0.0) -> StepFigures:
+    """Give the placeholders of a step, and how long two take to move what is sprayed."""
     product = seeds().products.get(record.step.product)
     tool = seeds().tools.get(record.step.tool or (product.tool if product else ""))
-    return usual_step_figures(record, product, tool)
+    usual = usual_step_figures(record, product, tool)
+    if record.step.kind != "coat" or not usual.takes_space or not moving_min:
+        return usual
+    return replace(usual, stays_min=45.0, moving_min=moving_min)
 
 
 def _readings(random: Random, now: datetime, hours: Hours) -> tuple[Reading, ...]:

@@ -15,7 +15,10 @@ from bench.process.plan.problem import (
     Schedule,
     Task,
     Wait,
+    carried,
+    mixed_by_others,
     span,
+    spray_start,
     work_start,
 )
 
@@ -33,6 +36,7 @@ class Placer:
     taken: dict[tuple[int, int], int] = field(default_factory=dict)
     airs: dict[tuple[int, int, int], int] = field(default_factory=dict)
     waits: dict[int, list[Wait]] = field(default_factory=dict)
+    choices: dict[int, list[Placed]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Sort the waits by what waits."""
@@ -65,24 +69,35 @@ class Placer:
             before = self.placed[tasks[at - 1]]
             assert before is not None
             since = span(self.problem.tasks[tasks[at - 1]], before)[1]
-        starts = task.starts | task.abraded_starts if task.fixed is None else 1 << task.fixed
-        for start in slot_sets.members(starts & ~slot_sets.between(0, since)):
-            for abraded in (False, True):
-                placed = Placed(start, abraded, number if task.paint is not None else None)
-                if not self._may(task, placed) or not self._waited(number, task, placed):
-                    continue
-                self.tries += 1
-                if self.tries > MOST_TRIES:
-                    return False
-                if not self._there_is_enough(number, placed):
-                    continue
-                self.placed[number] = placed
-                self._take(number, placed, 1)
-                if self._place(tasks, at + 1):
-                    return True
-                self._take(number, placed, -1)
-                self.placed[number] = None
+        for placed in self._choices(number):
+            if placed.start < since or not self._waited(number, task, placed):
+                continue
+            self.tries += 1
+            if self.tries > MOST_TRIES:
+                return False
+            if not self._there_is_enough(number, placed):
+                continue
+            self.placed[number] = placed
+            self._take(number, placed, 1)
+            if self._place(tasks, at + 1):
+                return True
+            self._take(number, placed, -1)
+            self.placed[number] = None
         return False
+
+    def _choices(self, number: int) -> list[Placed]:
+        """Give where a task may be by itself, the same every time it is asked for."""
+        if number not in self.choices:
+            task = self.problem.tasks[number]
+            starts = task.starts | task.abraded_starts if task.fixed is None else 1 << task.fixed
+            pot = number if task.paint is not None else None
+            ways = (
+                Placed(start, abraded, pot)
+                for start in slot_sets.members(starts)
+                for abraded in (False, True)
+            )
+            self.choices[number] = [placed for placed in ways if self._may(task, placed)]
+        return self.choices[number]
 
     def _may(self, task: Task, placed: Placed) -> bool:
         starts = task.abraded_starts if placed.is_abraded else task.starts
@@ -116,8 +131,9 @@ class Placer:
         if task.paint is None or task.fixed is not None:
             return True
         paint = self.problem.paints[task.paint]
-        in_time = span(task, placed)[1] <= paint.empty_by[placed.start]
-        return in_time and bool(task.opening_starts >> placed.start & 1)
+        sprayed = spray_start(task, placed)
+        in_time = span(task, placed)[1] <= paint.empty_by[sprayed]
+        return in_time and bool(task.opening_starts >> sprayed & 1)
 
     def _stretches(
         self, number: int, placed: Placed
@@ -129,10 +145,16 @@ class Placer:
         for hold in task.holds:
             held = ((hold.resource, hold.amount),)
             stretches.append((since - hold.before, until + hold.after, held, ()))
+        if task.carrying is not None and (out := carried(task, placed)) is not None:
+            place, hands = ((task.carrying.place, 1),), task.carrying.hands
+            stretches.append((until, out[1], place, ()))
+            stretches.append((*out, ((hands.resource, hands.amount),), ()))
         if task.paint is not None:
             paint = self.problem.paints[task.paint]
-            by_hand = ((paint.hands, 1),)
-            stretches.append((since - paint.mixing, since, by_hand, paint.mixing_airs))
+            by_hand, sprayed = ((paint.hands, 1),), spray_start(task, placed)
+            others = mixed_by_others(task, paint, abraded=placed.is_abraded)
+            stretches.append((since - others, since, by_hand, ()))
+            stretches.append((sprayed - paint.mixing, sprayed, (), paint.mixing_airs))
             stretches.append((until, until + paint.flush, by_hand, paint.flush_airs))
         return stretches
 

@@ -7,8 +7,10 @@ source) as the bench has them. ``LIFE``: a pot life of 2 h at 20 C.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from random import Random
 
 import pytest
 
@@ -17,7 +19,7 @@ from bench.process.clocks.pots import Pot
 from bench.process.clocks.temperature import Forecast, Reading
 from bench.process.parts.job import Job
 from bench.process.parts.part import Part, StepRecord, step_as_finished
-from bench.process.plan import slot_sets
+from bench.process.plan import checking, embedded, slot_sets
 from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.building import build
 from bench.process.plan.built import BuiltPlan
@@ -226,9 +228,14 @@ def test_the_clock_of_a_part_says_when_its_next_step_may_begin() -> None:
 
 def test_what_is_to_follow_soon_is_begun_no_later() -> None:
     plan = built(part(work("blast"), coat("a")), figures={"blast": StepFigures(follow_min=15)})
-    window, follows = plan.problem.waits
-    assert window.stages[0].closes is None
-    assert [s.closes and s.closes[10] for s in follows.stages] == [10 + 6 + 3 + 1] * 2
+    (wait,) = plan.problem.waits
+    assert [s.closes and s.closes[10] for s in wait.stages] == [10 + 6 + 3 + 1]
+    bared = work("blast", bands=(band("open", 60), band("key")))
+    for follow_min, closes in ((15, 10 + 6 + 3 + 1), (240, 10 + 12 - 2)):
+        figures = {"blast": StepFigures(follow_min=follow_min)}
+        (wait,) = built(part(bared, coat("a")), figures=figures).problem.waits
+        assert wait.stages[0].closes
+        assert wait.stages[0].closes[10] == closes
 
 
 def test_a_step_that_would_leave_no_window_is_not_begun_then() -> None:
@@ -404,17 +411,60 @@ def test_what_goes_on_now_is_fixed_and_closes_by_its_real_first_face() -> None:
     assert plan.problem.resources[0].capacity[:3] == (1, 1, 0)
 
 
+def agreed_plan(begins: Mapping[tuple[str, int], datetime]) -> WorkPlan:
+    """A plan that is agreed, of which only the begins count."""
+    steps = (AgreedStep(tag, number, "a step", at, at) for (tag, number), at in begins.items())
+    return WorkPlan(NOW, 1, NOW, tuple(steps))
+
+
 def test_what_is_agreed_for_the_next_hour_is_fixed_where_it_can_be_and_moving_counts() -> None:
-    begins = (
-        ("1", 1, NOW + timedelta(minutes=15)),
-        ("1", 2, NOW + timedelta(minutes=30)),
-        ("2", 1, NOW + timedelta(days=3)),
-    )
-    steps = tuple(AgreedStep(tag, number, "a step", at, at) for tag, number, at in begins)
-    agreed = WorkPlan(NOW, 1, NOW, steps)
-    plan = built(part(work("a"), work("b")), part(work("c"), tag="2"), plan=agreed)
+    agreed = {
+        ("1", 1): NOW + timedelta(minutes=15),
+        ("1", 2): NOW + timedelta(minutes=30),
+        ("2", 1): NOW + timedelta(days=3),
+    }
+    plan = built(part(work("a"), work("b")), part(work("c"), tag="2"), plan=agreed_plan(agreed))
     assert [t.fixed for t in plan.problem.tasks] == [3, None, None]
     assert [(t.was, t.move_price) for t in plan.problem.tasks] == [(3, 50), (6, 50), (864, 25)]
+
+
+def test_an_agreed_step_that_leaves_its_part_no_room_is_let_go() -> None:
+    """The wash is agreed for 07:45 to 07:55, and rinsed by 08:00: nobody is in then for a time."""
+    of, agreed = part(work("wash"), work("rinse")), {("1", 1): NOW + timedelta(minutes=15)}
+    let_go = []
+    for away in (timedelta(0), timedelta(hours=2), timedelta(days=9)):
+        gone = NOW + timedelta(minutes=25)
+        plan = built(
+            of,
+            plan=agreed_plan(agreed),
+            painters=(PainterFigures("Una", away=((gone, gone + away),)),),
+            minutes={"wash": 10.0},
+            figures={"wash": StepFigures(follow_min=5)},
+        )
+        found = embedded.plan(plan.problem, Random(1), 1)
+        assert checking.faults(plan.problem, found) == ()
+        let_go.append((plan.problem.tasks[0].fixed, plan.let_go, found.placed[0] is not None))
+    assert let_go == [(3, (), True), (None, (0,), True), (3, (), False)]
+
+
+def test_who_works_is_said_where_they_are_not_alike() -> None:
+    una, bo = PainterFigures("Una"), PainterFigures("Bo", trained=False)
+    assert built(part(work("a")), painters=(una, replace(bo, trained=True))).problem.crew is None
+    gone = (NOW + timedelta(minutes=50), NOW + timedelta(minutes=75))
+    plan = built(part(work("a")), painters=(una, replace(bo, away=(gone,))))
+    crew = plan.problem.crew
+    assert crew is not None
+    keys = [resource.key for resource in plan.problem.resources]
+    assert (keys[crew.hands], crew.trained and keys[crew.trained]) == ("hands", "trained hands")
+    assert [person.trained for person in crew.people] == [True, False]
+    ours, theirs = (person.here for person in crew.people)
+    assert ours & ~theirs == slot_sets.between(10, 15)
+    going = part(work("a"), work("b"), taken_by=("Una",))
+    begun = replace(going.steps[0], status="in hand", first_at=NOW - timedelta(minutes=10))
+    now = built(replace(going, steps=(begun, *going.steps[1:])), painters=(una, bo)).problem
+    assert now.crew is not None
+    assert now.crew.going_on == {0}
+    assert [slot_sets.first(person.here) for person in now.crew.people] == [4, 0]
 
 
 # --- 13 is in ``stays_min`` above; 16 the air ahead, a day that is not planned full --------------

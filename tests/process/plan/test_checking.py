@@ -15,6 +15,7 @@ import pytest
 from bench.process.plan import checking
 from bench.process.plan.problem import (
     Air,
+    Carrying,
     DayLimit,
     Hold,
     OpenPot,
@@ -97,6 +98,12 @@ def rules(problem: Problem, schedule: Schedule = SOUND) -> set[str]:
     return {fault.rule for fault in checking.faults(problem, schedule)}
 
 
+def carried(number: int, slot: int, most: int) -> Problem:
+    """Return the bench where the last coat is carried out, 24 to 26; less of one thing in a slot."""
+    out = Carrying([e + 1 for e in SLOTS], 2, Hold(HANDS, 2), SPACE)
+    return replace(task(2, carrying=out), resources=capacity(number, slot, most).resources)
+
+
 def dusty(first: int = 0, second: int = 0, before: int = 0, after: int = 0) -> Problem:
     """Return the bench with a task of each side of one air."""
     tasks = list(bench().tasks)
@@ -172,6 +179,13 @@ BROKEN: dict[str, tuple[str, Callable[[], Problem], Schedule]] = {
         lambda: stood(300, 16),
         moved(3, Placed(14, open_pot=0)),
     ),
+    "nobody to carry it out": ("too little of hands", lambda: carried(HANDS, 25, 1), SOUND),
+    "no space until it may be carried": (
+        "too little of space",
+        lambda: carried(SPACE, 23, 0),
+        SOUND,
+    ),
+    "no space until it is out": ("too little of space", lambda: carried(SPACE, 25, 0), SOUND),
     "dust and wet paint": ("air", lambda: dusty(1, 0, before=7), SOUND),
     "clearance": ("air", lambda: dusty(1, 3, after=2), SOUND),
     "mixing in bad air": (
@@ -229,6 +243,8 @@ def test_what_just_fits_breaks_nothing() -> None:
         capacity(HANDS, 4, 0),
         capacity(STANDS, 23, 0),
         task(0, fixed=0, starts=0),
+        *(carried(number, slot, 0) for number in (HANDS, SPACE) for slot in (26,)),
+        carried(HANDS, 23, 0),
     )
     assert [rules(problem) for problem in edges] == [set()] * len(edges)
     assert rules(bench(), moved(2, Placed(24))) == set()

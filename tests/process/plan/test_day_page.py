@@ -58,7 +58,7 @@ FRAME = step("9", 1, at(8, 1), 60, "Kit", abrading_from=at(7.5, 1))
 PLAN = WorkPlan(at(7), 1, at(0, 21), (PRIMER, AXLE, AXLE_COAT, GLOSS, FRAME))
 
 
-def test_a_lane_has_mixing_abrading_and_work_one_behind_the_other() -> None:
+def test_a_lane_has_abrading_mixing_and_work_one_behind_the_other() -> None:
     kit, mo, space = lanes(
         PLAN, (at(7), at(17)), ["Kit", "Mo"], lambda s: s is GLOSS, lambda s: s is GLOSS
     )
@@ -164,6 +164,18 @@ def test_a_stand_says_when_its_next_step_is_planned_and_when_that_is_late() -> N
     assert planned_words(PLAN, "9", at(7)) == "plan Tue 07:30"
     assert planned_words(PLAN, "5", at(7)) == planned_words(None, "4", at(7)) == ""
     assert step_words(FRAME, at(7)) == "Tue 08:00 tag 9 coat 1 (abrade Tue 07:30)"
+    both = step("9", 1, at(8), 60, "Kit", abrading_from=at(7), mixes_at=at(7.75), pot=1)
+    assert step_words(both, at(6)) == "08:00 tag 9 coat 1 (abrade 07:00) (mix 07:45)"
+    moved = replace(both, abrading_from=None, mixes_at=None, moved_at=at(9.5))
+    assert step_words(moved, at(6)) == "08:00 tag 9 coat 1 (move 09:30)"
+    (kit, *_) = lanes(
+        replace(PLAN, steps=(both,)), (at(7), at(17)), ["Kit"], lambda _: False, lambda _: False
+    )
+    assert [(s.since, s.sign) for s in kit.stretches] == [
+        (at(7), "/"),
+        (at(7.75), "m"),
+        (at(8), "="),
+    ]
 
 
 def test_only_the_next_step_of_a_part_is_late_and_none_that_is_in_hand() -> None:

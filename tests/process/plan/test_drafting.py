@@ -15,7 +15,7 @@ import pytest
 
 from bench.process.parts.job import Job
 from bench.process.plan import checking
-from bench.process.plan.agreed import WorkPlan
+from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.agreed_schedule import agreed_schedule
 from bench.process.plan.answers import (
     CanBeReady,
@@ -38,6 +38,7 @@ from bench.process.plan.figures import LabourTime, PainterFigures, PlanInputs, S
 from bench.process.plan.problem import Placed, Schedule
 from bench.process.plan.promises import Promised
 
+from ..making import band
 from .test_building import NOW, PRIMER, coat, inputs, part, work
 
 UNA, BO = PainterFigures("Una"), PainterFigures("Bo")
@@ -131,14 +132,34 @@ def test_a_plan_is_written_down_with_its_hours_and_put_back_where_it_was() -> No
     assert (joins.tag, joins.mixes_at, joins.pot) == ("2", None, 0)
     assert (abraded.abrading_from, abraded.begins, abraded.mixes_at) == (
         NOW + after(60),
+        NOW + after(70),
         NOW + after(66),
-        NOW + after(56),
     )
     assert (drafted.no_room, drafted.left_out, drafted.promised) == ((), (), ())
     assert agreed_schedule(built, drafted.plan) == schedule
     some = draft(built, asked, Schedule((*schedule.placed[:2], None)), cost, blank)
     assert some.no_room == ("2",)
     assert agreed_schedule(built, some.plan).placed[2] is None
+
+
+def test_what_is_agreed_is_put_back_where_it_is_abraded_in_any_case_or_fixed() -> None:
+    keyed = replace(PRIMER, bands=(band("flash", 20), band("key")))
+    asked = inputs(*COATS, paints=(keyed,), painters=(UNA, BO))
+    at = Placed(4, pot=0), Placed(60, pot=1), Placed(20, pot=2)
+    built, schedule = made(asked, *at)
+    drafted = draft(
+        built, asked, schedule, checking.cost(built.problem, schedule), WorkPlan(NOW, 1, NOW, ())
+    )
+    assert [s.abrading_from for s in drafted.plan.steps] == [None, None, NOW + after(60)]
+    assert agreed_schedule(built, drafted.plan) == schedule
+    begins = AgreedStep("1", 1, "a step", NOW + after(4), NOW + after(5))
+    again = build(replace(asked, plan=WorkPlan(NOW, 1, NOW, (begins,))))
+    assert again.problem.tasks[0].fixed == 4
+    assert agreed_schedule(again, drafted.plan).placed[0] == at[0]
+    blank, nothing = WorkPlan(NOW, 1, NOW, ()), Schedule((None,) * 3)
+    gone = replace(again, let_go=(0,))
+    said = draft(gone, asked, nothing, checking.cost(again.problem, nothing), blank).let_go
+    assert said == ("Tag 1 a is not begun 07:50 as agreed: its part would find no room",)
 
 
 def test_promised_parts_are_told_with_the_least_to_spare_first() -> None:

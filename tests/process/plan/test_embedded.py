@@ -140,7 +140,7 @@ def tiny(seed: int) -> Problem:
                     part, coat, random.choice((1, 2, 3)), domain,
                     abraded_starts=domain if coat else 0, abrading=2 * coat,
                     holds=(Hold(0, 1),), paint=0, ml=random.choice((300, 600)),
-                    opening_starts=domain,
+                    opening_starts=domain | domain << 2 * coat,
                 )
             )  # fmt: skip
         opens, closes = random.choice((1, 2, 4)), random.choice((6, 9))

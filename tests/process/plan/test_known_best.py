@@ -23,10 +23,13 @@ from bench.process.plan.model_windows import start_windows
 from bench.process.plan.placing import Placer
 from bench.process.plan.problem import (
     Air,
+    Carrying,
+    Crew,
     DayLimit,
     Hold,
     OpenPot,
     Paint,
+    Person,
     Piece,
     Problem,
     Resource,
@@ -82,6 +85,30 @@ def paint(cup_ml: int, life: int = SLOTS, mixing: int = 1, flush: int = 1, **mor
     """Return the one paint, mixed by the hands."""
     empty_by = [min(SLOTS + 1, slot + life) for slot in TABLE]
     return Paint("paint", mixing, flush, cup_ml, empty_by, HANDS, **more)  # type: ignore[arg-type]
+
+
+def people(*here: int, trained: int = SLOTS) -> dict[str, object]:
+    """Return people who are there in such slots, the first so many trained, and hands as many."""
+    there = [sum(slots >> slot & 1 for slots in here) for slot in TABLE]
+    able = [sum(slots >> slot & 1 for slots in here[:trained]) for slot in TABLE]
+    those = tuple(Person(slots, n < trained) for n, slots in enumerate(here))
+    return {
+        "resources": (
+            *(Resource("hands", there), Resource("trained hands", able)),
+            Resource("place", [1] * (SLOTS + 1)),
+        ),
+        "crew": Crew(those, HANDS, OTHER),
+    }
+
+
+def sprayed(length: int) -> Task:
+    """Return what is sprayed in the other thing, and carried out of it by two a slot later.
+
+    After slot 4 nobody is in for that before slot 12.
+    """
+    begins = [slot + 1 if slot < 5 else max(12, slot + 1) for slot in TABLE]
+    out = Carrying(begins, 1, Hold(HANDS, 2), OTHER)
+    return work(length, holds=(*BY_HAND, Hold(OTHER, 1)), carrying=out)
 
 
 def other(count: int) -> dict[str, object]:
@@ -341,6 +368,113 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
             [work(2, 0, fixed=5, abraded_starts=1 << 5, abrading=2)], weights=Weights(15, 25)
         ),
         90 + 15,
+    ),
+    # Abraded 0 to 2, mixed to 3, sprayed to 5: its pot lives two slots, from the spraying on.
+    "a short-lived paint is mixed after the abrading": (
+        lambda: bench(
+            [coat(2, 100, starts=0, abraded_starts=1, abrading=3)],
+            paints=(paint(1000, 2),), weights=Weights(15, 25),
+        ),
+        50 + 15 + 25,
+    ),
+    "the same where it is abraded for in any case": (
+        lambda: bench([coat(5, 100, starts=1, lead=3)], paints=(paint(1000, 2),)),
+        50 + 25,
+    ),
+    # Two slots of mixing, one of them before the coat: 0 to 2, then 1 to 4. The other ends at 6.
+    "others mix what its own hands do not": (
+        lambda: bench([coat(3, 100, starts=0b10, lead=1)], [work(2)], paints=(paint(1000, 2, 2, 0),)),
+        40 + 25 + 60,
+    ),
+    # The pot lives from 3 on: what joins it is abraded from 2 on and sprayed from 3 on.
+    "it is abraded before the pot is mixed that it joins": (
+        lambda: bench(
+            [coat(1, 100, starts=1 << 3)],
+            [coat(2, 100, starts=0, abraded_starts=1 << 2, abrading=1)],
+            paints=(paint(1000, 2),), weights=Weights(15, 25), **other(1),
+        ),
+        40 + 50 + 15 + 25,
+    ),
+    # Its mixing 2 to 3 is in the air of what lasts to 3: abraded from 1 on, mixed 3 to 4.
+    "the air of a mixing after the abrading": (
+        lambda: bench(
+            [work(3, 1, airs=(Air(0, 0),))],
+            [coat(2, 100, starts=0, abraded_starts=0b11, abrading=3)],
+            paints=(paint(1000, mixing_airs=(Air(0, 1),)),), weights=Weights(15, 25), **other(1),
+        ),
+        30 + 60 + 15 + 25,
+    ),
+    # Done by 2, wet to 3, carried out by 4: the next by 6.
+    "a wet part is carried out before the next": (lambda: bench(*[[sprayed(2)]] * 2, **other(1)), 80),
+    # Begun at 1 it is carried out from 4 on, when the work of four slots is done.
+    "carrying takes two": (lambda: bench([sprayed(2)], [work(4)], **other(1)), 30 + 40),
+    # 0 to 2, out by 4; 4 to 7, out from 12 to 13: it has the place by night. 13 to 16.
+    "what is not carried out today has its place by night": (
+        lambda: bench([sprayed(2)], *[[sprayed(3)]] * 2, **other(1)),
+        20 + 70 + 160,
+    ),
+    # Two for the coat, two for the carrying and three for the work.
+    "carrying fills a day": (
+        lambda: bench(
+            [replace(sprayed(2), starts=0b111)], [work(3)], price=BY_DAY, day_limits=(DayLimit(HANDS, 0, 12, 6),),
+            **other(1),
+        ),
+        100,
+    ),
+    "carrying just fits": (
+        lambda: bench(
+            [replace(sprayed(2), starts=0b111)], [work(3)], price=BY_DAY, day_limits=(DayLimit(HANDS, 0, 12, 7),),
+            **other(1),
+        ),
+        0,
+    ),
+    # One leaves at 4, when the other comes: four slots of work are begun at 5, not at 2.
+    "nobody is there for all of it": (
+        lambda: bench([work(4, 0b100100)], **people(between(0, 4), between(4, SLOTS))),
+        90,
+    ),
+    # Masked work 0 to 2 and 4 to 6 takes the trained one, work from 0 to 4 the other: what could
+    # be begun at 2 by hands alone would be with the trained one at 4.
+    "the trained one is wanted later": (
+        lambda: bench(
+            *[[work(2, 1 << start, holds=(*BY_HAND, Hold(OTHER, 1)))] for start in (0, 4)],
+            [work(4, 1)],
+            [work(4, 0b10100)],
+            **people(ALL, ALL, trained=1),
+        ),
+        20 + 60 + 40 + 80,
+    ),
+    # From 1 to 4 two are there in each slot, one of them for all of it: begun at 2.
+    "two for all of it": (
+        lambda: bench(
+            [work(3, 0b110, holds=(Hold(HANDS, 2),))],
+            **people(between(0, 3), between(2, SLOTS), ALL),
+        ),
+        50,
+    ),
+    # Of the mixing from 2 to 4 nobody is there for all; one mixes 4 to 6, or 1 to 3.
+    "one mixes all of it": (
+        lambda: bench(
+            [coat(1, 100, starts=0b1010000)], paints=(paint(1000, 9, 2, 0),),
+            **people(between(0, 3), between(3, SLOTS)),
+        ),
+        70 + 25,
+    ),
+    # Cleaned from 3 to 5 by nobody: sprayed later.
+    "one cleans all of it": (
+        lambda: bench(
+            [coat(1, 100, starts=0b10100)], paints=(paint(1000, 9, 1, 2),),
+            **people(between(0, 4), between(4, SLOTS)),
+        ),
+        50 + 25,
+    ),
+    # Carried out from 3 to 5 by nobody: sprayed a slot later.
+    "one carries all of it": (
+        lambda: bench(
+            [work(2, 0b11, carrying=Carrying([n + 1 for n in TABLE], 2, Hold(HANDS, 1), 2))],
+            **people(between(0, 4), between(4, SLOTS)),
+        ),
+        30,
     ),
     # What goes on is where it is, whatever its starts say.
     "something goes on": (lambda: bench([work(4, 1 << 20, fixed=0)], [work(2)]), 40 + 60),

@@ -45,6 +45,7 @@ def test_what_is_missed_and_late_is_said_first() -> None:
     assert worth_words(draft())[0] == "No window missed, nothing late, 4 mixes: no plan misses less"
     cost = replace(COST, missed=1, late_days=2, mixes=1)
     assert worth_words(draft(cost=cost))[0] == "1 window missed, 2 late days, 1 mix"
+    assert worth_words(replace(draft(), let_go=("Tag 4 is let go",)))[2:] == ("Tag 4 is let go",)
     left = worth_words(draft(no_room=("4", "9")))
     assert left[:2] == (
         "tag 4, 9: no room within 20 days. Ask why, with a day",

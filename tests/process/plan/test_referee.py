@@ -26,6 +26,7 @@ from bench.process.plan.problem import (
     Task,
     Wait,
     Weights,
+    spray_start,
 )
 from bench.process.plan.referee import Limits, improve, prove, solve
 from bench.process.plan.slot_sets import members
@@ -148,11 +149,12 @@ def _choices(problem: Problem, number: int) -> list[Placed]:
         pots = [(n, None) for n, other in enumerate(problem.tasks) if other.paint == 0]
         pots += [(None, n) for n in range(len(problem.open_pots))]
     return [
-        Placed(start, abraded, *pot)
+        placed
         for abraded, slots in ((False, task.starts), (True, task.abraded_starts))
         for start in members(slots)
         for pot in pots
-        if pot[0] != number or task.opening_starts >> start & 1
+        for placed in (Placed(start, abraded, *pot),)
+        if pot[0] != number or task.opening_starts >> spray_start(task, placed) & 1
     ]
 
 

@@ -54,6 +54,7 @@ def plan_of(shop: Shop, first_at: datetime = MONDAY) -> WorkPlan:
         closes=planned[2].begins + timedelta(days=1),
         pot=0,
         mixes_at=planned[2].begins - timedelta(minutes=15),
+        moved_at=planned[2].ends + timedelta(minutes=45),
         doubt=True,
     )
     return WorkPlan(

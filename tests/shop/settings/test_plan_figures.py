@@ -20,6 +20,8 @@ TYPED = {
     "handling_min": 720.0,
     "full_pct": 75.0,
     "closing_slack_min": 25.0,
+    "moving_min": 10.0,
+    "wet_min": 45.0,
 }
 
 
@@ -32,7 +34,7 @@ def figures(shop: Shop) -> tuple[float, ...]:
     found = plan_inputs(shop).shop
     return (
         *(found.spray_spaces, found.mixing_min, found.flush_min, found.handling_h),
-        *(found.filled_pct, found.slack_min),
+        *(found.filled_pct, found.slack_min, found.wet_min, found.moving_min),
     )
 
 
@@ -40,12 +42,12 @@ def test_what_was_typed_is_planned_by_and_what_was_not_is_a_placeholder(shop: Sh
     usual = ShopFigures()
     by_default = (
         *(usual.spray_spaces, usual.mixing_min, usual.flush_min, usual.handling_h),
-        *(usual.filled_pct, usual.slack_min),
+        *(usual.filled_pct, usual.slack_min, usual.wet_min, usual.moving_min),
     )
     assert figures(shop) == by_default
     assert placeholders(shop) == PLAN_KEYS == tuple(TYPED)
     done(set_settings(shop, "Kit", **TYPED))
-    assert figures(shop) == (2, 12, 8, 12, 75, 25)
+    assert figures(shop) == (2, 12, 8, 12, 75, 25, 45, 10)
     assert placeholders(shop) == ()
     done(set_settings(shop, "Kit", mixing_min=0.0))
     assert placeholders(shop) == ("mixing_min",)
