@@ -20,6 +20,10 @@ from bench.process.plan.slot_sets import between
 
 if TYPE_CHECKING:
     from bench.process.plan.model import Model
+    from bench.process.plan.narrowing import Narrowing
+
+HARDER = 4
+"""So many times as long the whole model is solved again where it was not long enough."""
 
 FIRST_PIECES, FEWEST_PIECES, MOST_PIECES = 5, 3, 12
 NEAR = (288, 576, 1152)
@@ -44,7 +48,8 @@ class Limits:
     """
 
     columns: int = 60
-    whole: float = 1.0
+    first: float = 0.15
+    whole: float = 10.0
     most_whole: int = 14
     own: int = 800
     part: float = 0.1
@@ -85,43 +90,108 @@ def prove(
     columns, then the whole model of a small bench, or more of the bench's own search on a full one,
     then a few pieces at a time. Raises NoReferee.
     """
-    from bench.process.plan.bound import lower_bound
+    return _Search(problem, hint, limits, better).proof()
 
-    needed()
-    best, bound = hint, 0
 
-    def is_wanted(schedule: Schedule | None, floor: int) -> bool:
+class _Search:
+    """The best plan and the best bound so far of one problem, and what makes them better."""
+
+    def __init__(
+        self, problem: Problem, hint: Schedule | None, limits: Limits, better: Better | None
+    ) -> None:
+        needed()
+        self.problem, self.limits, self.better = problem, limits, better
+        self.best, self.bound = hint, 0
+
+    @property
+    def price(self) -> int:
+        """Return what the best plan counts."""
+        assert self.best is not None
+        return cost(self.problem, self.best).price
+
+    def is_done(self) -> bool:
+        """Return whether the best plan is proven."""
+        return self.best is not None and self.price <= self.bound
+
+    def is_wanted(self, schedule: Schedule | None, floor: int) -> bool:
         """Tell of a better plan or a better bound; return whether to go on."""
-        nonlocal best, bound
-        best, bound = schedule or best, max(bound, floor)
-        wanted = best is None or better is None or better(best, cost(problem, best), bound)
-        return wanted and not done()
+        if schedule is not None and is_better(self.problem, schedule, self.best):
+            self.best = schedule
+        self.bound = max(self.bound, floor)
+        if self.best is not None and self.better is not None:
+            counts = cost(self.problem, self.best)
+            if not self.better(self.best, counts, self.bound):
+                return False
+        return not self.is_done()
 
-    def done() -> bool:
-        return best is not None and cost(problem, best).price <= bound
+    def proof(self) -> Proof:
+        """Search, and return what was found."""
+        from bench.process.plan.narrowing import Narrowing
 
-    def each(schedule: Schedule, _: Cost, floor: int) -> bool:
-        return is_wanted(schedule, floor)
-
-    is_going = is_wanted(None, lower_bound(problem, limits.columns).price) and not done()
-    everything = tuple(range(len(problem.pieces)))
-    if is_going and (hint is None or len(everything) <= limits.most_whole):
-        proof = solve(problem, everything, hint, limits.whole, limits.seed, each, bound)
-        if proof.is_proven and proof.schedule is None:
-            if hint is None:
+        limits, problem = self.limits, self.problem
+        narrowing = Narrowing(problem, limits.columns)
+        is_going = self.is_wanted(None, narrowing.price)
+        if is_going and self.best is None:
+            everything = range(len(problem.pieces))
+            proof = solve(
+                *(problem, everything, None, limits.whole, limits.seed), self._each, self.bound
+            )
+            if proof.is_proven and proof.schedule is None:
                 return Proof(None, proof.bound, True)
-            bound = max(bound, LEFT_OUT_PRICE)
-        is_going = is_wanted(proof.schedule, proof.bound)
-    elif is_going and best is not None:
-        own = embedded.plan(
-            *(problem, Random(limits.seed), limits.own),
-            better=lambda found, _: not is_better(problem, found, best) or is_wanted(found, 0),
-            hint=best,
-        )
-        is_going = not is_better(problem, own, best) or is_wanted(own, 0)
-    if is_going and best is not None:
-        best = improve(problem, best, limits, each, bound)
-    return Proof(best, bound, done())
+            is_going = self.is_wanted(proof.schedule, proof.bound)
+        if is_going and self.best is not None and len(problem.pieces) <= limits.most_whole:
+            is_going = self._whole(narrowing)
+        elif is_going and self.best is not None:
+            own = embedded.plan(
+                *(problem, Random(limits.seed), limits.own), self._told, hint=self.best
+            )
+            is_going = self.is_wanted(own, 0)
+        if is_going and self.best is not None:
+            near = narrowing.within(self.price)
+            assert near is not None
+            self.is_wanted(improve(near.problem, self.best, limits, self._each, self.bound), 0)
+        return Proof(self.best, self.bound, self.is_done())
+
+    def _each(self, schedule: Schedule, _: Cost, floor: int) -> bool:
+        return self.is_wanted(schedule, floor)
+
+    def _told(self, schedule: Schedule, _: Cost) -> bool:
+        return not is_better(self.problem, schedule, self.best) or self.is_wanted(schedule, 0)
+
+    def _whole(self, narrowing: Narrowing) -> bool:
+        """Solve the whole of what a better plan can use, again and again while it becomes less.
+
+        Return whether to go on with anything else.
+        """
+        from bench.process.plan.bound import grain
+
+        step, work, limits = grain(self.problem), self.limits.first, self.limits
+        everything = range(len(self.problem.pieces))
+        while work <= limits.whole:
+            before = self.price
+            near = narrowing.within(before - step)
+            if near is None:
+                return self.is_wanted(None, before)
+            is_going = self.is_wanted(None, near.price)
+            half = before - (before - self.bound) // 2
+
+            def each(schedule: Schedule, counts: Cost, floor: int, half: int = half) -> bool:
+                return self.is_wanted(schedule, floor) and counts.price > half
+
+            if is_going:
+                proof = solve(
+                    *(near.problem, everything, self.best, work, limits.seed, each),
+                    *(self.bound, before - step),
+                )
+                if proof.is_proven and proof.schedule is None:
+                    # Without leaving a piece out none is better.
+                    return self.is_wanted(None, min(before, LEFT_OUT_PRICE))
+                is_going = self.is_wanted(proof.schedule, proof.bound)
+            if not is_going:
+                return False
+            if self.price == before:
+                work *= HARDER
+        return True
 
 
 def solve(
@@ -132,29 +202,39 @@ def solve(
     seed: int,
     better: Better | None = None,
     floor: int = 0,
+    most: int | None = None,
 ) -> Proof:
     """Return the best plan in which some pieces move and the others stay as the hint has them.
 
-    work: in the solver's deterministic seconds. floor: what no plan can be below, as is known. The
-    bound counts what stays too.
+    work: in the solver's deterministic seconds. floor: what no plan can be below, as is known; most:
+    what a plan may count that is wanted. The bound counts what stays too. Where it is proven that
+    there is no plan, the bound is that of a plan that leaves a piece out, or counts more.
     """
     from bench.process.plan.model import Model, NoRoom
 
-    stays, apart, most = None, 0, None
+    stays, apart = None, 0
     if hint is not None:
         moving = {task for piece in pieces for task in problem.pieces[piece].tasks}
         stays = Schedule(tuple(None if n in moving else p for n, p in enumerate(hint.placed)))
         apart = cost(problem, stays).price - len(pieces) * LEFT_OUT_PRICE
-        most = cost(problem, hint).price - apart
+        if most is None:
+            most = cost(problem, hint).price
+    beyond = LEFT_OUT_PRICE if most is None else min(LEFT_OUT_PRICE, most + 1)
     try:
-        model = Model(problem, pieces, stays, most)
+        model = Model(problem, pieces, stays, None if most is None else most - apart)
     except NoRoom:
-        return Proof(None, apart, True)
+        return Proof(None, beyond, True)
     if hint is not None:
         model.hint(hint)
+    counts = sum(model.price) + model.constant
     if floor > apart:
-        model.cp.add(sum(model.price) + model.constant >= floor - apart)
-    return _run(problem, model, work, seed, better, apart)
+        model.cp.add(counts >= floor - apart)
+    if most is not None:
+        model.cp.add(counts <= most - apart)
+    proof = _run(problem, model, work, seed, better, apart)
+    if proof.is_proven and proof.schedule is None:
+        return Proof(None, beyond, True)
+    return proof
 
 
 def _run(
@@ -183,6 +263,7 @@ def _run(
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
     solver.parameters.max_presolve_iterations = 1
+    solver.parameters.linearization_level = 0
     status = solver.solve(model.cp, Each())
     is_proven = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
     bound = apart
