@@ -15,8 +15,8 @@ from bench.process.plan.problem import Problem
 
 TIMES = 4
 """So often a question that became smaller is asked for its own bound."""
-LEAST_SHARE = 0.95
-"""It is not asked again where more than this is left of it."""
+MOST_SHARE = 0.5
+"""It is not asked again where more than this was left of it."""
 
 
 @dataclass(frozen=True)
@@ -51,9 +51,8 @@ class Narrowing:
             if narrowed is None:
                 return None
             problem = narrowed
-            if share > LEAST_SHARE:
+            if share > MOST_SHARE:
                 break
             found, columns = bounded(problem, self.rounds, None)
             price = max(price, found.price)
         return None if price > most else Within(problem, price)
-

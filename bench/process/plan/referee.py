@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 HARDER = 4
 """So many times as long the whole model is solved again where it was not long enough."""
 
+BOLD = 2
+"""Where a piece is left out, a plan without that is first looked for at so many times the bound."""
+
 FIRST_PIECES, FEWEST_PIECES, MOST_PIECES = 5, 3, 12
 NEAR = (288, 576, 1152)
 """So many slots at most a step moves in one neighbourhood: one, two or four days."""
@@ -41,19 +44,20 @@ class NoReferee(Exception):
 class Limits:
     """How much work may be done, in counts and in the solver's deterministic seconds.
 
-    One of those is some ten seconds of a processor. columns: rounds of the bound. whole: on the
-    whole model, where there are at most ``most_whole`` pieces or no plan to begin with. own: rounds
-    of the bench's own planner, where there are more pieces: it finds more there in the same time.
-    part: on one neighbourhood; rounds: how many of those. seed: of the solver and of what is drawn.
+    One of those is some two to ten seconds of a processor. columns: rounds of the bound. first: on
+    the whole model, where there are at most ``most_whole`` pieces, the first time; whole: at most,
+    and where there is no plan to begin with. own: rounds of the bench's own planner for each piece,
+    where there are more: it finds more there in the same time. part: on one neighbourhood; rounds:
+    how many of those for each piece. seed: of the solver and of what is drawn.
     """
 
     columns: int = 60
     first: float = 0.15
     whole: float = 10.0
     most_whole: int = 14
-    own: int = 800
+    own: int = 150
     part: float = 0.1
-    rounds: int = 60
+    rounds: int = 6
     seed: int = 1
 
 
@@ -142,8 +146,10 @@ class _Search:
         if is_going and self.best is not None and len(problem.pieces) <= limits.most_whole:
             is_going = self._whole(narrowing)
         elif is_going and self.best is not None:
+            rounds = limits.own * len(problem.pieces)
             own = embedded.plan(
-                *(problem, Random(limits.seed), limits.own), self._told, hint=self.best
+                *(problem, Random(limits.seed), rounds, self._told, self.best),
+                warm=embedded.LONG_WARM,
             )
             is_going = self.is_wanted(own, 0)
         if is_going and self.best is not None:
@@ -166,12 +172,15 @@ class _Search:
         from bench.process.plan.bound import grain
 
         step, work, limits = grain(self.problem), self.limits.first, self.limits
-        everything = range(len(self.problem.pieces))
+        everything, is_bold = range(len(self.problem.pieces)), self.price >= LEFT_OUT_PRICE
         while work <= limits.whole:
             before = self.price
-            near = narrowing.within(before - step)
+            most = before - step
+            if is_bold and before >= LEFT_OUT_PRICE:
+                most = min(most, BOLD * self.bound)
+            near = narrowing.within(most)
             if near is None:
-                return self.is_wanted(None, before)
+                return self.is_wanted(None, most + step)
             is_going = self.is_wanted(None, near.price)
             half = before - (before - self.bound) // 2
 
@@ -181,16 +190,17 @@ class _Search:
             if is_going:
                 proof = solve(
                     *(near.problem, everything, self.best, work, limits.seed, each),
-                    *(self.bound, before - step),
+                    *(self.bound, most),
                 )
-                if proof.is_proven and proof.schedule is None:
-                    # Without leaving a piece out none is better.
-                    return self.is_wanted(None, min(before, LEFT_OUT_PRICE))
-                is_going = self.is_wanted(proof.schedule, proof.bound)
+                is_none = proof.is_proven and proof.schedule is None
+                floor = min(most + step, LEFT_OUT_PRICE) if is_none else proof.bound
+                is_going = self.is_wanted(proof.schedule, floor)
+                if is_none and not is_bold:
+                    return is_going
             if not is_going:
                 return False
             if self.price == before:
-                work *= HARDER
+                is_bold, work = False, work if is_bold else work * HARDER
         return True
 
 
@@ -207,8 +217,8 @@ def solve(
     """Return the best plan in which some pieces move and the others stay as the hint has them.
 
     work: in the solver's deterministic seconds. floor: what no plan can be below, as is known; most:
-    what a plan may count that is wanted. The bound counts what stays too. Where it is proven that
-    there is no plan, the bound is that of a plan that leaves a piece out, or counts more.
+    what a plan may count that is wanted. The bound counts what stays too; where it is proven that
+    there is no plan, it is that of a plan that leaves a piece out, or counts more.
     """
     from bench.process.plan.model import Model, NoRoom
 
@@ -294,7 +304,7 @@ def improve(
     needed()
     random, size = Random(limits.seed), FIRST_PIECES
     least = _least_prices(problem)
-    for _ in range(limits.rounds):
+    for _ in range(limits.rounds * len(problem.pieces)):
         pieces = _neighbourhood(problem, schedule, least, size, random)
         near = _near(problem, schedule, pieces, random.choice(NEAR))
         proof = solve(near, pieces, schedule, limits.part, random.randrange(1 << 30))
