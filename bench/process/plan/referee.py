@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 HARDER = 4
 """So many times as long the whole model is solved again where it was not long enough."""
 
-BOLD = 2
-"""Where a piece is left out, a plan without that is first looked for at so many times the bound."""
+BOLD_PCT = 130
+"""Where a piece is left out, a plan of all is looked for that counts so much of the bound."""
 
 FIRST_PIECES, FEWEST_PIECES, MOST_PIECES = 5, 3, 12
 NEAR = (288, 576, 1152)
@@ -47,7 +47,8 @@ class Limits:
     One of those is some two to ten seconds of a processor. columns: rounds of the bound. first: on
     the whole model, where there are at most ``most_whole`` pieces, the first time; whole: at most,
     and where there is no plan to begin with. own: rounds of the bench's own planner for each piece,
-    where there are more: it finds more there in the same time. part: on one neighbourhood; rounds:
+    where there are more: it finds more there in the same time. higher: on what a plan just above
+    the bound can use, each time the bound is raised. part: on one neighbourhood; rounds:
     how many of those for each piece. seed: of the solver and of what is drawn.
     """
 
@@ -56,6 +57,7 @@ class Limits:
     whole: float = 10.0
     most_whole: int = 14
     own: int = 150
+    higher: float = 1.5
     part: float = 0.1
     rounds: int = 6
     seed: int = 1
@@ -151,7 +153,7 @@ class _Search:
                 *(problem, Random(limits.seed), rounds, self._told, self.best),
                 warm=embedded.LONG_WARM,
             )
-            is_going = self.is_wanted(own, 0)
+            is_going = self.is_wanted(own, 0) and self._raise(narrowing)
         if is_going and self.best is not None:
             near = narrowing.within(self.price)
             assert near is not None
@@ -163,6 +165,30 @@ class _Search:
 
     def _told(self, schedule: Schedule, _: Cost) -> bool:
         return not is_better(self.problem, schedule, self.best) or self.is_wanted(schedule, 0)
+
+    def _raise(self, narrowing: Narrowing) -> bool:
+        """Prove that no plan is just above the bound, in longer and longer steps while it can be.
+
+        Return whether to go on with anything else.
+        """
+        from bench.process.plan.bound import grain
+
+        step = reach = grain(self.problem)
+        everything, limits = range(len(self.problem.pieces)), self.limits
+        while self.bound + reach <= self.price:
+            most = self.bound + reach - step
+            near = narrowing.within(most)
+            if near is not None:
+                proof = solve(
+                    *(near.problem, everything, None, limits.higher, limits.seed),
+                    *(None, near.price, most),
+                )
+                if proof.schedule is not None or not proof.is_proven:
+                    return self.is_wanted(proof.schedule, near.price)
+            if not self.is_wanted(None, most + step):
+                return False
+            reach *= 2
+        return True
 
     def _whole(self, narrowing: Narrowing) -> bool:
         """Solve the whole of what a better plan can use, again and again while it becomes less.
@@ -176,31 +202,30 @@ class _Search:
         while work <= limits.whole:
             before = self.price
             most = before - step
-            if is_bold and before >= LEFT_OUT_PRICE:
-                most = min(most, BOLD * self.bound)
-            near = narrowing.within(most)
-            if near is None:
-                return self.is_wanted(None, most + step)
-            is_going = self.is_wanted(None, near.price)
+            if is_bold:
+                most = min(most, BOLD_PCT * self.bound // 100 // step * step)
+            near, none = narrowing.within(most), min(most + step, LEFT_OUT_PRICE)
             half = before - (before - self.bound) // 2
 
             def each(schedule: Schedule, counts: Cost, floor: int, half: int = half) -> bool:
                 return self.is_wanted(schedule, floor) and counts.price > half
 
-            if is_going:
+            is_none = near is None
+            if not self.is_wanted(None, none if near is None else near.price):
+                return False
+            if near is not None:
                 proof = solve(
                     *(near.problem, everything, self.best, work, limits.seed, each),
                     *(self.bound, most),
                 )
                 is_none = proof.is_proven and proof.schedule is None
-                floor = min(most + step, LEFT_OUT_PRICE) if is_none else proof.bound
-                is_going = self.is_wanted(proof.schedule, floor)
-                if is_none and not is_bold:
-                    return is_going
-            if not is_going:
-                return False
-            if self.price == before:
-                is_bold, work = False, work if is_bold else work * HARDER
+                if not self.is_wanted(proof.schedule, none if is_none else proof.bound):
+                    return False
+            if is_none and not is_bold:
+                return True
+            is_bold = is_bold and not is_none and self.price >= LEFT_OUT_PRICE
+            if self.price == before and not is_none:
+                work *= HARDER
         return True
 
 
@@ -216,9 +241,9 @@ def solve(
 ) -> Proof:
     """Return the best plan in which some pieces move and the others stay as the hint has them.
 
-    work: in the solver's deterministic seconds. floor: what no plan can be below, as is known; most:
-    what a plan may count that is wanted. The bound counts what stays too; where it is proven that
-    there is no plan, it is that of a plan that leaves a piece out, or counts more.
+    work: in the solver's deterministic seconds. floor: what no plan can be below, as is known.
+    most: what a plan may count that is wanted. The bound counts what stays too; where it is
+    proven that there is no plan, it is that of a plan that leaves a piece out, or counts more.
     """
     from bench.process.plan.model import Model, NoRoom
 

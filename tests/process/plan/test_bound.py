@@ -25,7 +25,7 @@ from bench.process.plan.slot_sets import between
 from tests.process.plan.made_benches import make_bench
 
 HANDS, SPACE = Hold(0, 1), Hold(1, 1)
-HORIZON = 14
+HORIZON = 60
 
 
 def with_isocyanate(seed: int) -> Problem:
@@ -33,18 +33,18 @@ def with_isocyanate(seed: int) -> Problem:
     random = Random(seed)
     tasks, pieces = [], []
     for number in range(5):
-        length = random.choice((1, 2, 2, 3))
+        length = random.choice((6, 6, 9, 12))
         is_masked = random.random() < 0.5
         holds = (HANDS, SPACE) if is_masked else (HANDS,)
-        air = Air(0, 0 if is_masked else 1, 0, random.choice((0, 1)) if is_masked else 0)
+        air = Air(0, 0 if is_masked else 1, 0, random.choice((0, 3)) if is_masked else 0)
         starts = between(0, HORIZON - length + 1)
         tasks.append(Task(number, 1, length, starts, holds=holds, airs=(air,)))
-        price = [random.choice((10, 20, 30)) * slot for slot in range(HORIZON + 1)]
-        price = [max(price[: slot + 1]) for slot in range(HORIZON + 1)]
+        worth = random.choice((10, 20, 30))
+        price = [worth * (slot // 3) for slot in range(HORIZON + 1)]
         pieces.append(Piece(str(number), (number,), list(range(HORIZON + 1)), price))
-    away = random.randrange(4)
-    hands = [1 if away <= slot < away + 5 else 2 for slot in range(HORIZON + 1)]
-    hands[away + 5] = 0
+    away = random.randrange(12)
+    hands = [1 if away <= slot < away + 24 else 2 for slot in range(HORIZON + 1)]
+    hands[away + 24] = 0
     resources = Resource("hands", hands), Resource("space", [1] * (HORIZON + 1))
     return Problem(HORIZON, resources, tuple(tasks), (), tuple(pieces))
 
@@ -52,7 +52,7 @@ def with_isocyanate(seed: int) -> Problem:
 @cache
 def proven(problem_of: str, seed: int) -> tuple[Problem, Proof]:
     """Return a problem and its best plan, proven by the solver without any help of the bound."""
-    problem = with_isocyanate(seed) if problem_of == "airs" else make_bench(seed, 3, 12)
+    problem = with_isocyanate(seed) if problem_of == "airs" else make_bench(seed, 2, 10)
     hint = embedded.plan(problem, Random(1), 5)
     proof = referee.prove(problem, hint, Limits(columns=0))
     assert proof.is_proven
@@ -60,7 +60,7 @@ def proven(problem_of: str, seed: int) -> tuple[Problem, Proof]:
     return problem, proof
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(4))
 def test_with_a_painter_away_the_air_makes_no_bound_above_the_best_plan(seed: int) -> None:
     problem, proof = proven("airs", seed)
     assert lower_bound(problem).price <= proof.bound
@@ -69,21 +69,21 @@ def test_with_a_painter_away_the_air_makes_no_bound_above_the_best_plan(seed: in
 def test_the_air_counts_in_the_bound() -> None:
     """Without what is in the air the same work has a lower bound on some benches."""
     higher = 0
-    for seed in range(12):
+    for seed in range(4):
         problem, _ = proven("airs", seed)
         still = [Task(t.piece, 1, t.length, t.starts, holds=t.holds) for t in problem.tasks]
         calm = Problem(HORIZON, problem.resources, tuple(still), (), problem.pieces)
         higher += lower_bound(calm).price < lower_bound(problem).price
-    assert higher > 3
+    assert higher > 1
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_no_bound_is_above_the_best_plan_of_a_bench(seed: int) -> None:
     problem, proof = proven("bench", seed)
     assert 0 < lower_bound(problem).price <= proof.bound
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 @pytest.mark.parametrize("problem_of", ["airs", "bench"])
 def test_what_is_ruled_out_is_in_no_plan_so_good(problem_of: str, seed: int) -> None:
     problem, proof = proven(problem_of, seed)
