@@ -9,7 +9,7 @@ towards the prices that gave the best bound (Wentges 1997).
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, gcd
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     Floats: TypeAlias = NDArray[np.float64]
 
 SMOOTHING = 0.5
+
+NEARLY = 1e-4
+"""So little may be lost where prices are added up."""
 
 
 @dataclass(frozen=True)
@@ -48,6 +51,19 @@ def lower_bound(
     rounds: of the linear program. better: told each better bound; returns False to end. most: what
     a plan that is there counts: it ends where the bound has come to it. Raises NoReferee.
     """
+    return bounded(problem, rounds, better, most)[0]
+
+
+def bounded(
+    problem: Problem,
+    rounds: int,
+    better: Callable[[int], bool] | None = None,
+    most: int | None = None,
+) -> tuple[Bound, Columns | None]:
+    """Return the bound as ``lower_bound`` does, and the columns it came from.
+
+    Without columns where a piece has no place at all. Raises NoReferee.
+    """
     needed()
     windows = start_windows(problem)
     lonely = [
@@ -56,8 +72,9 @@ def lower_bound(
         if not all(windows.plain[n] | windows.abraded[n] for n in each.tasks)
     ]
     if lonely:
-        return Bound(LEFT_OUT_PRICE * len(lonely), 0)
-    return Columns(problem, windows).bound(rounds, better, most)
+        return Bound(LEFT_OUT_PRICE * len(lonely), 0), None
+    columns = Columns(problem, windows)
+    return columns.bound(rounds, better, most), columns
 
 
 class Columns:
@@ -86,6 +103,7 @@ class Columns:
             piece.SetCoefficient(column, 1.0)
         self._add_pots()
         self.seen: set[Column] = set()
+        self.value, self.prices = -np.inf, np.zeros(len(mosts))  # the best bound, and by which
 
     def _variable(self, price: float) -> Any:
         variable = self.solver.NumVar(0.0, self.solver.infinity(), "")
@@ -112,14 +130,14 @@ class Columns:
         """Return the best bound of so many rounds."""
         import numpy as np
 
-        centre = np.zeros(len(self.mosts))
-        best, prices = -np.inf, centre
+        best, prices = self.value, self.prices
         done = 0
         for done in range(1, rounds + 1):
             value, columns = self.under(prices)
             if value > best:
                 told = self._rounded(best)
-                best, centre = value, prices
+                best = self.value = value
+                self.prices = prices
                 if self._rounded(best) > told and better and not better(self._rounded(best)):
                     break
             if most is not None and self._rounded(best) >= most:
@@ -135,13 +153,13 @@ class Columns:
             smooth = SMOOTHING if added else 0.0
             if not added and np.array_equal(prices, duals):
                 break
-            prices = smooth * centre + (1.0 - smooth) * duals
+            prices = smooth * self.prices + (1.0 - smooth) * duals
         return Bound(max(0, self._rounded(best)), done)
 
     def _rounded(self, value: float) -> int:
         if value == float("-inf"):
             return -LEFT_OUT_PRICE
-        return ceil((value - 1e-4) / self.grain) * self.grain
+        return ceil((value - NEARLY) / self.grain) * self.grain
 
     def _scaled(self, prices: Floats) -> Floats:
         """Return prices under which no pot is worth more than it counts to mix it."""
@@ -164,6 +182,31 @@ class Columns:
             total += min(least, float(LEFT_OUT_PRICE))
             columns += found
         return total, columns
+
+    def can_narrow(self, most: int) -> bool:
+        """Return whether any start could be ruled out for plans that count at most so much."""
+        return self.value > float("-inf") and most - self.value < LEFT_OUT_PRICE
+
+    def narrowed(self, most: int) -> tuple[Problem | None, float]:
+        """Return the question without the starts that no plan counting at most so much has.
+
+        With it the share of the starts that is left. None where there is no such plan.
+        """
+        prices, tasks = self._scaled(self.prices), list(self.problem.tasks)
+        kept, count = 0, 0
+        for chain, priced in zip(self.chains, self.rows.priced(self.chains, prices), strict=True):
+            through = chain.through(priced)
+            least = float(min(through[-1].min(), LEFT_OUT_PRICE))
+            spare = most - (self.value - least) + NEARLY
+            for options, counts in zip(chain.options, through, strict=True):
+                fits = counts <= spare
+                if not fits.any():
+                    return None, 0.0
+                kept, count = kept + int(fits.sum()), count + len(fits)
+                plain, abraded = options.starts(fits)
+                task = tasks[options.number]
+                tasks[options.number] = replace(task, starts=plain, abraded_starts=abraded)
+        return replace(self.problem, tasks=tuple(tasks)), kept / count
 
     def _add(self, columns: Sequence[Column]) -> int:
         """Add the columns that are not in the program yet; return how many."""

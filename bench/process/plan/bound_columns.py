@@ -41,6 +41,14 @@ class Options:
     price: Floats
     groups: tuple[tuple[slice, bool], ...]
 
+    def starts(self, fits: NDArray[np.bool_]) -> tuple[int, int]:
+        """Return the starts of some options as sets of slots, without and with the abrading."""
+        found = [0, 0]
+        for group, is_abraded in self.groups:
+            marks = slot_sets.marked(self.start[group][fits[group]].tolist())
+            found[is_abraded] |= marks
+        return found[0], found[1]
+
 
 @dataclass(frozen=True)
 class Step:
@@ -98,13 +106,7 @@ class Chain:
         """
         import numpy as np
 
-        values = [priced[0]]
-        for steps, price in zip(self.steps, priced[1:], strict=True):
-            least = np.full(len(price), np.inf)
-            for step in steps:
-                found = _least_between(values[-1][step.before], step.low, step.high)
-                least[step.after] = np.minimum(least[step.after], found)
-            values.append(least + price)
+        values = self._forwards(priced)
         ends = values[-1]
         best = float(ends.min())
         columns = []
@@ -115,6 +117,39 @@ class Chain:
                 if np.isfinite(ends[place]):
                     columns.append(self._column(values, place))
         return best, columns
+
+    def through(self, priced: Sequence[Floats]) -> list[Floats]:
+        """Return for each task and option the least price of a chain that has it; inf for none."""
+        import numpy as np
+
+        rest = np.zeros(len(priced[-1]))
+        found = [rest]
+        for number in range(len(self.steps) - 1, -1, -1):
+            rest = rest + priced[number + 1]
+            least = np.full(len(priced[number]), np.inf)
+            for step in self.steps[number]:
+                places = np.arange(step.before.stop - step.before.start)
+                low = np.searchsorted(step.high, places, side="right").astype(np.int64)
+                high = np.searchsorted(step.low, places, side="right").astype(np.int64)
+                best = _least_between(rest[step.after], low, high)
+                least[step.before] = np.minimum(least[step.before], best)
+            rest = least
+            found.append(rest)
+        found.reverse()
+        return [a + b for a, b in zip(self._forwards(priced), found, strict=True)]
+
+    def _forwards(self, priced: Sequence[Floats]) -> list[Floats]:
+        """Return for each task and option the least price of a chain up to it."""
+        import numpy as np
+
+        values = [priced[0]]
+        for steps, price in zip(self.steps, priced[1:], strict=True):
+            least = np.full(len(price), np.inf)
+            for step in steps:
+                found = _least_between(values[-1][step.before], step.low, step.high)
+                least[step.after] = np.minimum(least[step.after], found)
+            values.append(least + price)
+        return values
 
     def _column(self, values: Sequence[Floats], place: int) -> Column:
         places = [place]

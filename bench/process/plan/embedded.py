@@ -24,6 +24,8 @@ Better = Callable[[Schedule, Cost], bool]
 
 # By how much worse a round may be to be kept, one in e: at the first round and at the last.
 WARM, COLD = 120.0, 8.0
+# The same at the first of thousands of rounds on a full bench: measured on benches of 30 parts.
+LONG_WARM = 400.0
 # What a slot counts by which a step is begun later: the last to be told apart.
 SLOT_PRICE = 0.02
 # How many of the pieces are put back at their earliest.
@@ -41,14 +43,16 @@ def plan(
     better: Better | None = None,
     hint: Schedule | None = None,
     margins: Sequence[int] = MARGINS,
+    warm: float = WARM,
 ) -> Schedule:
     """Return the best plan of so many rounds; what finds no place at all is left out.
 
     better: told each best plan so far and what it counts; it returns False to end the search.
     hint: a plan to begin with, what of it can still be kept. margins: at the end more time before
-    windows close is tried for, of plans that count the same.
+    windows close is tried for, of plans that count the same. warm: in prices, by how much worse the
+    first round may be, one time in e.
     """
-    return Planner(problem, random).plan(rounds, better, hint, margins)
+    return Planner(problem, random).plan(rounds, better, hint, margins, warm)
 
 
 class Planner:
@@ -62,7 +66,12 @@ class Planner:
         ]
 
     def plan(
-        self, rounds: int, better: Better | None, hint: Schedule | None, margins: Sequence[int]
+        self,
+        rounds: int,
+        better: Better | None,
+        hint: Schedule | None,
+        margins: Sequence[int],
+        warm: float,
     ) -> Schedule:
         """Search for so many rounds."""
         room = min(self._lists(hint), key=self.energy)
@@ -71,7 +80,7 @@ class Planner:
             return best.schedule()
         now = least
         for turn in range(rounds):
-            warmth = WARM * (COLD / WARM) ** (turn / rounds)
+            warmth = warm * (COLD / warm) ** (turn / rounds)
             trial = self._again(room)
             energy = self.energy(trial)
             if energy < now or self.random.random() < exp((now - energy) / warmth):

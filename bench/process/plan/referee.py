@@ -6,25 +6,28 @@ same answer on every computer. Each schedule is asked of the judge (``checking.p
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
 from importlib.util import find_spec
 from math import ceil
 from random import Random
 from typing import TYPE_CHECKING
 
-from bench.process.plan import embedded
+from bench.process.plan import embedded, neighbourhoods
 from bench.process.plan.checking import LEFT_OUT_PRICE, Cost, cost, faults
-from bench.process.plan.problem import Problem, Schedule, span
-from bench.process.plan.slot_sets import between
+from bench.process.plan.problem import Problem, Schedule
 
 if TYPE_CHECKING:
     from bench.process.plan.model import Model
+    from bench.process.plan.narrowing import Narrowing
+
+HARDER = 4
+"""So many times as long the whole model is solved again where it was not long enough."""
+
+BOLD_PCT = 130
+"""Where a piece is left out, a plan of all is looked for that counts so much of the bound."""
 
 FIRST_PIECES, FEWEST_PIECES, MOST_PIECES = 5, 3, 12
-NEAR = (288, 576, 1152)
-"""So many slots at most a step moves in one neighbourhood: one, two or four days."""
-
 Better = Callable[[Schedule, Cost, int], bool]
 """Told each best plan so far, its cost and the bound; returns False to end."""
 
@@ -37,18 +40,22 @@ class NoReferee(Exception):
 class Limits:
     """How much work may be done, in counts and in the solver's deterministic seconds.
 
-    One of those is some ten seconds of a processor. columns: rounds of the bound. whole: on the
-    whole model, where there are at most ``most_whole`` pieces or no plan to begin with. own: rounds
-    of the bench's own planner, where there are more pieces: it finds more there in the same time.
-    part: on one neighbourhood; rounds: how many of those. seed: of the solver and of what is drawn.
+    One of those is some two to ten seconds of a processor. columns: rounds of the bound. first: on
+    the whole model, where there are at most ``most_whole`` pieces, the first time; whole: at most,
+    and where there is no plan to begin with. own: rounds of the bench's own planner for each piece,
+    where there are more: it finds more there in the same time. higher: on what a plan just above
+    the bound can use, each time the bound is raised. part: on one neighbourhood; rounds:
+    how many of those for each piece. seed: of the solver and of what is drawn.
     """
 
     columns: int = 60
-    whole: float = 1.0
+    first: float = 0.15
+    whole: float = 10.0
     most_whole: int = 14
-    own: int = 800
+    own: int = 150
+    higher: float = 1.5
     part: float = 0.1
-    rounds: int = 60
+    rounds: int = 6
     seed: int = 1
 
 
@@ -85,43 +92,137 @@ def prove(
     columns, then the whole model of a small bench, or more of the bench's own search on a full one,
     then a few pieces at a time. Raises NoReferee.
     """
-    from bench.process.plan.bound import lower_bound
+    return _Search(problem, hint, limits, better).proof()
 
-    needed()
-    best, bound = hint, 0
 
-    def is_wanted(schedule: Schedule | None, floor: int) -> bool:
+class _Search:
+    """The best plan and the best bound so far of one problem, and what makes them better."""
+
+    def __init__(
+        self, problem: Problem, hint: Schedule | None, limits: Limits, better: Better | None
+    ) -> None:
+        needed()
+        self.problem, self.limits, self.better = problem, limits, better
+        self.best, self.bound = hint, 0
+
+    @property
+    def price(self) -> int:
+        """Return what the best plan counts."""
+        assert self.best is not None
+        return cost(self.problem, self.best).price
+
+    def is_done(self) -> bool:
+        """Return whether the best plan is proven."""
+        return self.best is not None and self.price <= self.bound
+
+    def is_wanted(self, schedule: Schedule | None, floor: int) -> bool:
         """Tell of a better plan or a better bound; return whether to go on."""
-        nonlocal best, bound
-        best, bound = schedule or best, max(bound, floor)
-        wanted = best is None or better is None or better(best, cost(problem, best), bound)
-        return wanted and not done()
+        if schedule is not None and is_better(self.problem, schedule, self.best):
+            self.best = schedule
+        self.bound = max(self.bound, floor)
+        if self.best is not None and self.better is not None:
+            counts = cost(self.problem, self.best)
+            if not self.better(self.best, counts, self.bound):
+                return False
+        return not self.is_done()
 
-    def done() -> bool:
-        return best is not None and cost(problem, best).price <= bound
+    def proof(self) -> Proof:
+        """Search, and return what was found."""
+        from bench.process.plan.narrowing import Narrowing
 
-    def each(schedule: Schedule, _: Cost, floor: int) -> bool:
-        return is_wanted(schedule, floor)
-
-    is_going = is_wanted(None, lower_bound(problem, limits.columns).price) and not done()
-    everything = tuple(range(len(problem.pieces)))
-    if is_going and (hint is None or len(everything) <= limits.most_whole):
-        proof = solve(problem, everything, hint, limits.whole, limits.seed, each, bound)
-        if proof.is_proven and proof.schedule is None:
-            if hint is None:
+        limits, problem = self.limits, self.problem
+        narrowing = Narrowing(problem, limits.columns)
+        is_going = self.is_wanted(None, narrowing.price)
+        if is_going and self.best is None:
+            everything = range(len(problem.pieces))
+            proof = solve(
+                *(problem, everything, None, limits.whole, limits.seed), self._each, self.bound
+            )
+            if proof.is_proven and proof.schedule is None:
                 return Proof(None, proof.bound, True)
-            bound = max(bound, LEFT_OUT_PRICE)
-        is_going = is_wanted(proof.schedule, proof.bound)
-    elif is_going and best is not None:
-        own = embedded.plan(
-            *(problem, Random(limits.seed), limits.own),
-            better=lambda found, _: not is_better(problem, found, best) or is_wanted(found, 0),
-            hint=best,
-        )
-        is_going = not is_better(problem, own, best) or is_wanted(own, 0)
-    if is_going and best is not None:
-        best = improve(problem, best, limits, each, bound)
-    return Proof(best, bound, done())
+            is_going = self.is_wanted(proof.schedule, proof.bound)
+        if is_going and self.best is not None and len(problem.pieces) <= limits.most_whole:
+            is_going = self._whole(narrowing)
+        elif is_going and self.best is not None:
+            rounds = limits.own * len(problem.pieces)
+            own = embedded.plan(
+                *(problem, Random(limits.seed), rounds, self._told, self.best),
+                warm=embedded.LONG_WARM,
+            )
+            is_going = self.is_wanted(own, 0) and self._raise(narrowing)
+        if is_going and self.best is not None:
+            near = narrowing.within(self.price)
+            assert near is not None
+            self.is_wanted(improve(near.problem, self.best, limits, self._each, self.bound), 0)
+        return Proof(self.best, self.bound, self.is_done())
+
+    def _each(self, schedule: Schedule, _: Cost, floor: int) -> bool:
+        return self.is_wanted(schedule, floor)
+
+    def _told(self, schedule: Schedule, _: Cost) -> bool:
+        return not is_better(self.problem, schedule, self.best) or self.is_wanted(schedule, 0)
+
+    def _raise(self, narrowing: Narrowing) -> bool:
+        """Prove that no plan is just above the bound, in longer and longer steps while it can be.
+
+        Return whether to go on with anything else.
+        """
+        from bench.process.plan.bound import grain
+
+        step = reach = grain(self.problem)
+        everything, limits = range(len(self.problem.pieces)), self.limits
+        while self.bound + reach <= self.price:
+            most = self.bound + reach - step
+            near = narrowing.within(most)
+            if near is not None:
+                proof = solve(
+                    *(near.problem, everything, None, limits.higher, limits.seed),
+                    *(None, near.price, most),
+                )
+                if proof.schedule is not None or not proof.is_proven:
+                    return self.is_wanted(proof.schedule, near.price)
+            if not self.is_wanted(None, most + step):
+                return False
+            reach *= 2
+        return True
+
+    def _whole(self, narrowing: Narrowing) -> bool:
+        """Solve the whole of what a better plan can use, again and again while it becomes less.
+
+        Return whether to go on with anything else.
+        """
+        from bench.process.plan.bound import grain
+
+        step, work, limits = grain(self.problem), self.limits.first, self.limits
+        everything, is_bold = range(len(self.problem.pieces)), self.price >= LEFT_OUT_PRICE
+        while work <= limits.whole:
+            before = self.price
+            most = before - step
+            if is_bold:
+                most = min(most, BOLD_PCT * self.bound // 100 // step * step)
+            near, none = narrowing.within(most), min(most + step, LEFT_OUT_PRICE)
+            half = before - (before - self.bound) // 2
+
+            def each(schedule: Schedule, counts: Cost, floor: int, half: int = half) -> bool:
+                return self.is_wanted(schedule, floor) and counts.price > half
+
+            is_none = near is None
+            if not self.is_wanted(None, none if near is None else near.price):
+                return False
+            if near is not None:
+                proof = solve(
+                    *(near.problem, everything, self.best, work, limits.seed, each),
+                    *(self.bound, most),
+                )
+                is_none = proof.is_proven and proof.schedule is None
+                if not self.is_wanted(proof.schedule, none if is_none else proof.bound):
+                    return False
+            if is_none and not is_bold:
+                return True
+            is_bold = is_bold and not is_none and self.price >= LEFT_OUT_PRICE
+            if self.price == before and not is_none:
+                work *= HARDER
+        return True
 
 
 def solve(
@@ -132,29 +233,39 @@ def solve(
     seed: int,
     better: Better | None = None,
     floor: int = 0,
+    most: int | None = None,
 ) -> Proof:
     """Return the best plan in which some pieces move and the others stay as the hint has them.
 
-    work: in the solver's deterministic seconds. floor: what no plan can be below, as is known. The
-    bound counts what stays too.
+    work: in the solver's deterministic seconds. floor: what no plan can be below, as is known.
+    most: what a plan may count that is wanted. The bound counts what stays too; where it is
+    proven that there is no plan, it is that of a plan that leaves a piece out, or counts more.
     """
     from bench.process.plan.model import Model, NoRoom
 
-    stays, apart, most = None, 0, None
+    stays, apart = None, 0
     if hint is not None:
         moving = {task for piece in pieces for task in problem.pieces[piece].tasks}
         stays = Schedule(tuple(None if n in moving else p for n, p in enumerate(hint.placed)))
         apart = cost(problem, stays).price - len(pieces) * LEFT_OUT_PRICE
-        most = cost(problem, hint).price - apart
+        if most is None:
+            most = cost(problem, hint).price
+    beyond = LEFT_OUT_PRICE if most is None else min(LEFT_OUT_PRICE, most + 1)
     try:
-        model = Model(problem, pieces, stays, most)
+        model = Model(problem, pieces, stays, None if most is None else most - apart)
     except NoRoom:
-        return Proof(None, apart, True)
+        return Proof(None, beyond, True)
     if hint is not None:
         model.hint(hint)
+    counts = sum(model.price) + model.constant
     if floor > apart:
-        model.cp.add(sum(model.price) + model.constant >= floor - apart)
-    return _run(problem, model, work, seed, better, apart)
+        model.cp.add(counts >= floor - apart)
+    if most is not None:
+        model.cp.add(counts <= most - apart)
+    proof = _run(problem, model, work, seed, better, apart)
+    if proof.is_proven and proof.schedule is None:
+        return Proof(None, beyond, True)
+    return proof
 
 
 def _run(
@@ -183,6 +294,7 @@ def _run(
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
     solver.parameters.max_presolve_iterations = 1
+    solver.parameters.linearization_level = 0
     status = solver.solve(model.cp, Each())
     is_proven = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
     bound = apart
@@ -212,10 +324,10 @@ def improve(
     """
     needed()
     random, size = Random(limits.seed), FIRST_PIECES
-    least = _least_prices(problem)
-    for _ in range(limits.rounds):
-        pieces = _neighbourhood(problem, schedule, least, size, random)
-        near = _near(problem, schedule, pieces, random.choice(NEAR))
+    least = neighbourhoods.least_prices(problem)
+    for _ in range(limits.rounds * len(problem.pieces)):
+        pieces = neighbourhoods.neighbourhood(problem, schedule, least, size, random)
+        near = neighbourhoods.near(problem, schedule, pieces, random.choice(neighbourhoods.NEAR))
         proof = solve(near, pieces, schedule, limits.part, random.randrange(1 << 30))
         size = min(MOST_PIECES, size + 1) if proof.is_proven else max(FEWEST_PIECES, size - 1)
         if proof.schedule is None:
@@ -231,75 +343,3 @@ def improve(
 def is_better(problem: Problem, schedule: Schedule, than: Schedule | None) -> bool:
     """Return whether a plan counts less than another, or there is no other."""
     return than is None or cost(problem, schedule).price < cost(problem, than).price
-
-
-def _near(problem: Problem, schedule: Schedule, pieces: Iterable[int], reach: int) -> Problem:
-    """Return the question in which no step of some pieces moves further than so many slots."""
-    tasks = list(problem.tasks)
-    for number in (n for piece in pieces for n in problem.pieces[piece].tasks):
-        task, placed = tasks[number], schedule.placed[number]
-        if placed is not None and task.fixed is None:
-            near = between(max(0, placed.start - reach), placed.start + reach + 1)
-            starts, abraded = task.starts & near, task.abraded_starts & near
-            tasks[number] = replace(task, starts=starts, abraded_starts=abraded)
-    return replace(problem, tasks=tuple(tasks))
-
-
-def _least_prices(problem: Problem) -> list[int]:
-    """Return what each piece counts if it is ready as early as it could be alone."""
-    from bench.process.plan.model_windows import start_windows
-
-    ends = start_windows(problem).ends
-    return [
-        min(piece.price[first : last + 1], default=0)
-        for piece in problem.pieces
-        for first, last in (ends(piece.tasks[-1]),)
-    ]
-
-
-def _neighbourhood(
-    problem: Problem, schedule: Schedule, least: list[int], size: int, random: Random
-) -> list[int]:
-    """Return pieces that gain most from being placed again together."""
-    ends, starts, paints = {}, {}, {}
-    for number, piece in enumerate(problem.pieces):
-        first, last = schedule.placed[piece.tasks[0]], schedule.placed[piece.tasks[-1]]
-        if first is not None and last is not None:
-            starts[number] = first.start
-            ends[number] = span(problem.tasks[piece.tasks[-1]], last)[1]
-            paints[number] = {problem.tasks[n].paint for n in piece.tasks} - {None}
-    placed = sorted(ends)
-    if len(placed) <= size:
-        return placed
-    weights = [1 + problem.pieces[n].price[ends[n]] - least[n] for n in placed]
-    chosen = [random.choices(placed, weights)[0]]
-    kind = random.randrange(4)
-    while len(chosen) < size:
-        centre = random.choice(chosen)
-        rest = [n for n in placed if n not in chosen]
-        if kind == 0:
-            near = sorted(rest, key=lambda n: abs(ends[n] - ends[centre]))[:4]
-        elif kind == 1:
-            near = sorted(rest, key=lambda n: abs(starts[n] - starts[centre]))[:4]
-        elif kind == 2:
-            near = [n for n in rest if paints[n] & paints[centre]]
-        else:
-            near = random.choices(rest, [weights[placed.index(n)] for n in rest])
-        chosen.append(random.choice(near or rest))
-    return sorted({*chosen, *_users(problem, schedule, chosen)})
-
-
-def _users(problem: Problem, schedule: Schedule, pieces: Collection[int]) -> set[int]:
-    """Return the pieces that are sprayed from a pot that one of some pieces opened."""
-    openers = {n for piece in pieces for n in problem.pieces[piece].tasks}
-    users: set[int] = set()
-    while True:
-        more = {
-            problem.tasks[n].piece
-            for n, placed in enumerate(schedule.placed)
-            if placed is not None and placed.pot in openers
-        }
-        if more <= users:
-            return users
-        users = more
-        openers |= {n for piece in more for n in problem.pieces[piece].tasks}

@@ -54,6 +54,14 @@ def runs(slots: int) -> Iterator[tuple[int, int]]:
         at += skip + count
 
 
+def marked(slots: Iterable[int]) -> int:
+    """Return some slots as a set."""
+    found = 0
+    for slot in slots:
+        found |= 1 << slot
+    return found
+
+
 def slots_where(marks: Iterable[bool]) -> int:
     """Return the slots that are marked, the first mark for slot 0."""
     return int(bytes(marks)[::-1].translate(DIGITS) or b"0", 2)

@@ -24,7 +24,7 @@ SEED = 1
 
 
 PROOF = referee.Limits(seed=SEED)
-"""Some two minutes of a processor on a full bench; a small one is proven long before."""
+"""Some four minutes of a processor on a full bench; a small one is proven long before."""
 
 NO_PARTS = "place a part that has a step to do"
 
@@ -33,11 +33,12 @@ NO_PARTS = "place a part that has a step to do"
 class Effort:
     """How long is planned, in counts that no clock changes.
 
-    rounds: of the bench's own planner; again: where a plan is agreed, from which few steps are to
-    move; proof: of the referee, None to ask none.
+    rounds: of the bench's own planner; alone: where there is no referee to go on; again: where a
+    plan is agreed, from which few steps are to move; proof: of the referee, None to ask none.
     """
 
-    rounds: int = 150
+    rounds: int = 60
+    alone: int = 600
     again: int = 60
     proof: referee.Limits | None = PROOF
 
@@ -71,6 +72,9 @@ class PlanQuestion:
             tell(Refusal(messages.NO_HOURS.format(days=self.inputs.days)))
             return
 
+        missing = _missing_referee() if effort.proof else ""
+        rounds = effort.alone if missing else effort.rounds
+
         def best(schedule: Schedule, counts: Cost, bound: int | None, proven: bool = False) -> bool:
             made = WorkPlan(
                 made_at=self.inputs.now,
@@ -79,7 +83,7 @@ class PlanQuestion:
                 steps=(),
                 planner="bench" if bound is None else "referee",
                 seed=SEED,
-                limits={"rounds": effort.rounds, **(asdict(effort.proof) if effort.proof else {})},
+                limits={"rounds": rounds, **(asdict(effort.proof) if effort.proof else {})},
                 price=counts.price,
                 bound=bound,
                 is_proven=proven,
@@ -88,20 +92,26 @@ class PlanQuestion:
 
         problem = built.problem
         own = embedded.plan(
-            *(problem, Random(SEED), effort.again if agreed else effort.rounds),
+            *(problem, Random(SEED), effort.again if agreed else rounds),
             better=lambda found, counts: best(found, counts, None),
             hint=agreed_schedule(built, agreed) if agreed else None,
         )
         best(own, cost(problem, own), None)
-        if effort.proof is None:
-            return
-        try:
+        if missing:
+            tell(NotProven(missing))
+        elif effort.proof is not None:
             proof = referee.prove(problem, own, effort.proof, best)
-        except referee.NoReferee as missing:
-            tell(NotProven(str(missing)))
-            return
-        found = proof.schedule or own
-        best(found, cost(problem, found), proof.bound, proof.is_proven)
+            found = proof.schedule or own
+            best(found, cost(problem, found), proof.bound, proof.is_proven)
+
+
+def _missing_referee() -> str:
+    """Return why nothing can be proven; empty where it can."""
+    try:
+        referee.needed()
+    except referee.NoReferee as missing:
+        return str(missing)
+    return ""
 
 
 def plan_question(shop: Shop, effort: Effort = Effort()) -> PlanQuestion:
