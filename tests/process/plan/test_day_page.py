@@ -165,7 +165,7 @@ def test_a_stand_says_when_its_next_step_is_planned_and_when_that_is_late() -> N
     assert planned_words(PLAN, "5", at(7)) == planned_words(None, "4", at(7)) == ""
     assert step_words(FRAME, at(7)) == "Tue 08:00 tag 9 coat 1 (abrade Tue 07:30)"
     both = step("9", 1, at(8), 60, "Kit", abrading_from=at(7), mixes_at=at(7.75), pot=1)
-    assert step_words(both, at(6)) == "08:00 tag 9 coat 1 (abrade 07:00) (mix 07:45)"
+    assert step_words(both, at(6)) == "08:00 tag 9 coat 1 (abrade 07:00, mix 07:45)"
     moved = replace(both, abrading_from=None, mixes_at=None, moved_at=at(9.5))
     assert step_words(moved, at(6)) == "08:00 tag 9 coat 1 (move 09:30)"
     (kit, *_) = lanes(
