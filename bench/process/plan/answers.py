@@ -9,6 +9,7 @@ from random import Random
 
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.figures import PlanInputs
+from bench.process.plan.grid import slots_of
 from bench.process.plan.problem import SLOT_MIN, Schedule, span
 from bench.process.plan.risk import chances
 from bench.process.plan.when import earliest
@@ -220,7 +221,10 @@ def risk_of(built: BuiltPlan, inputs: PlanInputs, schedule: Schedule, random: Ra
             max(inputs.length_of(part, records[step.number]).spread for step in task.steps)
         )
     closings = [until for _, (_, until) in built.grid.days]
-    found = chances(built.problem, schedule, random, spreads, NIGHT_SPREAD, closings)
+    found = chances(
+        *(built.problem, schedule, random, spreads, NIGHT_SPREAD, closings),
+        slack=slots_of(inputs.shop.slack_min),
+    )
     steps = tuple(
         StepRisk(built.tasks[each.task].tag, built.tasks[each.task].steps[0].name, each.missed)
         for each in found.by_task

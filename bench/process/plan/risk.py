@@ -10,7 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, exp
+from math import exp
 from random import Random
 
 from bench.process.plan.problem import Placed, Problem, Schedule, Stage, Wait, span, work_start
@@ -41,14 +41,16 @@ def chances(
     night_spread: float,
     closings: Sequence[int] = (),
     samples: int = 500,
+    slack: int = 0,
 ) -> Risk:
     """Return how likely windows are missed.
 
     spreads: for each task the standard deviation of the logarithm of its length. night_spread: that
     of the time until windows open and close, the same for all of one scenario; of what ages alone,
-    and only of its part after the first of ``closings``, the slots in which the shop closes.
+    and only of its part after the first of ``closings``, the slots in which the shop closes. slack:
+    so many slots before a window closes the problem calls it closed.
     """
-    lives = _Lives(problem, schedule, closings)
+    lives = _Lives(problem, schedule, closings, slack)
     counts = dict.fromkeys(lives.order, 0)
     any_missed = 0
     for _ in range(samples):
@@ -66,8 +68,10 @@ def chances(
 class _Lives:
     """A plan as what pushes what."""
 
-    def __init__(self, problem: Problem, schedule: Schedule, closings: Sequence[int]) -> None:
-        self.problem, self.closings = problem, closings
+    def __init__(
+        self, problem: Problem, schedule: Schedule, closings: Sequence[int], slack: int
+    ) -> None:
+        self.problem, self.closings, self.slack = problem, closings, slack
         self.placed: dict[int, Placed] = {
             n: placed for n, placed in enumerate(schedule.placed) if placed is not None
         }
@@ -117,7 +121,7 @@ class _Lives:
                     given.append((end + hold.after, number, hold.after, hold.amount))
         return after
 
-    def _stretched(self, since: int, until: int, factor: float) -> float:
+    def _stretched(self, since: float, until: float, factor: float) -> float:
         """Return when a wait ends of which what lies after the day's closing takes longer."""
         place = bisect_left(self.closings, since)
         night = self.closings[place] if place < len(self.closings) else since
@@ -130,33 +134,36 @@ class _Lives:
         ends: dict[int, float] = {}
         for number in self.order:
             task, placed = tasks[number], self.placed[number]
-            lead = task.abrading if placed.is_abraded else 0
+            lead = work_start(task, placed) - placed.start
             start = float(placed.start)
             for other, gap in self.after[number].items():
                 start = max(start, ends[other] + gap)
             for wait, stage in self.waits[number]:
-                ended = min(ceil(ends.get(wait.before, 0.0)), self.problem.horizon)
-                opens, aged = stage.opens[ended], stage.opens_aged
-                start = max(start, self._stretched(ended, opens, warmth if aged else 1.0) - lead)
+                ended = ends.get(wait.before, 0.0)
+                opens = self._at(stage.opens, ended)
+                factor = warmth if stage.opens_aged else 1.0
+                start = max(start, self._stretched(ended, opens, factor) - lead)
             allowed = task.abraded_starts if placed.is_abraded else task.starts
-            slot = ceil(start - 1e-9)
-            if slot > placed.start:
-                slot = next_in(allowed, slot) or slot
+            if start > placed.start:
+                start = max(start, next_in(allowed, int(start)) or start)
             for wait, stage in self.waits[number]:
                 if stage.closes is None or stage.abraded:
                     continue
                 first = self.placed[wait.first]
-                began = starts[wait.first] + (tasks[wait.first].abrading if first.is_abraded else 0)
-                began = min(ceil(began), self.problem.horizon)
-                closes, aged = stage.closes[int(began)], stage.closes_aged
-                if slot >= self._stretched(int(began), closes, warmth if aged else 1.0):
+                began = starts[wait.first] + work_start(tasks[wait.first], first) - first.start
+                closes = self._at(stage.closes, began) + self.slack
+                factor = warmth if stage.closes_aged else 1.0
+                if start >= self._stretched(began, closes, factor):
                     missed.append(number)
-                    slot = next_in(task.abraded_starts, slot) or slot
-                    lead = task.abrading
+                    start = max(start, next_in(task.abraded_starts, int(start)) or start)
+                    ends[number] = task.abrading
                     break
             length = span(task, placed)[1] - placed.start
-            starts[number] = slot
-            ends[number] = slot + lengths[number] * length
-            if lead and not placed.is_abraded:
-                ends[number] += lead
+            starts[number] = start
+            ends[number] = ends.get(number, 0.0) + start + lengths[number] * length
         return missed
+
+    def _at(self, edges: Sequence[int], slot: float) -> float:
+        """Return an edge as a table of whole slots has it, for a time between two of them."""
+        whole = min(int(slot), self.problem.horizon)
+        return edges[whole] + slot - whole

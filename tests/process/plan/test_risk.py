@@ -57,6 +57,26 @@ def test_nothing_is_missed_where_nothing_varies_and_more_slack_is_safer() -> Non
     assert tight.missed > wide.missed
 
 
+def test_a_window_is_missed_when_it_closes_and_not_when_the_plan_wants_it_begun_by() -> None:
+    """A step of 100 slots that takes exp(z / 5) as long: late from 121 on, or 121 + 10 of slack."""
+    for slack, late in ((0, 121), (10, 131)):
+        risk = chances(shop(121), PLANNED, Random(1), [0.2, 0], 0.0, samples=2000, slack=slack)
+        assert abs(risk.missed - (1 - NormalDist().cdf(log(late / 100) / 0.2))) < 0.02
+
+
+def test_a_part_of_a_slot_is_not_counted_as_a_whole_one() -> None:
+    """A wait of one slot after a step of four: begun in time up to 4.99 slots, where 5 + 1 = 6."""
+    short = shop(6)
+    tasks = (replace(short.tasks[0], length=4), short.tasks[1])
+    (wait,) = short.waits
+    window = replace(wait.stages[0], opens=[min(slot + 1, HORIZON) for slot in SLOTS])
+    waits = (replace(wait, stages=(window, wait.stages[1])),)
+    problem = replace(short, tasks=tasks, waits=waits)
+    planned = Schedule((Placed(0), Placed(5)))
+    risk = chances(problem, planned, Random(1), [0.2, 0], 0.0, samples=2000)
+    assert abs(risk.missed - (1 - NormalDist().cdf(log(5 / 4) / 0.2))) < 0.03
+
+
 def test_a_part_without_a_place_misses_nothing_and_is_in_nobodys_way() -> None:
     problem = shop(101)
     tasks = (*problem.tasks, replace(problem.tasks[0], piece=1))
