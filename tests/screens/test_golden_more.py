@@ -172,8 +172,8 @@ async def test_the_plan_looks_as_it_did(
         done(placement.place(shop, stand, "Kit", route="zinc-new", shape="bracket"))
     async with at_the_bench(shop, clock) as hands:
         await hands.press("u *")
-        await compare_at_both_sizes("plan-draft", hands)
         await hands.let_pass(seconds=5)
+        await compare_at_both_sizes("plan-draft", hands)
         await hands.press("+ 6")
         await compare_at_both_sizes("plan", hands)
 

@@ -9,7 +9,7 @@ Every refusal is one value, with or without the name of a rule (``rules``)::
        |- reason: each is overridden by a reason of its own
        |  |- the part: part-taken, not-prepared, over-unknown, not-over, left-on-part
        |  |- its window: too-soon, keep-off, window-missed, untested, no-window, rinsed-early
-       |  |- a reading: no-reading, reading-old, no-humidity, no-surface, reading-wrong
+       |  |- a reading: no-reading, reading-old, no-humidity, no-surface, reading-wrong, hold-point
        |  |- the air: dew-point, humidity, too-cold, too-warm
        |  |- the pot: pot-rests, pot-past-life, pot-off-ratio, no-pot
        |  |- the tins: pot-from-old-tin, tin-out-of-date-N

@@ -35,10 +35,12 @@ class TypedLine(BenchScreen[str | None]):
         yield field
 
     def on_mount(self) -> None:
-        """Give the line the keyboard."""
-        self.canvas.styles.height = self._rows(self.size.width)
+        """Give the line the keyboard; a screen that is told to stop as it opens has none."""
+        for canvas in self.query(Canvas):
+            canvas.styles.height = self._rows(self.size.width)
         super().on_mount()
-        self.query_one(Input).focus()
+        for field in self.query(Input):
+            field.focus()
 
     def _rows(self, width: int) -> int:
         return min(4 + len(wrapped(self.notes, width - 4)), NOTE_ROWS)

@@ -126,10 +126,12 @@ class Palette(CommandPalette):
     def on_mount(self) -> None:
         """What it is, and its keys; nothing blinks."""
         self.set_class(not self._bench.profile.colours, "plain")
-        self.query_one(CommandInput).cursor_blink = False
-        box = self.query_one("#--container")
-        box.border_title = "Where to?"
-        box.border_subtitle = "up, down: choose   Enter: open   Esc: back"
+        # A screen that is told to stop as it opens has neither of them.
+        for field in self.query(CommandInput):
+            field.cursor_blink = False
+        for box in self.query("#--container"):
+            box.border_title = "Where to?"
+            box.border_subtitle = "up, down: choose   Enter: open   Esc: back"
 
     @on(OptionList.OptionSelected)
     def only_once(self, event: OptionList.OptionSelected) -> None:
