@@ -211,6 +211,34 @@ def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) ->
     assert word(shop) == "WORKING"
 
 
+def test_one_more_of_a_build_is_a_coat_of_its_own_and_not_wet_into_the_last(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.name != "Etch primer, mist":  # type: ignore[union-attr]
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    read(shop)
+    done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)))
+    for _ in ("mist", "build"):
+        done(steps.begin(shop, 1, "Kit"))
+        clock.advance(minutes=10)
+        done(steps.finish(shop, 1, "Kit", all_faces=True))
+        clock.advance(minutes=15)
+        if word(shop) == "TEST":
+            done(testing.pass_test(shop, 1, "Kit"))
+    clock.advance(minutes=30)
+    while part(shop).current().step.kind != "cure":  # type: ignore[union-attr]
+        done(holds_and_rework.skip(shop, 1, "Kit", "not wanted"))
+    below = part(shop).clock_step()
+    assert below is not None
+    assert below.step.continues
+    done(holds_and_rework.another_coat(shop, 1, "Mo"))
+    assert not part(shop).is_mist(part(shop).done_coats()[-1])
+    refused = steps.begin(shop, 1, "Mo")
+    assert isinstance(refused, Refusal)
+    assert "too-soon" in (refused.name, *(each.name for each in refused.also))
+
+
 def test_a_cure_cannot_be_skipped(shop: Shop) -> None:
     done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
     while part(shop).current().step.kind != "cure":  # type: ignore[union-attr]
