@@ -324,6 +324,22 @@ def corrections(shop: Shop) -> str:
     return log_page(shop, 1)[0].text
 
 
+def test_a_face_that_is_not_sprayed_yet_came_from_no_pot_and_those_that_are_get_named(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="frame", name="Frame"))
+    for _ in range(2):
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
+    pot = pot_of_line(shop, line_of(shop, "pot A: "))
+    assert isinstance(pot, int)
+    done(begin_over(shop, 1, "Kit", "other"))
+    first, second, *_ = (mark.name for mark in part(shop).steps[PRIMER - 1].marks)
+    done(steps.finish(shop, 1, "Kit", mark=first))
+    why = refused(correct(shop, 1, "Mo", LATE, PotOfCoat(step=PRIMER, pot=pot, mark=second)))
+    assert (why.rule, why.remedy) == (f"no face '{second}' was sprayed", f"sprayed: {first}")
+
+
 def test_one_face_ticked_late_is_put_right_and_the_others_stay(
     shop: Shop, clock: ManualClock
 ) -> None:

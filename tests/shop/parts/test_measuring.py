@@ -114,6 +114,7 @@ def test_a_lot_that_is_split_takes_its_readings_and_the_worse_ones_stay_when_it_
         (Readings("water-break", grade="wet"), {}, "water break: wet: free or broken"),
         (Readings("ph", {"": [7]}, grade="3"), {}, "rinse pH with a size class 3"),
         (Readings("salts", {"": [3]}, surface="zinc"), {}, "only of DFT"),
+        (dft(*[80] * 501), {}, "501 readings: at most 500 at a time"),
     ],
 )
 def test_what_cannot_be_read_is_refused_and_nothing_is_written(

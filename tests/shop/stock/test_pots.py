@@ -660,6 +660,8 @@ def test_flushing_what_is_not_loaded_is_refused_and_says_what_is(
     done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
     primed(mild, clock)
     assert refused(pots.flush(mild, "Q", "Kit")).remedy == "loaded: A"
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert refused(pots.flush(mild, "B", "Kit")).remedy == "loaded: A", "B is only mixed"
 
 
 def test_loading_and_flushing_are_undone_exactly(mild: Shop, clock: ManualClock) -> None:
