@@ -36,8 +36,8 @@ def test_two_jobs_share_a_pot_by_the_pieces_that_were_sprayed_from_it(
 ) -> None:
     """Three brackets of one job and one of another, all of one size: three quarters and one."""
     for stand, (job, count) in enumerate((("TROLLEY", 3), ("RACK", 1)), start=1):
-        called = {"route": "steel-blasted", "shape": "bracket", "job": job, "count": count}
-        done(placement.place(shop, stand, "Kit", **called))
+        route, shape = "steel-blasted", "bracket"
+        done(placement.place(shop, stand, "Kit", route=route, shape=shape, job=job, count=count))
         for _ in range(2):
             done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
     done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
