@@ -535,6 +535,20 @@ def test_a_pot_mixed_sooner_than_the_key_was_pressed_ends_sooner(primed: Shop) -
     assert next(pot for pot in read_bench(primed).pots if pot.letter == "A") == pot
 
 
+def test_the_life_of_a_pot_that_is_binned_and_flushed_moves_with_the_hour_it_was_mixed(
+    primed: Shop,
+) -> None:
+    number = pot_of_line(primed, line_of(primed, "pot A: "))
+    assert isinstance(number, int)
+    done(pots.bin_pot(primed, "A", "Kit"))
+    done(pots.flush(primed, "A", "Kit"))
+    (before,) = sheet(primed).steps[PRIMER - 1].pots
+    done(correct(primed, "", "Mo", LATE, HourOfMix(number, at(7, 35))))
+    (after,) = sheet(primed).steps[PRIMER - 1].pots
+    assert before.pot.bin_by is not None
+    assert after.pot.bin_by == before.pot.bin_by - (before.pot.mixed_at - at(7, 35))
+
+
 def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(
     primed: Shop, clock: ManualClock
 ) -> None:
