@@ -63,5 +63,5 @@ def washed(*begun: bool) -> Part:
 
 
 def test_a_wash_goes_on_with_the_next_dry_zone_until_all_are_wet() -> None:
-    assert legend(washed(True, False), WAITS, 5)[0] == "start"
-    assert legend(washed(True, True), WAITS, 5)[0] == "finish"
+    assert legend(washed(True, False), WAITS, 5) == ("start", "+ brush Z1")
+    assert legend(washed(True, True), WAITS, 12) == ("finish", "+ rinse Z0")

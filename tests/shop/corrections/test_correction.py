@@ -547,6 +547,10 @@ def test_the_life_of_a_pot_that_is_binned_and_flushed_moves_with_the_hour_it_was
     (after,) = sheet(primed).steps[PRIMER - 1].pots
     assert before.pot.bin_by is not None
     assert after.pot.bin_by == before.pot.bin_by - (before.pot.mixed_at - at(7, 35))
+    # Over 500 ml a fifth off (common practice, no source).
+    done(correct(primed, "", "Mo", LATE, PoursOfPot(number, {1: 440.0, 2: 110.0})))
+    (big,) = sheet(primed).steps[PRIMER - 1].pots
+    assert big.pot.bin_by == at(7, 35) + (after.pot.bin_by - at(7, 35)) * 0.8
 
 
 def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(

@@ -183,6 +183,9 @@ def test_a_thermometer_that_may_be_wrong_by_the_margin_is_said_when_a_coat_begin
 ) -> None:
     """20 C and 60 % are a dew point of 12.0 C: 15.3 C is 3.3 C above it."""
     done(instruments.add_instrument(shop, "Mo", "T1", kind="surface thermometer", error=0.5))
+    done(instruments.add_instrument(shop, "Mo", "G1", kind="film gauge", error=2.0))
+    done(instruments.add_instrument(shop, "Mo", "T2", kind="surface thermometer", error=3.0))
+    done(instruments.retire(shop, "Mo", "T2"))
     done(set_settings(shop, "Kit", day_c=20, night_c=20))
     done(air.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=15.3))
     done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
