@@ -324,6 +324,8 @@ def test_data_that_cannot_be_opened_on_a_disk_without_room_says_to_make_room(
     why = sqlite.cannot_open(str(data), fault)
     assert why.kind == kind
     assert says in str(why)
+    assert sqlite.cannot_open(str(data), StoreFault("no more is known", "failed")).kind == kind
+    assert sqlite.cannot_open(str(data), StoreFault("it is in use", "locked")).kind == "locked"
 
 
 @pytest.mark.parametrize(("disk", "kind"), [(Full, "full"), (None, "failed")])
