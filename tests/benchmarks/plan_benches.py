@@ -85,7 +85,7 @@ def _bench(entry: dict[str, Any]) -> Bench:
 
     def length_of(part: Part, record: StepRecord) -> LabourTime:
         row = rows.get((part.tag, record.step.name))
-        return LabourTime(row["minutes"] if row else NEW_STEP_MIN, past_steps=5)
+        return LabourTime(row["minutes"] if row else NEW_STEP_MIN, 0.35, past_steps=5)
 
     def figures_of(part: Part, record: StepRecord) -> StepFigures:
         product = seeds().products.get(record.step.product)

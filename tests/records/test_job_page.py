@@ -7,14 +7,17 @@ from datetime import date, timedelta
 
 import pytest
 
+from bench.process.stock.mixing import MixStart
 from bench.records.forms import JOB_FORMS, mark_of
 from bench.shop.core.transaction import Shop
-from bench.shop.parts import placement
+from bench.shop.environment import readings
+from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.parts.jobs import promise_job
 from bench.shop.records.job_page import JobPage, job_page
 from bench.shop.settings.paper import Paper
+from bench.shop.stock import pots
 from bench.testing import ManualClock
-from tests.shop.doing import done
+from tests.shop.doing import begin_over, done
 
 from .making import eventful
 
@@ -26,6 +29,31 @@ def shop_after(shop: Shop, clock: ManualClock) -> Shop:
     done(placement.place(shop, 5, "Kit", route="zinc-new", shape="frame"))
     done(promise_job(shop, "Mo", job="trolley 7", day=date(2025, 6, 9)))
     return shop
+
+
+def test_two_jobs_share_a_pot_by_the_pieces_that_were_sprayed_from_it(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """Three brackets of one job and one of another, all of one size: three quarters and one."""
+    for stand, (job, count) in enumerate((("TROLLEY", 3), ("RACK", 1)), start=1):
+        route, shape = "steel-blasted", "bracket"
+        done(placement.place(shop, stand, "Kit", route=route, shape=shape, job=job, count=count))
+        for _ in range(2):
+            done(holds_and_rework.skip(shop, stand, "Kit", "already done"))
+    done(readings.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=20))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=400)))
+    clock.advance(minutes=20)
+    for stand in (1, 2):
+        done(begin_over(shop, stand, "Kit", "other"))
+        done(steps.finish(shop, stand, "Kit", all_faces=True))
+    assert [taken_ml(shop, job) for job in ("TROLLEY", "RACK")] == [300, 100]
+
+
+def taken_ml(shop: Shop, job: str) -> float:
+    """How much of the epoxy primer a job took."""
+    page = job_page(shop, job)
+    assert isinstance(page, JobPage)
+    return sum(line.spent.used.ml for line in page.paint if line.spent.name.startswith("Epoxy"))
 
 
 def test_the_page_of_a_job_that_had_everything(shop_after: Shop) -> None:

@@ -40,7 +40,7 @@ class LabourTime:
     """
 
     minutes: float
-    spread: float = 0.35
+    spread: float
     past_steps: int = 0
 
 

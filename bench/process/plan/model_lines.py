@@ -168,7 +168,7 @@ def _pieces(
         end = max(flat, slope)
         until = slots[end] if end < len(slots) else None
         if slope - flat >= FEWEST_ON_SLOPE:
-            pieces.append(_Piece(slots[place], until, value, value + slope - place - 1, lag))
+            pieces.append(_Piece(slots[place], until, value, slots[slope - 1] + lag, lag))
         else:
             end = flat
             until = slots[end] if end < len(slots) else None

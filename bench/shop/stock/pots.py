@@ -304,9 +304,11 @@ def pot_of_face(
 
     A newer pot that another coat in hand is sprayed from is that coat's. rows: of the pots.
     """
-    if step.mix_id is None or not rows:
-        return step.mix_id
+    if step.mix_id is None:
+        return None
     own = step.pots()[-1]
+    if not rows:
+        return own
     others = [coat for coat in bench_rows.sprayed_from(session, rows) if coat.id != step.id]
     taken = {pot for coat in others if coat.status == "in hand" for pot in coat.pots()}
     free = [row for row in rows if row.id == own or row.id not in taken]

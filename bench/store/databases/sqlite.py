@@ -189,19 +189,6 @@ def only_read(path: str) -> OnlyRead | None:
     return None
 
 
-def _is_full(path: str) -> bool:
-    """Whether not even the index of a log has room, which SQLite calls an I/O error."""
-    try:
-        disk_of = os.statvfs(Path(path).parent)
-    except OSError:
-        return False
-    return disk_of.f_bavail * disk_of.f_frsize < INDEX_BYTES
-
-
-INDEX_BYTES = 32768
-"""The least that SQLite makes of an index (sqlite.org/walformat.html)."""
-
-
 def _user(number: int) -> str:
     try:
         return pwd.getpwuid(number).pw_name
@@ -265,7 +252,8 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
     if isinstance(fault, LogLost):
         return CannotOpen(f"{fault}; {fault.remedy}", fault.kind)
     words, kind = words_and_kind(fault, path)
-    kind = fault.kind if isinstance(fault, StoreFault) else kind
+    if isinstance(fault, StoreFault) and fault.kind != "failed":
+        kind = fault.kind
     if kind == "damaged":
         if not _was_ours(path):
             words = f"this file is not paintbench data ({words}); give another path"
@@ -273,8 +261,8 @@ def cannot_open(path: str, fault: Exception) -> CannotOpen:
         return CannotOpen(f"{path}: the data is damaged: {words}", kind)
     if kind in ("failed", "read-only") and (reason := only_read(path)):
         kind, words = "read-only", str(reason)
-    elif kind in ("failed", "full") and _is_full(path):
-        kind, words = "full", f"the disk is full: make room on the disk of {Path(path).parent}"
+    elif kind == "full":
+        words = f"the disk is full: make room on the disk of {Path(path).parent}"
     else:
         words = f"{words}; {RIGHTS}"
     return CannotOpen(f"{path}: cannot be opened or written: {words}", kind)

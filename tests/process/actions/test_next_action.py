@@ -9,8 +9,9 @@ import pytest
 from bench.process.actions.next_action import action_line, action_word, next_action
 from bench.process.clocks.part_clocks import clocks_of
 from bench.process.clocks.stand_state import stand_state
-from bench.process.parts.part import Part
+from bench.process.parts.part import Mark, Part, StepRecord
 from bench.process.sheets.product import Product
+from bench.process.sheets.route import Step
 
 from ..making import MON, after, around, band, coated, product
 
@@ -51,3 +52,16 @@ def test_a_cure_names_no_key() -> None:
     word, told = legend(coated(MON, MON, then="cure"), WAITS, 120)
     assert word == ""
     assert told.startswith("nothing to start")
+
+
+def washed(*begun: bool) -> Part:
+    """A part under a wash for 10 to 15 min, each of its zones begun with it or still dry."""
+    wash = Step("mordant", "dwell", least_s=600, most_s=900)
+    zones = tuple(Mark(f"Z{n}", MON if wet else None) for n, wet in enumerate(begun))
+    record = StepRecord(1, wash, "in hand", MON, marks=zones)
+    return Part("1", "frame", 1, "", "", "zinc", "frame", 1, 1, (record,))
+
+
+def test_a_wash_goes_on_with_the_next_dry_zone_until_all_are_wet() -> None:
+    assert legend(washed(True, False), WAITS, 5) == ("start", "+ brush Z1")
+    assert legend(washed(True, True), WAITS, 12) == ("finish", "+ rinse Z0")

@@ -79,8 +79,9 @@ def test_a_colder_night_forecast_for_one_date_is_said() -> None:
 
 
 def test_a_mild_night_forecast_changes_nothing_and_is_not_said() -> None:
-    mild = replace(TYPED, forecasts=(Forecast(MON.date(), 15.0, 18.0, MON),))
-    assert "forecast" not in words(EPOXY, after(10), Reading(MON, 17.0), hours=mild)
+    for low_c in (TYPED.night_c, 15.0):
+        mild = replace(TYPED, forecasts=(Forecast(MON.date(), low_c, 18.0, MON),))
+        assert "forecast" not in words(EPOXY, after(10), Reading(MON, 17.0), hours=mild)
 
 
 def test_a_placeholder_night_is_marked_as_one() -> None:

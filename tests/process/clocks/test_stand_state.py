@@ -23,7 +23,7 @@ from bench.process.clocks.windows import Span
 from bench.process.parts.part import Mark, Part, StepRecord
 from bench.process.sheets.route import Step, StepKind
 
-from ..making import MON, after, around, band, coated, product
+from ..making import HOURS, MON, after, around, band, coated, product
 
 WAITS = product(band("wait", 24 * 60), band("open"), test="thumb on the coupon")
 
@@ -328,3 +328,16 @@ def test_what_is_counted_by_a_placeholders_hours_is_marked_and_by_a_data_sheets_
 
 def test_work_in_hand_and_a_wash_count_by_no_product_and_wear_no_mark() -> None:
     assert stand_state(soaking(0), Clocks(), after(5)).doubt == ""
+
+
+def test_that_a_coat_never_opens_is_doubted_once_the_reading_is_old() -> None:
+    """A reading is old after 4 h (house rule)."""
+    part = coated(MON, MON)
+    paint = product(band("wait", c20=16), band("open"))
+    frost = replace(around(paint), hours=replace(HOURS, day_c=1.0, night_c=1.0))
+    cold = clocks_of(part, replace(frost, readings=(Reading(MON, 1.0),)))
+    states = [stand_state(part, cold, after(minutes)) for minutes in (30, 6 * 60)]
+    assert [(state.word, state.opens, state.old) for state in states] == [
+        ("WAIT", None, False),
+        ("WAIT", None, True),
+    ]

@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 
 from bench.process.parts.film_thickness import film_ahead
-from bench.process.parts.part import StepRecord
+from bench.process.parts.part import Mark, StepRecord
 from bench.process.parts.spray_guidance import (
     FIXES,
     fix_after,
+    next_faces,
     skipped_steps_below,
     spray_line,
 )
@@ -66,3 +67,9 @@ def test_what_was_left_out_since_the_last_coat_is_told_and_nothing_before_or_aft
     steps = sorted([*left_out, below, coat], key=lambda record: record.number)
     part = replace(coated(MON, MON), steps=tuple(steps))
     assert skipped_steps_below(part, coat) == ("key was skipped: no material",)
+
+
+def test_the_next_eight_faces_that_are_still_open_are_named_in_their_order() -> None:
+    marks = tuple(Mark(f"F{n}", MON, MON if n < 2 else None) for n in range(12))
+    record = StepRecord(2, Step("coat 2", "coat", "p"), "in hand", MON, marks=marks)
+    assert next_faces(record) == "F2 F3 F4 F5 F6 F7 F8 F9"

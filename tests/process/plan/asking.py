@@ -76,7 +76,9 @@ def random_inputs(random: Random, parts: int = 2, days: int = 9) -> PlanInputs:
         parts=drawn,
         around=around,
         painters=(PainterFigures("Una"), PainterFigures("Bo", trained=random.random() < 0.7)),
-        length_of=lambda part, record: LabourTime(5.0 * (2 + len(record.step.name + part.tag) % 9)),
+        length_of=lambda part, record: LabourTime(
+            5.0 * (2 + len(record.step.name + part.tag) % 9), 0.35
+        ),
         figures_of=partial(figures_of, moving_min=moving_min),
         paint_of=lambda part, _: None if part.tag == "2" else 350.0,
         jobs={"1": _job(now)},

@@ -80,7 +80,7 @@ def inputs(
     plain: dict[str, object] = {
         "around": around,
         "painters": (PainterFigures("Una"), PainterFigures("Bo")),
-        "length_of": lambda _, r: LabourTime(minutes.get(r.step.name, 30.0), past_steps=9),
+        "length_of": lambda _, r: LabourTime(minutes.get(r.step.name, 30.0), 0.35, past_steps=9),
         "figures_of": lambda _, r: figures.get(r.step.name, StepFigures()),
         "paint_of": lambda *_: 100.0,
         "equipment": (MASK,),
@@ -595,3 +595,15 @@ def test_the_way_back_says_by_when_a_step_is_begun() -> None:
     assert plan.begin_by_words(schedule, 1, NOW) == "begin by 09:15"
     assert not plan.begin_by_words(schedule, 0, NOW)
     assert plan.task_of("1", 2) == 1
+
+
+def test_the_second_part_is_begun_by_its_own_window_too() -> None:
+    plan = built(part(coat("a"), coat("b")), part(coat("a"), coat("b"), tag="2"))
+    schedule = Schedule((Placed(0), Placed(10), Placed(20), Placed(30)))
+    assert plan.begin_by_words(schedule, 3, NOW) == "begin by 10:55"
+
+
+def test_a_coat_takes_whole_ml_rounded_up() -> None:
+    for ml, whole in ((0.4, 1), (1.0, 1), (99.2, 100)):
+        plan = built(part(coat("a")), paints=(PRIMER,), paint_of=lambda *_, ml=ml: ml)
+        assert plan.problem.tasks[0].ml == whole

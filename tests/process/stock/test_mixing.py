@@ -92,3 +92,9 @@ def test_a_pot_is_off_its_ratio_past_the_error_at_which_to_stop(
 ) -> None:
     """5 % of hardener (common practice, no source); how much thinner is too much says the sheet."""
     assert off_ratio(GLOSS, poured_ml) == off
+
+
+def test_a_mix_with_more_thinner_than_the_sheet_allows_is_refused() -> None:
+    no = mix_for(GLOSS, MixStart(need_ml=300), 20)
+    assert isinstance(no, Refusal)
+    assert (no.rule, no.read) == ("thinner outside what the product allows", "20 %")

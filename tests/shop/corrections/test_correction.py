@@ -324,6 +324,22 @@ def corrections(shop: Shop) -> str:
     return log_page(shop, 1)[0].text
 
 
+def test_a_face_that_is_not_sprayed_yet_came_from_no_pot_and_those_that_are_get_named(
+    shop: Shop, clock: ManualClock
+) -> None:
+    done(placement.place(shop, 1, "Kit", route="steel-blasted", shape="frame", name="Frame"))
+    for _ in range(2):
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))
+    pot = pot_of_line(shop, line_of(shop, "pot A: "))
+    assert isinstance(pot, int)
+    done(begin_over(shop, 1, "Kit", "other"))
+    first, second, *_ = (mark.name for mark in part(shop).steps[PRIMER - 1].marks)
+    done(steps.finish(shop, 1, "Kit", mark=first))
+    why = refused(correct(shop, 1, "Mo", LATE, PotOfCoat(step=PRIMER, pot=pot, mark=second)))
+    assert (why.rule, why.remedy) == (f"no face '{second}' was sprayed", f"sprayed: {first}")
+
+
 def test_one_face_ticked_late_is_put_right_and_the_others_stay(
     shop: Shop, clock: ManualClock
 ) -> None:
@@ -517,6 +533,24 @@ def test_a_pot_mixed_sooner_than_the_key_was_pressed_ends_sooner(primed: Shop) -
     assert check(primed).faults == ()
     done(undo(primed, "Mo"))
     assert next(pot for pot in read_bench(primed).pots if pot.letter == "A") == pot
+
+
+def test_the_life_of_a_pot_that_is_binned_and_flushed_moves_with_the_hour_it_was_mixed(
+    primed: Shop,
+) -> None:
+    number = pot_of_line(primed, line_of(primed, "pot A: "))
+    assert isinstance(number, int)
+    done(pots.bin_pot(primed, "A", "Kit"))
+    done(pots.flush(primed, "A", "Kit"))
+    (before,) = sheet(primed).steps[PRIMER - 1].pots
+    done(correct(primed, "", "Mo", LATE, HourOfMix(number, at(7, 35))))
+    (after,) = sheet(primed).steps[PRIMER - 1].pots
+    assert before.pot.bin_by is not None
+    assert after.pot.bin_by == before.pot.bin_by - (before.pot.mixed_at - at(7, 35))
+    # Over 500 ml a fifth off (common practice, no source).
+    done(correct(primed, "", "Mo", LATE, PoursOfPot(number, {1: 440.0, 2: 110.0})))
+    (big,) = sheet(primed).steps[PRIMER - 1].pots
+    assert big.pot.bin_by == at(7, 35) + (after.pot.bin_by - at(7, 35)) * 0.8
 
 
 def test_a_coat_sprayed_from_a_pot_that_was_past_its_life_says_so(

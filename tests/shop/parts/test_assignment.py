@@ -14,7 +14,7 @@ from bench.shop.core.transaction import Outcome, Shop
 from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
-from bench.shop.parts import assignment, holds_and_rework, notes, placement, steps
+from bench.shop.parts import assignment, equipment, holds_and_rework, notes, placement, steps
 from bench.shop.queries import log
 from bench.shop.stock import pots
 from bench.store.databases.database import open_store
@@ -86,6 +86,7 @@ def test_helping_puts_two_on_one_part_begun_or_not(shop: Shop) -> None:
 def test_a_coat_in_hand_is_handed_over_with_the_gun_it_took(shop: Shop) -> None:
     build_in_hand(shop)
     assert holder(shop, "gun-2") == "Kit"
+    done(equipment.ask_for(shop, "gun-2", "Mo"))
     assert done(assignment.hand_to(shop, 1, "Kit", "Mo")).text == (
         "tag 1 Frame: Kit hands it to Mo, Etch primer, build"
     )
@@ -93,6 +94,7 @@ def test_a_coat_in_hand_is_handed_over_with_the_gun_it_took(shop: Shop) -> None:
     assert record is not None
     assert (part(shop).on_it(), record.painters) == (("Mo",), ("Kit", "Mo"))
     assert holder(shop, "gun-2") == "Mo"
+    assert not next(t for t in bench_view.read_bench(shop).equipment if t.key == "gun-2").queue
 
 
 def test_what_the_other_forgot_to_hand_over_one_takes_himself(shop: Shop) -> None:
@@ -222,6 +224,11 @@ def test_pieces_sent_to_rework_are_nobodys(shop: Shop, clock: ManualClock) -> No
 
 
 # --- notes ---------------------------------------------------------------------------------------
+
+
+def test_a_note_on_a_part_that_is_not_there_is_refused_and_stands_nowhere(shop: Shop) -> None:
+    assert "77" in str(refused(notes.write_note(shop, "Kit", "bolt is loose", target="77")))
+    assert bench_view.read_bench(shop).notes == ()
 
 
 @pytest.mark.sqlite(False)

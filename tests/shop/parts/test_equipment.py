@@ -256,6 +256,10 @@ def test_a_figure_the_shop_types_is_no_placeholder_any_more(shop: Shop) -> None:
     assert str(refused(equipment.set_air(shop, "gun-1", "Kit", needs_l_min=-5))) == (
         "-5 l/min of air: from 1 to 20000 l/min"
     )
+    for l_min in (1, 20000):
+        done(equipment.set_air(shop, "gun-1", "Kit", needs_l_min=l_min))
+    for l_min in (0.9, 20001):
+        refused(equipment.set_air(shop, "gun-1", "Kit", needs_l_min=l_min))
 
 
 def test_a_shop_writes_down_what_it_has(shop: Shop) -> None:

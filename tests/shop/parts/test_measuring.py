@@ -114,6 +114,7 @@ def test_a_lot_that_is_split_takes_its_readings_and_the_worse_ones_stay_when_it_
         (Readings("water-break", grade="wet"), {}, "water break: wet: free or broken"),
         (Readings("ph", {"": [7]}, grade="3"), {}, "rinse pH with a size class 3"),
         (Readings("salts", {"": [3]}, surface="zinc"), {}, "only of DFT"),
+        (dft(*[80] * 501), {}, "501 readings: at most 500 at a time"),
     ],
 )
 def test_what_cannot_be_read_is_refused_and_nothing_is_written(
@@ -182,6 +183,9 @@ def test_a_thermometer_that_may_be_wrong_by_the_margin_is_said_when_a_coat_begin
 ) -> None:
     """20 C and 60 % are a dew point of 12.0 C: 15.3 C is 3.3 C above it."""
     done(instruments.add_instrument(shop, "Mo", "T1", kind="surface thermometer", error=0.5))
+    done(instruments.add_instrument(shop, "Mo", "G1", kind="film gauge", error=2.0))
+    done(instruments.add_instrument(shop, "Mo", "T2", kind="surface thermometer", error=3.0))
+    done(instruments.retire(shop, "Mo", "T2"))
     done(set_settings(shop, "Kit", day_c=20, night_c=20))
     done(air.take_reading(shop, "Mo", air_c=20, rh_pct=60, metal_c=15.3))
     done(pots.mix(shop, "epoxy-primer", "Mo", known=MixStart(need_ml=300)))

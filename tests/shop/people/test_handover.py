@@ -109,6 +109,8 @@ def test_what_was_undone_or_done_yesterday_is_not_what_was_done_today(
     assert page(shop)["DONE TODAY"] != (), "a minute before midnight"
     clock.advance(minutes=1)
     assert handover.handover(shop).sections[-1].lines == ()
+    done(notes.write_note(shop, "Mo", "the night begins"))
+    assert [line[:9] for line in page(shop)["DONE TODAY"]] == ["00:00 Mo:"], "as midnight struck"
 
 
 def test_a_coat_is_named_for_the_day_it_opens_and_for_the_evening_it_closes(

@@ -16,7 +16,7 @@ from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import assignment, holds_and_rework, placement, steps
-from bench.shop.people.painters import add_painter, painter_gone, set_pin, set_trained
+from bench.shop.people.painters import add_painter, names_of, painter_gone, set_pin, set_trained
 from bench.shop.stock import pots
 from tests.shop.doing import done, part, refused, state
 
@@ -96,6 +96,8 @@ def test_painters_come_and_go_and_the_records_keep_their_names(shop: Shop) -> No
     done(steps.begin(shop, 1, "Mo"))
     assert done(add_painter(shop, "Kit", "Kim")).text == "Kim is a painter of this shop"
     assert "all different" in str(refused(add_painter(shop, "Kit", "mo")))
+    assert "no letter in it" in str(refused(add_painter(shop, "Kit", "-.-")))
+    assert names_of(["Anna-Lena", "Bo R."]) == ("Anna-Lena", "Bo R.")
     assert "Mo still has tag 1" in refused(painter_gone(shop, "Kit", "Mo")).rule
     done(steps.finish(shop, 1, "Mo"))
     done(painter_gone(shop, "Kit", "mo"))

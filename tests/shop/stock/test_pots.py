@@ -40,7 +40,7 @@ from bench.shop.stock import pots
 from bench.store.schema.tables import MixRow, StepRow
 from bench.testing import ManualClock
 from tests.living import done_once
-from tests.shop.doing import done, in_the_cold, part, refused, state, told
+from tests.shop.doing import begin_over, done, in_the_cold, part, refused, state, told
 
 pytestmark = pytest.mark.sqlite
 
@@ -630,6 +630,26 @@ def test_two_guns_are_flushed_one_by_one(mild: Shop, clock: ManualClock) -> None
     assert [gun.letter for gun in guns(mild)] == ["A"]
 
 
+def test_a_face_ticked_when_every_pot_is_gone_is_from_the_last_that_the_coat_had(
+    mild: Shop,
+) -> None:
+    done(placement.place(mild, 1, "Kit", route="steel-blasted", shape="frame"))
+    for _ in range(2):
+        done(holds_and_rework.skip(mild, 1, "Kit", "already done"))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    done(begin_over(mild, 1, "Kit", "other"))
+    first, second, third, *_ = (mark.name for mark in part(mild).current().marks)  # type: ignore[union-attr]
+    done(steps.finish(mild, 1, "Kit", mark=first))
+    done(pots.bin_pot(mild, "A", "Kit"))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    done(steps.finish(mild, 1, "Kit", mark=second))
+    done(pots.bin_pot(mild, "B", "Kit"))
+    for letter in "AB":
+        done(pots.flush(mild, letter, "Kit"))
+    done(steps.finish(mild, 1, "Kit", mark=third))
+    assert [mark.pot for mark in part(mild).current().marks[:3]] == [1, 2, 2]  # type: ignore[union-attr]
+
+
 def test_the_newest_pot_in_use_is_the_one_a_coat_is_begun_with(
     mild: Shop, clock: ManualClock
 ) -> None:
@@ -660,6 +680,8 @@ def test_flushing_what_is_not_loaded_is_refused_and_says_what_is(
     done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
     primed(mild, clock)
     assert refused(pots.flush(mild, "Q", "Kit")).remedy == "loaded: A"
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=CUP))
+    assert refused(pots.flush(mild, "B", "Kit")).remedy == "loaded: A", "B is only mixed"
 
 
 def test_loading_and_flushing_are_undone_exactly(mild: Shop, clock: ManualClock) -> None:

@@ -283,6 +283,51 @@ class Full:
     f_bavail, f_frsize = 0, 4096
 
 
+class NearlyFull:
+    """A disk with 60 KiB of room: for the index of a log, but not for a file to grow."""
+
+    f_bavail, f_frsize = 15, 4096
+
+
+class Enough:
+    """A disk with room for a file to grow once more, 64 KiB."""
+
+    f_bavail, f_frsize = 16, 4096
+
+
+def not_there(place: object) -> object:
+    """Answer as a disk that nobody can ask."""
+    raise OSError(place)
+
+
+@pytest.mark.parametrize(
+    ("asked", "kind", "says"),
+    [
+        (lambda _: Full, "full", "the disk is full: make room"),
+        (lambda _: NearlyFull, "full", "the disk is full: make room"),
+        (lambda _: Enough, "failed", "disk I/O error"),
+        (not_there, "failed", "disk I/O error"),
+    ],
+)
+def test_data_that_cannot_be_opened_on_a_disk_without_room_says_to_make_room(
+    data: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    asked: Callable[[object], object],
+    kind: str,
+    says: str,
+) -> None:
+    data.touch()
+    fault = sqlite3.OperationalError("disk I/O error")
+    fault.sqlite_errorcode = sqlite3.SQLITE_IOERR_SHMSIZE
+    monkeypatch.setattr(sqlite, "only_read", lambda _: None)
+    monkeypatch.setattr("os.statvfs", asked)
+    why = sqlite.cannot_open(str(data), fault)
+    assert why.kind == kind
+    assert says in str(why)
+    assert sqlite.cannot_open(str(data), StoreFault("no more is known", "failed")).kind == kind
+    assert sqlite.cannot_open(str(data), StoreFault("it is in use", "locked")).kind == "locked"
+
+
 @pytest.mark.parametrize(("disk", "kind"), [(Full, "full"), (None, "failed")])
 def test_an_error_of_the_disk_says_that_the_disk_is_full_where_it_is(
     shop: Shop, monkeypatch: pytest.MonkeyPatch, disk: object, kind: str
