@@ -42,9 +42,9 @@ class Limits:
 
     One of those is some two to ten seconds of a processor. columns: rounds of the bound. first: on
     the whole model, where there are at most ``most_whole`` pieces, the first time; whole: at most,
-    and where there is no plan to begin with. own: rounds of the bench's own planner for each piece,
-    where there are more: it finds more there in the same time. higher: on what a plan just above
-    the bound can use, each time the bound is raised. part: on one neighbourhood; rounds:
+    and where there is no plan to begin with. own: rounds of the bench's own planner for each two
+    pieces, where there are more: it finds more there in the same time. higher: on what a plan just
+    above the bound can use, each time the bound is raised. part: on one neighbourhood; rounds:
     how many of those for each piece. seed: of the solver and of what is drawn.
     """
 
@@ -52,7 +52,7 @@ class Limits:
     first: float = 0.15
     whole: float = 10.0
     most_whole: int = 14
-    own: int = 150
+    own: int = 15
     higher: float = 1.5
     part: float = 0.1
     rounds: int = 6
@@ -144,7 +144,7 @@ class _Search:
         if is_going and self.best is not None and len(problem.pieces) <= limits.most_whole:
             is_going = self._whole(narrowing)
         elif is_going and self.best is not None:
-            rounds = limits.own * len(problem.pieces)
+            rounds = limits.own * (len(problem.pieces) ** 2 // 2)
             own = embedded.plan(
                 *(problem, Random(limits.seed), rounds, self._told, self.best),
                 warm=embedded.LONG_WARM,
@@ -165,25 +165,30 @@ class _Search:
     def _raise(self, narrowing: Narrowing) -> bool:
         """Prove that no plan is just above the bound, in longer and longer steps while it can be.
 
+        From the first step that is too long each one after it is half as long, if it can be at all.
         Return whether to go on with anything else.
         """
         from bench.process.plan.bound import grain
 
         step = reach = grain(self.problem)
-        everything, limits = range(len(self.problem.pieces)), self.limits
-        while self.bound + reach <= self.price:
+        everything, limits, is_growing = range(len(self.problem.pieces)), self.limits, True
+        while reach and self.bound < self.price:
+            reach = min(reach, self.price - self.bound)
             most = self.bound + reach - step
-            near = narrowing.within(most)
+            near, is_none = narrowing.within(most), True
             if near is not None:
                 proof = solve(
                     *(near.problem, everything, None, limits.higher, limits.seed),
                     *(None, near.price, most),
                 )
-                if proof.schedule is not None or not proof.is_proven:
-                    return self.is_wanted(proof.schedule, near.price)
-            if not self.is_wanted(None, most + step):
+                is_none = proof.is_proven and proof.schedule is None
+                if not is_none and not self.is_wanted(proof.schedule, near.price):
+                    return False
+            if is_none and not self.is_wanted(None, most + step):
                 return False
-            reach *= 2
+            is_growing = is_growing and is_none
+            half = (reach // step + 1) // 2 * step if reach > step else 0
+            reach = 2 * reach if is_growing else half
         return True
 
     def _whole(self, narrowing: Narrowing) -> bool:

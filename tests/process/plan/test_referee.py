@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from bench.process.plan import embedded, referee
-from bench.process.plan.bound import lower_bound
+from bench.process.plan.bound import grain, lower_bound
 from bench.process.plan.checking import LEFT_OUT_PRICE, Cost, cost, faults
 from bench.process.plan.problem import (
     Air,
@@ -28,7 +28,7 @@ from bench.process.plan.problem import (
     Weights,
     spray_start,
 )
-from bench.process.plan.referee import Limits, improve, prove, solve
+from bench.process.plan.referee import Limits, Proof, improve, prove, solve
 from bench.process.plan.slot_sets import members
 from tests.process.plan.small_shops import shop
 
@@ -197,6 +197,31 @@ def test_the_same_question_has_the_same_answer_and_can_be_ended() -> None:
     assert len(said) <= 2
     assert said[0][1] <= first.bound <= said[0][0]
     assert ended.schedule is not None
+
+
+@pytest.mark.parametrize("provable", [1, 3, 6, 9, 14, 15])
+def test_the_bound_is_raised_to_the_last_that_can_be_proven(
+    monkeypatch: pytest.MonkeyPatch, provable: int
+) -> None:
+    """The solver is played: it proves that no plan counts less than so many steps of the price."""
+    problem = shop(2, 4, 1)
+    hint, step = drafted(problem), grain(problem)
+    price = cost(problem, hint).price
+    assert price >= 15 * step
+    least = price - (15 - provable) * step
+    asked: list[int] = []
+
+    def played(*question: object) -> Proof:
+        most = question[-1]
+        assert isinstance(most, int)
+        asked.append(most)
+        return Proof(None, most + 1, most < least)
+
+    monkeypatch.setattr(referee, "solve", played)
+    proof = prove(problem, hint, Limits(columns=0, most_whole=0, own=0, rounds=0))
+    assert proof.bound == least
+    assert len(asked) <= 2 * (price // step).bit_length() + 1
+    assert max(asked) < price
 
 
 def test_a_few_pieces_at_a_time_come_to_a_better_plan_and_leave_the_others() -> None:
