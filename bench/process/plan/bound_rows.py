@@ -101,9 +101,7 @@ class Rows:
         takes: dict[int, list[Take]] = {}
         for chain in chains:
             for options in chain.options:
-                both = zip(
-                    options.task.holds_of(PLAIN), options.task.holds_of(BY_TWO), strict=True
-                )
+                both = zip(options.task.holds_of(PLAIN), options.task.holds_of(BY_TWO), strict=True)
                 held = [
                     Take(one.resource, one.amount, two.amount, one.before, one.after)
                     for one, two in both

@@ -182,13 +182,13 @@ class Model:
             cp.add(end.at == start.at + task.length + more_slots)
         interval, ways = self.interval(start, end), (plain | two, abraded)
         work = Work(number, task, ways, start, begins, end, is_abraded, by_two, interval)
-        for hold, more in zip(task.holds, task.holds_of(BY_TWO), strict=True):
+        for hold, both in zip(task.holds, task.holds_of(BY_TWO), strict=True):
             self.use(hold, self.around(work, hold.before, hold.after))
-            if by_two is not False and more.amount > hold.amount:
+            if by_two is not False and both.amount > hold.amount:
                 since, until = start.later(-hold.before), end.later(hold.after)
                 size = task.length_of(BY_TWO) + hold.before + hold.after
                 second = cp.new_optional_interval_var(since.at, size, until.at, by_two, "")
-                self.use(replace(hold, amount=more.amount - hold.amount), second)
+                self.use(replace(hold, amount=both.amount - hold.amount), second)
         self.employ(number, start, end, by_two)
         for air in task.airs:
             self.breathe(air, start, end, True, ("task", number))
@@ -205,11 +205,12 @@ class Model:
         if len(some) == 1:
             given[some[0]] = True
             return given
-        for way in some[1:]:
-            given[way] = self.cp.new_bool_var("")
-        given[some[0]] = negated(given[some[1]])
-        if len(some) > 2:
-            given[some[0]] = self.cp.new_bool_var("")
+        for way in some:
+            if way != PLAIN or len(some) > 2:
+                given[way] = self.cp.new_bool_var("")
+        if some[0] == PLAIN and len(some) == 2:
+            given[PLAIN] = negated(given[some[1]])
+        else:
             self.lines.one_of(given)
         for way in some:
             self.within(start, starts[way], given[way])

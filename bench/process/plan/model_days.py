@@ -109,10 +109,11 @@ class _Stretches:
         base = {slot: min(each[slot] for each in worths) for slot in together}
         yield from self._stepped(work.start, base, 1)
         for each, given in zip(worths, (negated(work.by_two), work.by_two), strict=True):
-            for worth, slots in groupby(together, lambda slot: each[slot] - base[slot]):
+            more = {slot: worth - base[slot] for slot, worth in each.items()}
+            for worth, slots in groupby(more, more.__getitem__):
                 if worth:
-                    run = list(slots)
-                    yield from self._given(work.start, dict.fromkeys(run, worth), given)
+                    run = dict.fromkeys(slots, worth)
+                    yield from self._given(work.start, run, given)
 
     def _worths(
         self,

@@ -52,7 +52,10 @@ def with_isocyanate(seed: int) -> Problem:
 @cache
 def proven(problem_of: str, seed: int) -> tuple[Problem, Proof]:
     """Return a problem and its best plan, proven by the solver without any help of the bound."""
-    problem = with_isocyanate(seed) if problem_of == "airs" else make_bench(seed, 2, 10)
+    if problem_of == "airs":
+        problem = with_isocyanate(seed)
+    else:
+        problem = make_bench(seed, 2, 10, together=problem_of == "together")
     hint = embedded.plan(problem, Random(1), 5)
     proof = referee.prove(problem, hint, Limits(columns=0))
     assert proof.is_proven
