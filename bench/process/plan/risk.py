@@ -102,7 +102,9 @@ class _Lives:
             for number in self.order:
                 task = self.problem.tasks[number]
                 start, end = span(task, self.placed[number])
-                for hold in (h for h in task.holds if h.resource == resource):
+                for hold in (
+                    h for h in task.holds_of(self.placed[number].way) if h.resource == resource
+                ):
                     need = hold.amount
                     given.sort()
                     for place in range(len(given) - 1, -1, -1):
@@ -138,7 +140,7 @@ class _Lives:
                 ended = min(ceil(ends.get(wait.before, 0.0)), self.problem.horizon)
                 opens, aged = stage.opens[ended], stage.opens_aged
                 start = max(start, self._stretched(ended, opens, warmth if aged else 1.0) - lead)
-            allowed = task.abraded_starts if placed.is_abraded else task.starts
+            allowed = task.starts_of(placed.way)
             slot = ceil(start - 1e-9)
             if slot > placed.start:
                 slot = next_in(allowed, slot) or slot
