@@ -81,13 +81,14 @@ def test_the_air_counts_in_the_bound() -> None:
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_no_bound_is_above_the_best_plan_of_a_bench(seed: int) -> None:
-    problem, proof = proven("bench", seed)
+@pytest.mark.parametrize("problem_of", ["bench", "together"])
+def test_no_bound_is_above_the_best_plan_of_a_bench(problem_of: str, seed: int) -> None:
+    problem, proof = proven(problem_of, seed)
     assert 0 < lower_bound(problem).price <= proof.bound
 
 
 @pytest.mark.parametrize("seed", range(3))
-@pytest.mark.parametrize("problem_of", ["airs", "bench"])
+@pytest.mark.parametrize("problem_of", ["airs", "bench", "together"])
 def test_what_is_ruled_out_is_in_no_plan_so_good(problem_of: str, seed: int) -> None:
     problem, proof = proven(problem_of, seed)
     assert proof.schedule is not None
@@ -103,7 +104,6 @@ def test_what_is_ruled_out_is_in_no_plan_so_good(problem_of: str, seed: int) -> 
 def kept(problem: Problem, schedule: Schedule) -> bool:
     """Return whether a problem still has the starts of a plan."""
     return all(
-        placed is not None
-        and (task.abraded_starts if placed.is_abraded else task.starts) >> placed.start & 1
+        placed is not None and task.starts_of(placed.way) >> placed.start & 1
         for task, placed in zip(problem.tasks, schedule.placed, strict=True)
     )
