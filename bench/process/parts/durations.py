@@ -169,6 +169,15 @@ def expected_s(step: Step, area_m2: float | None) -> float:
     return min(max(labour_s, step.least_s), step.most_s) if step.most_s else labour_s
 
 
+def by_one_s(lasted_s: float, step: Step, painters: int) -> float:
+    """Return how long a step that lasted so would have taken one painter.
+
+    >>> by_one_s(600.0, Step("file", "work", hands="1-2"), 2)
+    1200.0
+    """
+    return 2 * lasted_s if step.hands == "1-2" and painters > 1 else lasted_s
+
+
 def learned_of(step: Step, tool: str, past: Sequence[PastStep]) -> tuple[Learned, str]:
     """Return what past steps say of a step, and which: "step", "tool" or none; newest first.
 

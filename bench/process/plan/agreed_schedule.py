@@ -45,4 +45,5 @@ def _placed(
         is_abraded=may_miss and step.abrading_from is not None,
         pot=pot,
         open_pot=letters.get(step.open_pot) if stands else None,
+        by_two=of.by_two is not None and len(step.painters) > 1,
     )

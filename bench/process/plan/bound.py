@@ -69,7 +69,7 @@ def bounded(
     lonely = [
         piece
         for piece, each in enumerate(problem.pieces)
-        if not all(windows.plain[n] | windows.abraded[n] for n in each.tasks)
+        if not all(windows.has_some(n) for n in each.tasks)
     ]
     if lonely:
         return Bound(LEFT_OUT_PRICE * len(lonely), 0), None
@@ -203,9 +203,7 @@ class Columns:
                 if not fits.any():
                     return None, 0.0
                 kept, count = kept + int(fits.sum()), count + len(fits)
-                plain, abraded = options.starts(fits)
-                task = tasks[options.number]
-                tasks[options.number] = replace(task, starts=plain, abraded_starts=abraded)
+                tasks[options.number] = tasks[options.number].with_starts(options.starts(fits))
         return replace(self.problem, tasks=tuple(tasks)), kept / count
 
     def _add(self, columns: Sequence[Column]) -> int:

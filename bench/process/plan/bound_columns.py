@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from bench.process.plan import slot_sets
 from bench.process.plan.model_windows import Windows
-from bench.process.plan.problem import Problem, Task, Wait
+from bench.process.plan.problem import ABRADED, BY_TWO, WAYS, Problem, Task, Wait
 
 if TYPE_CHECKING:
     import numpy as np
@@ -28,7 +28,7 @@ class Options:
 
     sprayed: where its paint is; held: from where on it takes what it holds, less the slots in which
     its own hands mix: a pot's mixing counts those. groups: stretches of them in which later starts
-    have later ends, and whether those are abraded.
+    have later ends, and in which way those are done. by_two: which of them two do.
     """
 
     number: int
@@ -39,15 +39,15 @@ class Options:
     sprayed: Whole
     held: Whole
     price: Floats
-    groups: tuple[tuple[slice, bool], ...]
+    groups: tuple[tuple[slice, int], ...]
+    by_two: NDArray[np.bool_]
 
-    def starts(self, fits: NDArray[np.bool_]) -> tuple[int, int]:
-        """Return the starts of some options as sets of slots, without and with the abrading."""
-        found = [0, 0]
-        for group, is_abraded in self.groups:
-            marks = slot_sets.marked(self.start[group][fits[group]].tolist())
-            found[is_abraded] |= marks
-        return found[0], found[1]
+    def starts(self, fits: NDArray[np.bool_]) -> list[int]:
+        """Return the starts of some options as sets of slots, by the ways they are done."""
+        found = [0] * len(WAYS)
+        for group, way in self.groups:
+            found[way] |= slot_sets.marked(self.start[group][fits[group]].tolist())
+        return found
 
 
 @dataclass(frozen=True)
@@ -92,6 +92,7 @@ class Chain:
             last.held,
             last.price + prices[last.end],
             last.groups,
+            last.by_two,
         )
         waits = {(wait.before, wait.after): wait for wait in problem.waits}
         self.steps = [
@@ -178,21 +179,21 @@ def _options(problem: Problem, number: int, windows: Windows) -> Options:
     start: list[int] = []
     lead: list[int] = []
     size: list[int] = []
-    groups: list[tuple[slice, bool]] = []
-    for kind in (windows.plain, windows.abraded):
-        abrading = task.abrading if kind is windows.abraded else 0
+    groups: list[tuple[slice, int]] = []
+    for way in WAYS:
         since = len(start)
-        for slot in slot_sets.members(kind[number]):
+        for slot in slot_sets.members(windows.starts[way][number]):
             start.append(slot)
-            lead.append(abrading)
-            longer = task.longer if task.longer and task.longer_starts >> slot & 1 else 0
-            size.append(task.length + abrading + longer)
+            lead.append(task.abrading_of(way))
+            size.append(task.end_of(way, slot) - slot)
         if len(start) > since:
-            groups.append((slice(since, len(start)), kind is windows.abraded))
+            groups.append((slice(since, len(start)), way))
     starts = np.array(start, dtype=np.int64)
     price = np.zeros(len(starts))
-    for group, is_abraded in groups:
-        price[group] = float(weights.missed) if is_abraded else 0.0
+    by_two = np.zeros(len(starts), dtype=np.bool_)
+    for group, way in groups:
+        price[group] = float(weights.missed) if way == ABRADED else 0.0
+        by_two[group] = way == BY_TWO
     if task.was is not None:
         price = price + np.where(starts != task.was, float(task.move_price), 0.0)
     if task.paint is not None and task.mixes > 1:
@@ -201,7 +202,7 @@ def _options(problem: Problem, number: int, windows: Windows) -> Options:
     sprayed = begin + task.lead
     mixing = 0 if task.paint is None else problem.paints[task.paint].mixing
     held = starts + np.minimum(sprayed - starts, mixing)
-    return Options(number, task, starts, begin, end, sprayed, held, price, tuple(groups))
+    return Options(number, task, starts, begin, end, sprayed, held, price, tuple(groups), by_two)
 
 
 def _steps(problem: Problem, wait: Wait | None, before: Options, after: Options) -> Iterator[Step]:
@@ -209,14 +210,14 @@ def _steps(problem: Problem, wait: Wait | None, before: Options, after: Options)
     import numpy as np
 
     for ours, _ in before.groups:
-        for theirs, is_abraded in after.groups:
+        for theirs, way in after.groups:
             begins = after.begin[theirs]
             none = np.zeros(len(begins), dtype=np.int64)
             if wait is None:
                 yield Step(ours, theirs, none, none + (ours.stop - ours.start))
                 continue
             for stage in wait.stages:
-                if stage.abraded != is_abraded:
+                if stage.abraded != (way == ABRADED):
                     continue
                 opens = np.asarray(stage.opens, dtype=np.int64)[before.end[ours]]
                 opens = np.minimum.accumulate(opens[::-1])[::-1]

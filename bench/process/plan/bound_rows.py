@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from bench.process.plan import slot_sets
 from bench.process.plan.bound_columns import Chain, Column, Options
 from bench.process.plan.model_days import implied_days
-from bench.process.plan.problem import Paint, Problem, Task
+from bench.process.plan.problem import BY_TWO, PLAIN, Paint, Problem, Task
 
 if TYPE_CHECKING:
     import numpy as np
@@ -53,6 +53,16 @@ class PotDay:
     coats: list[int] = field(default_factory=list)
 
 
+class Take(NamedTuple):
+    """What a task takes: of which kind, how much by one and by two, slots before and after it."""
+
+    kind: int
+    by_one: int
+    by_two: int
+    before: int = 0
+    after: int = 0
+
+
 @dataclass(frozen=True)
 class Row:
     """One row on pots: what each coat weighs, what a mixed pot gives, what stands there gives."""
@@ -84,15 +94,18 @@ class Rows:
 
     # What is taken: of each kind (resources, then airs) by each task
 
-    def _takes(self, chains: Sequence[Chain]) -> dict[int, list[tuple[int, int, int, int]]]:
-        """Return what each task takes: kind, amount, slots before its start and after its end."""
+    def _takes(self, chains: Sequence[Chain]) -> dict[int, list[Take]]:
+        """Return what each task takes."""
         problem = self.problem
         self.most = [list(resource.capacity[: problem.horizon]) for resource in problem.resources]
-        takes: dict[int, list[tuple[int, int, int, int]]] = {}
+        takes: dict[int, list[Take]] = {}
         for chain in chains:
             for options in chain.options:
-                task = options.task
-                held = [(h.resource, h.amount, h.before, h.after) for h in task.holds]
+                both = zip(options.task.holds_of(PLAIN), options.task.holds_of(BY_TWO), strict=True)
+                held = [
+                    Take(one.resource, one.amount, two.amount, one.before, one.after)
+                    for one, two in both
+                ]
                 takes[options.number] = held
         for alone, others, hands in _guarded_airs(problem):
             kind, people = len(self.most), problem.resources[hands].capacity[: problem.horizon]
@@ -100,9 +113,9 @@ class Rows:
             self.most.append([full if most else 0 for most in people])
             for number, held in takes.items():
                 if number in alone:
-                    held.append((kind, full, 0, 0))
+                    held.append(Take(kind, full, full))
                 elif number in others:
-                    held.append((kind, others[number], 0, 0))
+                    held.append(Take(kind, others[number], others[number]))
         return takes
 
     def _hours(self) -> Iterator[Stretch]:
@@ -152,7 +165,7 @@ class Rows:
             if len(big) > 1:
                 yield Row(number, big, 1.0, count)
             if day.life is not None:
-                lengths = {n: float(tasks[n].length - tasks[n].lead) for n in day.coats}
+                lengths = {n: float(_sprays(tasks[n])) for n in day.coats}
                 yield Row(number, lengths, float(day.life), count * (day.until - day.since))
             for coat in day.coats:
                 yield Row(number, {coat: 1.0}, 1.0, count)
@@ -196,9 +209,10 @@ class Rows:
 
         horizon = self.problem.horizon
         price = options.price.copy()
-        for kind, amount, before, after in self.takes[options.number]:
+        for kind, one, two, before, after in self.takes[options.number]:
             until = np.minimum(options.end + after, horizon)
             since = np.maximum(options.held - before, 0)
+            amount = np.where(options.by_two, two, one)
             price += amount * (sums[kind][until] - sums[kind][since])
         if options.number in pots:
             price += pots[options.number][options.sprayed]
@@ -227,12 +241,14 @@ class Rows:
                 int(options.held[place]),
                 int(options.end[place]),
                 int(options.sprayed[place]),
+                bool(options.by_two[place]),
             )
             for options, place in zip(chain.options, column.places, strict=True)
         ]
-        for options, start, end, sprayed in spans:
+        for options, start, end, sprayed, by_two in spans:
             number, task = options.number, options.task
-            for kind, amount, before, after in self.takes[number]:
+            for kind, one, two, before, after in self.takes[number]:
+                amount = two if by_two else one
                 for row in self._near(kind, start - before, end + after):
                     stretch = self.stretches[row]
                     slots = min(end + after, stretch.until) - max(start - before, stretch.since)
@@ -258,6 +274,11 @@ class Rows:
             day = self.pot_days[self.pot_rows[place].day]
             if day.since <= sprayed < day.until:
                 yield place
+
+
+def _sprays(task: Task) -> int:
+    """Return for how many slots a coat is sprayed at least."""
+    return min(task.length_of(PLAIN), task.length_of(BY_TWO)) - task.lead
 
 
 def _guarded_airs(problem: Problem) -> Iterator[tuple[set[int], dict[int, int], int]]:

@@ -30,6 +30,7 @@ from bench.process.plan.means import (
     day_limits,
     holds_of,
     means_of,
+    shared_holds_of,
 )
 from bench.process.plan.mixing import is_mixed
 from bench.process.plan.no_window import (
@@ -39,7 +40,20 @@ from bench.process.plan.no_window import (
 )
 from bench.process.plan.paints import amount_of, open_pots, paint_of
 from bench.process.plan.places import Places
-from bench.process.plan.problem import Crew, Paint, Piece, Problem, Stage, Task, Wait, Weights
+from bench.process.plan.problem import (
+    BY_TWO,
+    PLAIN,
+    WAYS,
+    ByTwo,
+    Crew,
+    Paint,
+    Piece,
+    Problem,
+    Stage,
+    Task,
+    Wait,
+    Weights,
+)
 from bench.process.plan.stages import starts_now
 from bench.process.plan.tasks import Domains, agreed_slot
 from bench.process.plan.wet_parts import WetParts
@@ -90,8 +104,9 @@ class _Builder:
         self._take_stands()
         allow_what_goes_on(self.tasks, self.means)
         pots = tuple(pot for _, pot in standing)
-        soon = slots_of(inputs.shop.fixed_min)
-        fix_agreed(self.tasks, self.waits, paints, pots, self.means, soon)
+        soon, free = slots_of(inputs.shop.fixed_min), tuple(self.tasks)
+        together = self._agreed_by_two()
+        fix_agreed(self.tasks, self.waits, paints, pots, self.means, soon, together)
         longest = max((t.length * t.holds[0].amount for t in self.tasks), default=0)
         problem = Problem(
             horizon=grid.horizon,
@@ -105,7 +120,7 @@ class _Builder:
             weights=Weights(inputs.prices.missed, inputs.prices.mix),
             crew=self._crew(),
         )
-        problem, gone = let_go(problem)
+        problem, gone = let_go(problem, free)
         return BuiltPlan(
             problem,
             grid,
@@ -212,10 +227,11 @@ class _Builder:
                 starts_at = starts_at[1], 0
             may_abrade = bool(starts_at[1])
         starts = self.domains.starts_of(part, work, abrading=abrading if may_abrade else 0)
-        plain, abraded = starts.plain, starts.abraded
+        plain, abraded, two = starts.plain, starts.abraded, starts.by_two
         if starts_at is not None:
             plain &= starts_at[0]
             abraded &= starts_at[1]
+            two &= starts_at[0]
         paint, ml, mixes, opening = None, 0, 1, 0
         if record.step.kind == "coat" and product is not None and is_mixed(product):
             paint = self._paint_number(product.key, work.figures.place)
@@ -246,9 +262,15 @@ class _Builder:
             fixed=0 if work.is_in_hand else None,
             was=was if work.share[0] == 1 and not work.is_in_hand else None,
             move_price=(2 * move if soon else move) if was is not None else 0,
+            by_two=self._by_two(work, two),
         )
         self.tasks.append(task)
         self.named.append(self._name(part, work))
+
+    def _by_two(self, work: Work, starts: int) -> ByTwo | None:
+        """Return how two share a work; None where they cannot."""
+        holds = shared_holds_of(work, self.inputs, self.means) if work.by_two else ()
+        return ByTwo(work.by_two, starts, holds) if holds and starts else None
 
     def _name(self, part: Part, work: Work) -> TaskOf:
         steps, offset = [], work.abrading
@@ -259,7 +281,7 @@ class _Builder:
                 self.assumed[f"{record.step.name}: {labour.minutes:g}? min"] = None
         doubt = doubt_mark(not all(labour.past_steps for labour in work.labour))
         masked = any(is_masked(record, self.inputs) for record in work.records)
-        return TaskOf(part.tag, tuple(steps), work.figures.hands, doubt, masked, work.abrading)
+        return TaskOf(part.tag, tuple(steps), doubt, masked, work.abrading)
 
     # --- from one work to the next ---------------------------------------------------------------
 
@@ -319,7 +341,9 @@ class _Builder:
             in_time = self.following.in_time(latest)
             plain = task.starts & ~task.longer_starts & in_time
             plain |= task.longer_starts & self.following.in_time(longer)
-            self._keep_starts(part, number, work, plain, in_time >> task.abrading)
+            together = self.following.latest(task.length_of(BY_TWO), stages) or latest
+            by_two = self.following.in_time(together)
+            self._keep_starts(part, number, work, plain, in_time >> task.abrading, by_two)
         else:
             mist, opens = (
                 self.tasks[first + begun],
@@ -333,22 +357,27 @@ class _Builder:
             ):
                 self.waits.append(Wait(first + begun, first + begun, number, with_identity(latest)))
 
-    def _keep_starts(self, part: Part, number: int, work: Work, plain: int, abraded: int) -> bool:
+    def _keep_starts(
+        self,
+        part: Part,
+        number: int,
+        work: Work,
+        plain: int,
+        abraded: int,
+        by_two: int | None = None,
+    ) -> bool:
         """Keep some of the starts of a task; where that leaves it none, keep them all and say so.
 
-        The next step is then abraded for.
+        The next step is then abraded for. by_two: of two who share it, as of one where None.
         """
         task = self.tasks[number]
-        starts, abraded = task.starts & plain, task.abraded_starts & abraded
-        if not starts | abraded and task.starts | task.abraded_starts:
+        kept = (plain, abraded, plain if by_two is None else by_two)
+        starts = [task.starts_of(way) & kept[way] for way in WAYS]
+        if not any(starts) and any(task.starts_of(way) for way in WAYS):
             self.no_window[part.tag, work.last.number] = work.last.step.name
             return False
-        self.tasks[number] = replace(
-            task,
-            starts=starts,
-            abraded_starts=abraded,
-            longer_starts=task.longer_starts & starts,
-        )
+        longer = task.longer_starts & starts[PLAIN]
+        self.tasks[number] = replace(task.with_starts(starts), longer_starts=longer)
         return True
 
     def _keep_dry(self, part: Part, work: Work, number: int) -> None:
@@ -357,7 +386,8 @@ class _Builder:
         if never and task.fixed is None:
             barred = never >> task.length
             starts, abraded = ~barred, ~(barred >> task.abrading)
-            if not self._keep_starts(part, number, work, starts, abraded):
+            by_two = ~(never >> task.length_of(BY_TWO))
+            if not self._keep_starts(part, number, work, starts, abraded, by_two):
                 raise NeverDries(work.last.step.name)
 
     # --- what the parts share --------------------------------------------------------------------
@@ -388,6 +418,11 @@ class _Builder:
         }
         crew = crew_of(self.inputs, self.means, busy)
         return None if crew is None else replace(crew, going_on=frozenset(going))
+
+    def _agreed_by_two(self) -> set[int]:
+        """Return the tasks that two share in the plan that is agreed."""
+        agreed = self.inputs.agreed_by_two
+        return {n for n, of in enumerate(self.named) if (of.tag, of.steps[0].number) in agreed}
 
     def _take_stands(self) -> None:
         """Take the stands of parts that are in no plan, and never count fewer than are full."""

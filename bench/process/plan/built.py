@@ -32,7 +32,6 @@ class TaskOf:
 
     tag: str
     steps: tuple[StepOfTask, ...]
-    hands: int
     doubt: str
     is_masked: bool = False
     abrading: int = 0

@@ -6,12 +6,22 @@ never earlier, what closes never later, than the problem says.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from operator import gt, lt
 
-from bench.process.plan.problem import Problem, Stage, Task, Wait, mixed_by_others
+from bench.process.plan.problem import (
+    ABRADED,
+    BY_TWO,
+    PLAIN,
+    WAYS,
+    Problem,
+    Stage,
+    Task,
+    Wait,
+    mixed_by_others,
+)
 from bench.process.plan.room import is_fixed_abraded
 from bench.process.plan.slot_sets import between, members, slots_where
 
@@ -26,43 +36,45 @@ class Windows:
     gaps: int
 
 
-class Pair:
-    """The windows without and with the abrading, each worked out when it is first asked for."""
+class ByWay:
+    """The windows by the way a step is done, each worked out when it is first asked for."""
 
     def __init__(self, work_out: Callable[[int], Windows]) -> None:
         """Take what works one out."""
         self._work_out = work_out
         self._known: dict[int, Windows] = {}
 
-    def __getitem__(self, abraded: int) -> Windows:
+    def __getitem__(self, way: int) -> Windows:
         """Return the windows."""
-        if abraded not in self._known:
-            self._known[abraded] = self._work_out(abraded)
-        return self._known[abraded]
+        if way not in self._known:
+            self._known[way] = self._work_out(way)
+        return self._known[way]
 
 
 @dataclass(frozen=True)
 class Link:
-    """A stage in which a step can begin, by the starts of steps before it in the chain.
+    """A stage in which a step can begin in one way, by the starts of steps before it in the chain.
 
-    before, first: places in the chain. opens, closes: by the start of that step, without and with
-    the abrading; closes None where it never closes. What they give is where the work itself begins.
+    before, first: places in the chain. way: of the step; length: of the work itself. opens, closes:
+    by the start of that step before it, by its ``WAYS``; closes None where it never closes. What
+    they give is where the work itself begins.
     alone, shared: see ``Windows``; shared with a pot that ``before`` or a step before it was mixed
     for.
     """
 
     before: int
     first: int
-    abraded: bool
-    opens: tuple[Table, Table]
-    closes: tuple[Table, Table] | None
-    alone: Pair
-    shared: Pair
+    way: int
+    length: int
+    opens: tuple[Table, ...]
+    closes: tuple[Table, ...] | None
+    alone: ByWay
+    shared: ByWay
 
 
 @dataclass(frozen=True)
 class Step:
-    """A task in its chain; what comes in pairs is without and with the abrading.
+    """A task in its chain; what there are several of is by the ``WAYS`` in which it is done.
 
     leads: slots before its paint is sprayed. opening: where it can begin if it is mixed for;
     others: slots of that mixing that others do; empty_by: by its start, when that pot is empty.
@@ -72,30 +84,29 @@ class Step:
 
     number: int
     task: Task
-    lengths: tuple[int, int]
-    starts: tuple[int, int]
-    leads: tuple[int, int]
-    opening: tuple[int, int]
-    others: tuple[int, int]
+    lengths: tuple[int, ...]
+    starts: tuple[int, ...]
+    leads: tuple[int, ...]
+    opening: tuple[int, ...]
+    others: tuple[int, ...]
     links: tuple[Link, ...]
     far_links: tuple[tuple[Link, ...], ...]
-    empty_by: tuple[Table, Table]
+    empty_by: tuple[Table, ...]
     later: int | None
     outside: tuple[Wait, ...]
     is_waited_for: tuple[Wait, ...]
 
-    def ending_by(self, abraded: int, slot: int) -> int:
+    def ending_by(self, way: int, slot: int) -> int:
         """Return the starts from which it has ended by a slot."""
-        longer, length = self.task.longer_starts if self.task.longer else 0, self.lengths[abraded]
+        longer, length = self.task.longer_of(way), self.lengths[way]
         starts = between(0, slot - length + 1)
         if longer:
             starts &= ~longer | between(0, slot - length - self.task.longer + 1)
         return starts
 
-    def end(self, abraded: int, start: int) -> int:
+    def end(self, way: int, start: int) -> int:
         """Return the slot in which it has ended."""
-        longer = self.task.longer and self.task.longer_starts >> start & 1
-        return start + self.lengths[abraded] + (self.task.longer if longer else 0)
+        return self.task.end_of(way, start)
 
 
 class Chains:
@@ -134,17 +145,15 @@ class Chains:
                 if wait.before not in place or wait.first not in place:
                     outside.append(wait)
                     continue
-                links = tuple(self._link(stage, wait, place) for stage in wait.stages)
+                links = tuple(self._links(wait, place))
                 if place[wait.before] == at - 1 and not near:
                     near = list(links)
                 else:
                     far.append(links)
             if at and not near:
-                end = Stage(self._unbound)
-                wait = Wait(numbers[at - 1], numbers[at - 1], number, (end,))
-                near = [self._link(end, wait, place)]
-                if task.abraded_starts:
-                    near.append(self._link(Stage(self._unbound, abraded=True), wait, place))
+                ends = tuple(Stage(self._unbound, abraded=n) for n in (False, True))
+                wait = Wait(numbers[at - 1], numbers[at - 1], number, ends)
+                near = list(self._links(wait, place))
             later = next(
                 (
                     n
@@ -167,31 +176,30 @@ class Chains:
         outside: list[Wait],
         waited: list[Wait],
     ) -> Step:
-        lengths = task.length, task.length + task.abrading
-        starts = [task.starts, task.abraded_starts]
-        leads, opening = (task.lead, task.lead + task.abrading), task.opening_starts
+        lengths = tuple(task.length_of(way) for way in WAYS)
+        starts = [task.starts_of(way) for way in WAYS]
+        leads = tuple(task.lead + task.abrading_of(way) for way in WAYS)
+        opening = task.opening_starts
         if task.fixed is not None:
-            keyed = is_fixed_abraded(task)
-            starts = [0 if keyed else 1 << task.fixed, 1 << task.fixed if keyed else 0]
-            opening |= 1 << task.fixed + leads[keyed]
-        empty_by: tuple[Table, Table] = (), ()
-        others = 0, 0
+            fixed = ABRADED if is_fixed_abraded(task) else PLAIN
+            starts = [1 << task.fixed if way == fixed else 0 for way in WAYS]
+            opening |= 1 << task.fixed + leads[fixed]
+        none = (0,) * len(WAYS)
+        empty_by: tuple[Table, ...] = ((),) * len(WAYS)
+        others = none
         if task.paint is not None:
             paint = self.problem.paints[task.paint]
-            empty_by = self._empty_by(task, leads[0]), self._empty_by(task, leads[1])
-            others = (
-                mixed_by_others(task, paint, abraded=False),
-                mixed_by_others(task, paint, abraded=True),
-            )
+            empty_by = tuple(self._empty_by(task, lead) for lead in leads)
+            others = tuple(mixed_by_others(task, paint, abraded=way == ABRADED) for way in WAYS)
         step = Step(
-            number, task, lengths, (0, 0), leads, (0, 0), others, tuple(near), tuple(far), empty_by,
+            number, task, lengths, none, leads, none, others, tuple(near), tuple(far), empty_by,
             later if task.paint is not None and task.mixes == 1 else None,
             tuple(outside), tuple(waited),
         )  # fmt: skip
-        cut = tuple(starts[n] & step.ending_by(n, self.problem.horizon) for n in (0, 1))
-        fits = [0, 0]
+        cut = tuple(starts[n] & step.ending_by(n, self.problem.horizon) for n in WAYS)
+        fits = [*none]
         if task.paint is not None:
-            for n in (0, 1):
+            for n in WAYS:
                 fits[n] = cut[n] & opening >> leads[n] & self._living(step, n)
         return Step(**{**step.__dict__, "starts": cut, "opening": tuple(fits)})
 
@@ -204,43 +212,55 @@ class Chains:
             self._tables[key] = [*by_spraying[lead:], *[by_spraying[-1]] * lead]
         return self._tables[key]
 
-    def _living(self, step: Step, abraded: int) -> int:
+    def _living(self, step: Step, way: int) -> int:
         """Return the starts from which a task ends within the life of the pot mixed for it."""
         paint = step.task.paint
-        lasts = step.lengths[abraded], step.task.longer, step.task.longer_starts
-        key = "living", paint, step.leads[abraded], *lasts
+        lasts = step.lengths[way], step.task.longer, step.task.longer_of(way)
+        key = "living", paint, step.leads[way], *lasts
         known = self._tables.get(key)
         if known is None:
-            ends = enumerate(step.empty_by[abraded])
-            known = (slots_where(step.end(abraded, slot) <= empty for slot, empty in ends),)
+            ends = enumerate(step.empty_by[way])
+            known = (slots_where(step.end(way, slot) <= empty for slot, empty in ends),)
             self._tables[key] = known
         return known[0]
 
-    def _link(self, stage: Stage, wait: Wait, place: dict[int, int]) -> Link:
+    def _links(self, wait: Wait, place: dict[int, int]) -> Iterator[Link]:
+        """Yield the links of a wait: each stage in each way in which its task can be done."""
+        task = self.problem.tasks[wait.after]
+        for stage in wait.stages:
+            for way in (ABRADED,) if stage.abraded else (PLAIN, BY_TWO):
+                if way == PLAIN or task.starts_of(way):
+                    yield self._link(stage, wait, place, way)
+
+    def _link(self, stage: Stage, wait: Wait, place: dict[int, int], way: int) -> Link:
         before, first = self.problem.tasks[wait.before], self.problem.tasks[wait.first]
         after = self.problem.tasks[wait.after]
-        opens = self._opens(stage, before, 0), self._opens(stage, before, before.abrading)
+        length = after.length_of(way) - after.abrading_of(way)
+        opens = tuple(self._opens(stage, before, n) for n in WAYS)
         closes = None
         if stage.closes is not None:
-            closes = self._closes(stage, first, 0), self._closes(stage, first, first.abrading)
-        by = closes or (None, None)
-        leads = before.lead, before.lead + before.abrading
-        alone = Pair(lambda n: self._windows(opens[n], by[n]))
-        shared = Pair(lambda n: self._windows(opens[n], by[n], self._life(after, leads[n])))
+            closes = tuple(self._closes(stage, first, first.abrading_of(n)) for n in WAYS)
+        by = closes or (None,) * len(WAYS)
+        leads = [before.lead + before.abrading_of(n) for n in WAYS]
+        alone = ByWay(lambda n: self._windows(opens[n], by[n]))
+        shared = ByWay(
+            lambda n: self._windows(opens[n], by[n], self._life(after, length, leads[n]))
+        )
         counts = place[wait.before], place[wait.first]
-        return Link(*counts, stage.abraded, opens, closes, alone, shared)
+        return Link(*counts, way, length, opens, closes, alone, shared)
 
-    def _life(self, task: Task, lead: int) -> Table | None:
+    def _life(self, task: Task, length: int, lead: int) -> Table | None:
         """Return before which slot work begins that ends within the life of a pot.
 
-        By the start of what the pot is mixed for, so long before its spraying; None without paint.
+        length: of the work. By the start of what the pot is mixed for, so long before its spraying;
+        None without paint.
         """
         if task.paint is None:
             return None
         empty_by = self._empty_by(task, lead)
-        key = "life", id(empty_by), task.length
+        key = "life", id(empty_by), length
         if key not in self._tables:
-            self._tables[key] = [slot - task.length + 1 for slot in empty_by]
+            self._tables[key] = [slot - length + 1 for slot in empty_by]
         return self._tables[key]
 
     def _windows(self, opens: Table, closes: Table | None, life: Table | None = None) -> Windows:
@@ -254,11 +274,11 @@ class Chains:
             )
         return self._known[key]
 
-    def _opens(self, stage: Stage, before: Task, more: int) -> Table:
-        key = "opens", id(stage.opens), before.length + more, before.longer, before.longer_starts
+    def _opens(self, stage: Stage, before: Task, way: int) -> Table:
+        length, longer = before.length_of(way), before.longer_of(way)
+        key = "opens", id(stage.opens), length, before.longer, longer
         if key not in self._tables:
-            last, length = self.problem.horizon, before.length + more
-            longer = before.longer_starts if before.longer else 0
+            last = self.problem.horizon
             values = [*stage.opens[length:], *[last + 1] * min(length, last + 1)]
             for start in members(longer & between(0, last + 1)):
                 end = start + length + before.longer

@@ -30,7 +30,8 @@ class Work:
 
     slots: of each of its records. mixing: of the pot that its first coat takes, right before that.
     abrading: slots before them, where it is abraded for in any case, the mixing among them. share:
-    which of how many shares of one step it is. is_in_hand: it goes on now.
+    which of how many shares of one step it is. is_in_hand: it goes on now. by_two: slots for two
+    who share it, 0 where they cannot.
     """
 
     records: tuple[StepRecord, ...]
@@ -41,6 +42,7 @@ class Work:
     abrading: int = 0
     share: tuple[int, int] = (1, 1)
     is_in_hand: bool = False
+    by_two: int = 0
 
     @property
     def length(self) -> int:
@@ -80,6 +82,9 @@ def works_of(part: Part, inputs: PlanInputs, tables: EdgeTables) -> tuple[Work, 
     for block in blocks:
         if block.is_in_hand or block.length <= longest:
             works.append(block)
+        elif 0 < block.by_two <= longest and not block.figures.can_pause:
+            figures = replace(block.figures, hands=2)
+            works.append(replace(block, figures=figures, slots=(block.by_two,), by_two=0))
         elif not block.figures.can_pause:
             hours = block.length / 12
             return LeftOut(
@@ -98,10 +103,13 @@ def _blocks(part: Part, inputs: PlanInputs, tables: EdgeTables) -> list[Work]:
         figures = inputs.figures_of(part, record)
         labour = inputs.length_of(part, record)
         masks_min = inputs.shop.mask_change_min if is_masked(record, inputs) else 0.0
-        slots = max(1, slots_of(labour.minutes + masks_min))
+        minutes, by_two = labour.minutes, 0
+        if figures.may_be_two and record.status == "in hand" and len(part.on_it()) > 1:
+            figures, minutes = replace(figures, hands=2), minutes / 2
+        slots = max(1, slots_of(minutes + masks_min))
         if record.status == "in hand" and record.first_at is not None:
             gone_min = (tables.grid.start - record.first_at).total_seconds() / 60
-            slots = max(1, slots_of(max(labour.minutes - gone_min, 0.0)))
+            slots = max(1, slots_of(max(minutes - gone_min, 0.0)))
         product, is_in_hand = (
             inputs.around.products.get(record.step.product),
             record.status != "todo",
@@ -109,10 +117,14 @@ def _blocks(part: Part, inputs: PlanInputs, tables: EdgeTables) -> list[Work]:
         mixing = 0
         if record.step.kind == "coat" and product is not None and is_mixed(product):
             mixing = mixing_slots(product, inputs)
-        work = Work((record,), figures, (slots,), (labour,), mixing, is_in_hand=is_in_hand)
+        if figures.may_be_two and figures.follow_min is None and not is_in_hand:
+            by_two = max(1, slots_of(minutes / 2 + masks_min))
+        work = Work(
+            (record,), figures, (slots,), (labour,), mixing, is_in_hand=is_in_hand, by_two=by_two
+        )
         before = blocks[-1] if blocks else None
         if not is_in_hand and _is_always_abraded(part, record, before, inputs, tables):
-            work = replace(work, abrading=work.abrading_first)
+            work = replace(work, abrading=work.abrading_first, by_two=0)
         if before is not None and follows_at_once(before, tables):
             blocks[-1] = _joined(before, work)
         else:
@@ -167,6 +179,7 @@ def _joined(before: Work, work: Work) -> Work:
         figures=figures,
         slots=before.slots + work.slots,
         labour=before.labour + work.labour,
+        by_two=0,
     )
 
 
@@ -175,7 +188,8 @@ def _shares(block: Work, longest: int) -> Iterator[Work]:
     count = -(-block.length // max(1, longest // 2))
     for n in range(count):
         slots = block.length * (n + 1) // count - block.length * n // count
-        yield replace(block, slots=(slots,), share=(n + 1, count))
+        by_two = -(-slots // 2) if block.by_two else 0
+        yield replace(block, slots=(slots,), share=(n + 1, count), by_two=by_two)
 
 
 def first_face_of(part: Part, works: Sequence[Work], place: int) -> tuple[int, datetime | None]:

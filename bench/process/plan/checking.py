@@ -195,11 +195,16 @@ def _places(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
 
 
 def _domains(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
-    """A task begins where it may, with the abrading first or without, or where it is fixed."""
+    """A task begins where it may, in the way it is done, or where it is fixed."""
     for number, task, placed in _placed(problem, schedule):
         if task.fixed is not None:
-            if placed.start != task.fixed:
+            if placed.start != task.fixed or placed.by_two:
                 yield Fault("fixed", (number,), placed.start)
+            continue
+        if placed.by_two:
+            two_can = task.by_two is not None and task.by_two.starts >> placed.start & 1
+            if not two_can or placed.is_abraded:
+                yield Fault("by two", (number,), placed.start)
             continue
         allowed = task.abraded_starts if placed.is_abraded else task.starts
         if not allowed >> placed.start & 1:
@@ -319,7 +324,7 @@ def _taken(problem: Problem, schedule: Schedule) -> list[list[tuple[int, int]]]:
 
     for _, task, placed in _placed(problem, schedule):
         since, until = span(task, placed)
-        for hold in task.holds:
+        for hold in task.holds_of(placed.way):
             take(hold.resource, hold.amount, since - hold.before, until + hold.after)
         out = carried(task, placed)
         if task.carrying is not None and out is not None:
@@ -349,7 +354,7 @@ def _capacity(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
 def _jobs(problem: Problem, schedule: Schedule, crew: Crew) -> Iterator[tuple[int, int, int, bool]]:
     """Yield all that takes hands: from when to when, how many, and whether only trained ones."""
     for number, task, placed in _placed(problem, schedule):
-        amounts = {hold.resource: hold.amount for hold in task.holds}
+        amounts = {hold.resource: hold.amount for hold in task.holds_of(placed.way)}
         if amounts.get(crew.hands) and number not in crew.going_on:
             yield *span(task, placed), amounts[crew.hands], crew.trained in amounts
         out = carried(task, placed)

@@ -15,7 +15,7 @@ from typing import TypeAlias
 
 from bench.process.plan.chain import Link, Step
 from bench.process.plan.other_pieces import after_others, before_others
-from bench.process.plan.problem import Placed
+from bench.process.plan.problem import ABRADED, BY_TWO, WAYS, Placed
 from bench.process.plan.room import Room
 from bench.process.plan.slot_sets import between, first, last, last_in
 from bench.process.plan.unflushed import Unflushed
@@ -23,7 +23,7 @@ from bench.process.plan.way_back import WayBack
 
 Joins: TypeAlias = list[tuple[int, int]]
 Own: TypeAlias = tuple[int, int]
-"""The step that the piece mixed a pot for, which is still in use; and whether it is abraded."""
+"""The step that the piece mixed a pot for, which is still in use; and in which way it is done."""
 Origin: TypeAlias = "tuple[Reached | None, Link | None, int | None]"
 
 
@@ -36,7 +36,7 @@ class Reached:
 
     price: int
     own: Own | None
-    abraded: int
+    way: int
     slots: int
     origins: list[tuple[Reached | None, Link | None, int | None, int]] = field(default_factory=list)
 
@@ -58,9 +58,9 @@ class Wish:
 
 @dataclass
 class Bans:
-    """What a column must not use: starts by step, and pots by (step, pot)."""
+    """What a column must not use: starts by step, alone and by two, and pots by (step, pot)."""
 
-    starts: list[int]
+    starts: list[list[int]]
     pots: set[tuple[int, int]] = field(default_factory=set)
 
 
@@ -91,7 +91,7 @@ class Column:
         for entry in self.layers[-1]:
             if entry.own is None:
                 start = first(entry.slots)
-                end = step.end(entry.abraded, start)
+                end = step.end(entry.way, start)
                 key = entry.price + prices[end], end, start
                 if found is None or key < found[0]:
                     found = key, entry, start
@@ -113,97 +113,95 @@ class Column:
 
     # Forwards
 
-    def _domains(self) -> list[tuple[int, int]] | None:
+    def _domains(self) -> list[list[int]] | None:
         domains = []
         for at, step in enumerate(self.chain):
-            pair = [0, 0]
-            for abraded in (0, 1):
-                starts = step.starts[abraded] & ~self.banned[at]
-                if abraded and not self.wish.may_abrade and step.task.fixed is None:
+            can = [0] * len(WAYS)
+            for way in WAYS:
+                starts = step.starts[way] & ~self.banned[at][way == BY_TWO]
+                if way == ABRADED and not self.wish.may_abrade and step.task.fixed is None:
                     starts = 0
                 if starts and step.is_waited_for:
-                    starts &= before_others(self.room, step, abraded)
+                    starts &= before_others(self.room, step, way)
                 if starts and step.task.paint is None:
-                    starts &= self._free(step, abraded)
-                pair[abraded] = starts
-            if not any(pair):
+                    starts &= self._free(step, way)
+                can[way] = starts
+            if not any(can):
                 return None
-            domains.append((pair[0], pair[1]))
+            domains.append(can)
         return domains
 
-    def _free(self, step: Step, abraded: int) -> int:
+    def _free(self, step: Step, way: int) -> int:
         """Return the starts from which a step finds all it holds."""
         if step.task.fixed is not None:
             return between(0, self.horizon)
-        return ~self.room.work_meeting(step.number, step.lengths[abraded])
+        return ~self.room.work_meeting(step.number, way)
 
-    def _layer(self, at: int, domain: tuple[int, int]) -> list[Reached]:
+    def _layer(self, at: int, domain: Sequence[int]) -> list[Reached]:
         step = self.chain[at]
         raw: list[
             tuple[int, Own | None, int, int, tuple[Reached | None, Link | None, int | None]]
         ] = []
-        for abraded in (0, 1):
-            slots = domain[abraded]
+        for way in WAYS:
+            slots = domain[way]
             if not slots:
                 continue
-            slots &= after_others(self.room, step, abraded)
+            slots &= after_others(self.room, step, way)
             for links in step.far_links:
-                slots &= self._far(step, links, abraded)
+                slots &= self._far(step, links, way)
             if not slots:
                 continue
-            price = self.weights.missed * abraded
-            sources = list(self._sources(at, step, abraded, slots))
+            price = self.weights.missed if way == ABRADED else 0
+            sources = list(self._sources(at, step, way, slots))
             can = 0
             for _, _, reached in sources:
                 can |= reached
             joins: Joins = []
-            free = -1 if step.task.paint is None else self._free(step, abraded)
+            free = -1 if step.task.paint is None else self._free(step, way)
             if step.task.paint is not None and at not in self.wish.apart:
-                joins = self._joins(at, step, abraded, can, free)
+                joins = self._joins(at, step, way, can, free)
             for source, link, reached in sources:
                 base = price + (source.price if source else 0)
                 own = source.own if source else None
                 shares = own is not None and self.paint_of(own) == step.task.paint
                 for number, join in () if shares else joins:
                     if use := reached & join:
-                        raw.append((base, own, abraded, use, (source, link, number)))
+                        raw.append((base, own, way, use, (source, link, number)))
                 if can := reached & free:
-                    for pot, more, kept, use in self._mixed(at, step, abraded, own, can):
-                        raw.append((base + more, kept, abraded, use, (source, link, pot)))
+                    for pot, more, kept, use in self._mixed(at, step, way, own, can):
+                        raw.append((base + more, kept, way, use, (source, link, pot)))
         was = step.task.was
         if was is not None and step.task.move_price:
             split = []
-            for price, own, abraded, use, origin in raw:
-                split.append((price, own, abraded, use & 1 << was, origin))
-                split.append(
-                    (price + step.task.move_price, own, abraded, use & ~(1 << was), origin)
-                )
+            for price, own, way, use, origin in raw:
+                split.append((price, own, way, use & 1 << was, origin))
+                split.append((price + step.task.move_price, own, way, use & ~(1 << was), origin))
             raw = split
         entries: dict[tuple[int, Own | None, int], Reached] = {}
         covered: dict[tuple[Own | None, int], int] = {}
-        for price, own, abraded, use, origin in sorted(raw, key=lambda r: r[0]):
-            key = price, own, abraded
+        for price, own, way, use, origin in sorted(raw, key=lambda r: r[0]):
+            key = price, own, way
             entry = entries.get(key)
             if entry is None:
-                use &= ~covered.get((own, abraded), 0)
+                use &= ~covered.get((own, way), 0)
                 if not use:
                     continue
-                entry = entries[key] = Reached(price, own, abraded, 0)
+                entry = entries[key] = Reached(price, own, way, 0)
             entry.slots |= use
             entry.origins.append((*origin, use))
-            covered[own, abraded] = covered.get((own, abraded), 0) | use
+            covered[own, way] = covered.get((own, way), 0) | use
         return list(entries.values())
 
     def _sources(
-        self, at: int, step: Step, abraded: int, slots: int
+        self, at: int, step: Step, way: int, slots: int
     ) -> Iterator[tuple[Reached | None, Link | None, int]]:
         if at == 0:
             yield None, None, slots
             return
-        back = step.task.abrading if abraded else 0
+        back = step.task.abrading_of(way)
         for source in self.layers[at - 1]:
             for link in step.links:
-                if link.abraded != bool(abraded):
+                if link.way != way:
                     continue
                 shared = source.own
                 if shared is not None and self.paint_of(shared) != step.task.paint:
@@ -221,10 +219,10 @@ class Column:
 
         shared: whose pot it shares, if it does; the work ends within that pot's life.
         """
-        opens, horizon = link.opens[source.abraded], self.horizon
+        opens, horizon = link.opens[source.way], self.horizon
         if link.closes is None and shared is None:
             return between(opens[first(source.slots)], horizon)
-        windows = (link.alone if shared is None else link.shared)[source.abraded]
+        windows = (link.alone if shared is None else link.shared)[source.way]
         slots = rest = source.slots & windows.valid
         # Where a stretch of starts ends, or where no window reaches on to that of the next start.
         breaks, reach, at = ~slots >> 1 | windows.gaps, 0, -1
@@ -249,13 +247,13 @@ class Column:
         until = self.horizon
         if link.closes is not None:
             counts = self.latest(source, link.before, at, link.first)
-            closes = 0 if counts is None else link.closes[source.abraded][counts]
+            closes = 0 if counts is None else link.closes[source.way][counts]
             until = min(until, closes - self.wish.margin)
         if shared is not None:
-            number, is_abraded = shared
+            number, mixed = shared
             counts = self.latest(source, link.before, at, number)
-            empty_by = self.chain[number].empty_by[is_abraded]
-            length = self.chain[link.before + 1].task.length
+            empty_by = self.chain[number].empty_by[mixed]
+            length = link.length
             life = 0 if counts is None else empty_by[counts] - length + 1
             until = min(until, life)
         return until
@@ -265,22 +263,22 @@ class Column:
         if at == target:
             return start
         found: int | None = None
-        begins = start + (self.chain[at].task.abrading if entry.abraded else 0)
+        begins = start + self.chain[at].task.abrading_of(entry.way)
         for source, link, _, use in entry.origins:
             if source is None or link is None or not use >> start & 1:
                 continue
-            latest = last_in(source.slots, bisect_right(link.opens[source.abraded], begins) - 1)
+            latest = last_in(source.slots, bisect_right(link.opens[source.way], begins) - 1)
             if latest is not None:
                 latest = self.latest(source, at - 1, latest, target)
             if latest is not None and (found is None or latest > found):
                 found = latest
         return found
 
-    def _far(self, step: Step, links: tuple[Link, ...], abraded: int) -> int:
-        back = step.task.abrading if abraded else 0
+    def _far(self, step: Step, links: tuple[Link, ...], way: int) -> int:
+        back = step.task.abrading_of(way)
         reach = 0
         for link in links:
-            if link.abraded == bool(abraded) and link.before < len(self.layers):
+            if link.way == way and link.before < len(self.layers):
                 for source in self.layers[link.before]:
                     reach |= self._reach(source, link) >> back
         return reach
@@ -288,7 +286,7 @@ class Column:
     # Pots
 
     def _mixed(
-        self, at: int, step: Step, abraded: int, own: Own | None, can: int
+        self, at: int, step: Step, way: int, own: Own | None, can: int
     ) -> Iterator[tuple[int | None, int, Own | None, int]]:
         """Yield a pot mixed by the piece itself, or none: pot, price, own still in use, starts."""
         paint = step.task.paint
@@ -297,21 +295,21 @@ class Column:
             return
         if own is not None and self.paint_of(own) == paint:
             pot = self.chain[own[0]].number
-            if flushed := can & ~self._flush(step, abraded):
+            if flushed := can & ~self._flush(step, way):
                 yield pot, 0, None, flushed
             if step.later is not None and self._holds(own[0], step.later):
                 yield pot, 0, own, can
             return
-        mixed = can & step.opening[abraded]
+        mixed = can & step.opening[way]
         if step.task.fixed is None or not mixed:
-            met = self.room.mixing_meeting(paint, step.others[abraded])
-            mixed &= ~(met >> step.leads[abraded])
+            met = self.room.mixing_meeting(paint, step.others[way])
+            mixed &= ~(met >> step.leads[way])
         if mixed:
             price = self.weights.mix * step.task.mixes
-            if flushed := mixed & ~self._flush(step, abraded):
+            if flushed := mixed & ~self._flush(step, way):
                 yield step.number, price, own, flushed
             if own is None and step.later is not None and self._holds(at, step.later):
-                yield step.number, price, (at, abraded), mixed
+                yield step.number, price, (at, way), mixed
 
     def _holds(self, own: int, until: int) -> bool:
         """Return whether one cup holds what the steps between two take, and it is to."""
@@ -323,20 +321,18 @@ class Column:
         cup = self.room.problem.paints[task.paint].cup_ml
         return sum(s.ml for s in steps) <= cup and all(s.mixes == 1 for s in steps)
 
-    def _flush(self, step: Step, abraded: int) -> int:
+    def _flush(self, step: Step, way: int) -> int:
         """Return the starts after which the gun cannot be cleaned at once."""
         assert step.task.paint is not None
-        return self._ending_in(step, abraded, self.room.flush_meeting(step.task.paint))
+        return self._ending_in(step, way, self.room.flush_meeting(step.task.paint))
 
     @staticmethod
-    def _ending_in(step: Step, abraded: int, slots: int) -> int:
-        task, length = step.task, step.lengths[abraded]
+    def _ending_in(step: Step, way: int, slots: int) -> int:
+        length, longer = step.lengths[way], step.task.longer_of(way)
         plain = slots >> length
-        if not task.longer:
-            return plain
-        return plain & ~task.longer_starts | slots >> length + task.longer & task.longer_starts
+        return plain & ~longer | slots >> length + step.task.longer & longer if longer else plain
 
-    def _joins(self, at: int, step: Step, abraded: int, can: int, unmet: int) -> Joins:
+    def _joins(self, at: int, step: Step, way: int, can: int, unmet: int) -> Joins:
         """Return the pots that stand in the room and from which starts a step can share each."""
         found = []
         task = step.task
@@ -347,19 +343,19 @@ class Column:
                 continue
             if (at, number) in self.refused:
                 continue
-            since = max(0, pot.since - step.leads[abraded])
-            within = can & step.ending_by(abraded, pot.empty_by) & -(1 << since)
+            since = max(0, pot.since - step.leads[way])
+            within = can & step.ending_by(way, pot.empty_by) & -(1 << since)
             if not within:
                 continue
             ended = pot.users[-1][0] if pot.users else 0
-            sooner = within & step.ending_by(abraded, ended)
+            sooner = within & step.ending_by(way, ended)
             later = within & ~sooner
             sooner &= unmet
             if later:
                 free = Unflushed(self.room, pot)
-                later &= ~self._ending_in(step, abraded, free.flush_meeting())
+                later &= ~self._ending_in(step, way, free.flush_meeting())
                 if later and task.fixed is None:
-                    later &= ~free.work_meeting(step.number, step.lengths[abraded])
+                    later &= ~free.work_meeting(step.number, way)
             if sooner | later:
                 found.append((number, sooner | later))
         return found

@@ -156,7 +156,7 @@ def turns_of(built: BuiltPlan, schedule: Schedule) -> list[Turn]:
     """Return what each task takes of its painters, in the order in which they begin."""
     tasks, paints = built.problem.tasks, built.problem.paints
     keys = [resource.key for resource in built.problem.resources]
-    there = max(built.problem.resources[keys.index(HANDS)].capacity)
+    hands = keys.index(HANDS)
     last: dict[tuple[int | None, int | None], tuple[int, int]] = {}
     turns = []
     for task, at in enumerate(schedule.placed):
@@ -170,7 +170,8 @@ def turns_of(built: BuiltPlan, schedule: Schedule) -> list[Turn]:
         if paint is not None:
             pot = at.pot, at.open_pot
             last[pot] = max(last.get(pot, (0, 0)), (until, task))
-        wanted = min(of.hands, there)
+        holds = tasks[task].holds_of(at.way)
+        wanted = sum(hold.amount for hold in holds if hold.resource == hands)
         turns.append(Turn(task, of.tag, since, begins, until, wanted, of.is_masked))
         carrying, out = tasks[task].carrying, carried(tasks[task], at)
         if carrying is not None and out is not None and out[0] < built.grid.horizon:

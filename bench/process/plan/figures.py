@@ -48,7 +48,8 @@ class LabourTime:
 class StepFigures:
     """What a plan wants to know of a step besides how long it takes.
 
-    hands: 1 or 2, both for the whole of it. follow_min: the longest pause before the step that
+    hands: 1 or 2, both for the whole of it; may_be_two: it is for one, or for two who share it in
+    half the time. follow_min: the longest pause before the step that
     follows, 0: at once, by the same hands; None: as long as its window lets it. abrading_min:
     added to a coat whose window was missed. takes_space: it is sprayed, or done, in a spray space.
     stays_min: how long it keeps that space afterwards, 0 where it is sprayed on its stand. place:
@@ -59,6 +60,7 @@ class StepFigures:
     """
 
     hands: int = 1
+    may_be_two: bool = False
     follow_min: float | None = None
     abrading_min: float = 30.0
     takes_space: bool = False
@@ -169,6 +171,12 @@ class PlanInputs:
     plan: WorkPlan | None = None
     line: int = 0
     days: int = PLAN_DAYS
+
+    @cached_property
+    def agreed_by_two(self) -> frozenset[tuple[str, int]]:
+        """Give the steps that more than one painter has in the plan that is agreed."""
+        steps = self.plan.steps if self.plan else ()
+        return frozenset((step.tag, step.number) for step in steps if len(step.painters) > 1)
 
     @cached_property
     def agreed(self) -> Mapping[tuple[str, int], datetime]:

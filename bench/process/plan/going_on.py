@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from bench.process.plan.carrying import holds_of_carrying
@@ -12,10 +12,10 @@ from bench.process.plan.placing import Placer
 from bench.process.plan.problem import Air, OpenPot, Paint, Problem, Task, Wait
 
 
-def let_go(problem: Problem) -> tuple[Problem, tuple[int, ...]]:
+def let_go(problem: Problem, free: Sequence[Task]) -> tuple[Problem, tuple[int, ...]]:
     """Let go the agreed steps of parts that would find no room with them; return which.
 
-    A part that finds none either way keeps them.
+    A part that finds none either way keeps them. free: the tasks before any was fixed.
     """
     gone: list[int] = []
     for number, piece in enumerate(problem.pieces):
@@ -24,10 +24,10 @@ def let_go(problem: Problem) -> tuple[Problem, tuple[int, ...]]:
             continue
         tasks = list(problem.tasks)
         for n in agreed:
-            tasks[n] = replace(tasks[n], fixed=None)
-        free = replace(problem, tasks=tuple(tasks))
-        if _finds_room(free, number):
-            problem = free
+            tasks[n] = free[n]
+        without = replace(problem, tasks=tuple(tasks))
+        if _finds_room(without, number):
+            problem = without
             gone += agreed
     return problem, tuple(gone)
 
@@ -81,8 +81,13 @@ def fix_agreed(
     pots: Sequence[OpenPot],
     means: Means,
     soon: int,
+    together: Collection[int] = (),
 ) -> None:
-    """Fix what is agreed for the next ``soon`` slots, where it can still be begun then."""
+    """Fix what is agreed for the next ``soon`` slots, where it can still be begun then.
+
+    together: what two share in the plan that is agreed; what they could is for one then, or for
+    two.
+    """
     before: dict[int, list[Wait]] = {}
     for wait in waits:
         before.setdefault(wait.after, []).append(wait)
@@ -90,14 +95,24 @@ def fix_agreed(
     for n, task in enumerate(tasks):
         if task.was is None or task.was >= soon or task.fixed is not None:
             continue
+        was, task = task.was, _without_choice(task, is_by_two=n in together)
         if (
-            task.starts >> task.was & 1
+            task.starts >> was & 1
             and _has_pot(task, paints, pots)
-            and all(_is_over(tasks, wait, task.was) for wait in before.get(n, ()))
+            and all(_is_over(tasks, wait, was) for wait in before.get(n, ()))
             and _there_is_enough(task, fixed, means)
         ):
-            tasks[n] = replace(task, fixed=task.was)
+            tasks[n] = replace(task, fixed=was)
             fixed.append(tasks[n])
+
+
+def _without_choice(task: Task, *, is_by_two: bool) -> Task:
+    """Return a task that two could share as it is agreed: for two, or for one."""
+    two = task.by_two
+    if two is None or not is_by_two:
+        return replace(task, by_two=None)
+    alone = replace(task, length=two.length, starts=two.starts, holds=two.holds, by_two=None)
+    return replace(alone, abraded_starts=0, abrading=0, longer=0, longer_starts=0)
 
 
 def _has_pot(task: Task, paints: Sequence[Paint], pots: Sequence[OpenPot]) -> bool:

@@ -135,22 +135,34 @@ def kinds_of(work: Work, inputs: PlanInputs) -> tuple[str, ...]:
     )
 
 
-def holds_of(work: Work, inputs: PlanInputs, means: Means) -> tuple[Hold, ...]:
-    """Return what work holds while it lasts; a spray space until the wet part may be moved."""
-    figures = work.figures
+def holds_of(
+    work: Work, inputs: PlanInputs, means: Means, *, shared: bool = False
+) -> tuple[Hold, ...]:
+    """Return what work holds while it lasts; a spray space until the wet part may be moved.
+
+    shared: by two who share it, each with masks and tools of their own.
+    """
+    figures, each = work.figures, 2 if shared else 1
     here = min(figures.hands, max(means.capacities[HANDS], default=0)) or figures.hands
-    holds = [Hold(means.number(HANDS), here)]
+    holds = [Hold(means.number(HANDS), each if shared else here)]
     if means.has(TRAINED) and any(is_masked(record, inputs) for record in work.records):
-        holds.append(Hold(means.number(TRAINED), here))
+        holds.append(Hold(means.number(TRAINED), holds[0].amount))
     if figures.takes_space:
         holds.append(Hold(means.number(SPACES), 1, after=slots_of(figures.stays_min)))
     kinds = kinds_of(work, inputs)
-    holds += [Hold(means.number(kind), 1) for kind in kinds if means.has(kind)]
+    holds += [Hold(means.number(kind), each) for kind in kinds if means.has(kind)]
     drawn = needs_l_min(kinds, inputs.equipment)
     if drawn and means.has(AIR_L_MIN):
         number = means.number(AIR_L_MIN)
-        holds.append(Hold(number, min(int(drawn), max(means.capacities[AIR_L_MIN]))))
+        holds.append(Hold(number, each * min(int(drawn), max(means.capacities[AIR_L_MIN]))))
     return tuple(holds)
+
+
+def shared_holds_of(work: Work, inputs: PlanInputs, means: Means) -> tuple[Hold, ...]:
+    """Return what two hold who share work; nothing where the shop never has that much."""
+    holds, capacities = holds_of(work, inputs, means, shared=True), [*means.capacities.values()]
+    has_all = all(hold.amount <= max(capacities[hold.resource], default=0) for hold in holds)
+    return holds if has_all else ()
 
 
 def day_limits(inputs: PlanInputs, grid: Grid, means: Means, longest: int) -> tuple[DayLimit, ...]:

@@ -18,6 +18,10 @@ from bench.process.plan.model_crew import Job, give_out, stay_employed
 from bench.process.plan.model_ground import Ground
 from bench.process.plan.model_lines import Expression, Line, Lines, Literal, negated
 from bench.process.plan.problem import (
+    ABRADED,
+    BY_TWO,
+    PLAIN,
+    WAYS,
     Air,
     Carrying,
     Hold,
@@ -44,7 +48,7 @@ class NoRoom(Exception):
 class Work:
     """A task as variables: its start, the start of the work itself and its end.
 
-    ways: the starts without and with the abrading first.
+    ways: the starts without and with the abrading first. by_two: whether two do it.
     """
 
     number: int
@@ -54,6 +58,7 @@ class Work:
     begins: Line
     end: Line
     abraded: Literal
+    by_two: Literal
     interval: cp_model.IntervalVar
 
     @property
@@ -133,48 +138,39 @@ class Model:
     # What a task is
 
     def _works(self, most: int | None) -> dict[int, Work]:
-        from bench.process.plan.model_windows import windows
+        from bench.process.plan.model_windows import starts_by_way, windows
 
-        plain, abraded = {}, {}
-        for number in self.moving:
-            task = self.problem.tasks[number]
-            plain[number], abraded[number] = self.ground.possible(task)
-        windows(self.problem, self.pieces, plain, abraded, most)
+        starts = starts_by_way(self.ground, self.moving)
+        windows(self.problem, self.pieces, starts, most)
         works = {}
         for number in sorted(self.moving):
-            if not plain[number] | abraded[number]:
+            of = [starts[way][number] for way in WAYS]
+            if not any(of):
                 raise NoRoom(number)
-            works[number] = self._work(number, plain[number], abraded[number])
+            works[number] = self._work(number, of)
         return works
 
-    def _work(self, number: int, plain: int, abraded: int) -> Work:
+    def _work(self, number: int, starts: Sequence[int]) -> Work:
         task, lines, cp = self.problem.tasks[number], self.lines, self.cp
-        slots = plain | abraded
-        start = lines.line(slots)
-        is_abraded: Literal = bool(abraded)
-        if abraded and plain:
-            is_abraded = cp.new_bool_var("")
-            self.within(start, plain, negated(is_abraded))
-            self.within(start, abraded, is_abraded)
+        plain, abraded, two = starts
+        start = lines.line(plain | abraded | two)
+        given = self._given(start, starts)
+        is_abraded, by_two = given[ABRADED], given[BY_TWO]
         if is_abraded is not False:
             self.price.append(self.problem.weights.missed * is_abraded)
-        is_longer: Literal = False
-        if task.longer and slots & task.longer_starts:
-            is_longer = True
-            if slots & ~task.longer_starts:
-                is_longer = cp.new_bool_var("")
-                self.within(start, slots & task.longer_starts, is_longer)
-                self.within(start, slots & ~task.longer_starts, negated(is_longer))
-        begins = self._shifted(start, [(plain, 0), (abraded, task.abrading)], 0)
+        is_longer = self._longer(task, start, plain | abraded, by_two)
+        begins = self._shifted(start, [(plain | two, 0), (abraded, task.abrading)], 0)
         if begins is None:
-            begins = lines.line(plain | abraded << task.abrading)
+            begins = lines.line(plain | two | abraded << task.abrading)
             cp.add(begins.at == start.at + task.abrading * is_abraded)
         long = task.longer_starts if task.longer else 0
+        sooner = task.length_of(BY_TWO) - task.length
         ends = [
             (plain & ~long, 0),
             (plain & long, task.longer),
             (abraded & ~long, task.abrading),
             (abraded & long, task.abrading + task.longer),
+            (two, sooner),
         ]
         end = self._shifted(start, ends, task.length)
         if end is None:
@@ -182,13 +178,18 @@ class Model:
             for some, more in ends:
                 taken |= some << more + task.length
             end = lines.line(taken)
-            more_slots = task.abrading * is_abraded + task.longer * is_longer
+            more_slots = task.abrading * is_abraded + task.longer * is_longer + sooner * by_two
             cp.add(end.at == start.at + task.length + more_slots)
-        interval = self.interval(start, end)
-        work = Work(number, task, (plain, abraded), start, begins, end, is_abraded, interval)
-        for hold in task.holds:
+        interval, ways = self.interval(start, end), (plain | two, abraded)
+        work = Work(number, task, ways, start, begins, end, is_abraded, by_two, interval)
+        for hold, both in zip(task.holds, task.holds_of(BY_TWO), strict=True):
             self.use(hold, self.around(work, hold.before, hold.after))
-        self.employ(number, start, end)
+            if by_two is not False and both.amount > hold.amount:
+                since, until = start.later(-hold.before), end.later(hold.after)
+                size = task.length_of(BY_TWO) + hold.before + hold.after
+                second = cp.new_optional_interval_var(since.at, size, until.at, by_two, "")
+                self.use(replace(hold, amount=both.amount - hold.amount), second)
+        self.employ(number, start, end, by_two)
         for air in task.airs:
             self.breathe(air, start, end, True, ("task", number))
         if task.carrying is not None:
@@ -197,12 +198,50 @@ class Model:
             self._moved(start, task.was, task.move_price)
         return work
 
-    def employ(self, number: int, start: Line, end: Line) -> None:
+    def _given(self, start: Line, starts: Sequence[int]) -> list[Literal]:
+        """Return the literals of the ways in which a task is done; exactly one is true."""
+        given: list[Literal] = [False] * len(WAYS)
+        some = [way for way in WAYS if starts[way]]
+        if len(some) == 1:
+            given[some[0]] = True
+            return given
+        for way in some:
+            if way != PLAIN or len(some) > 2:
+                given[way] = self.cp.new_bool_var("")
+        if some[0] == PLAIN and len(some) == 2:
+            given[PLAIN] = negated(given[some[1]])
+        else:
+            self.lines.one_of(given)
+        for way in some:
+            self.within(start, starts[way], given[way])
+        return given
+
+    def _longer(self, task: Task, start: Line, alone: int, by_two: Literal) -> Literal:
+        """Return the literal of "over the break". alone: the starts where one does it."""
+        long = task.longer_starts if task.longer else 0
+        if not alone & long:
+            return False
+        if not alone & ~long:
+            return negated(by_two)
+        is_longer = self.cp.new_bool_var("")
+        self.within(start, alone & long, is_longer)
+        self.within(start, alone & ~long, negated(is_longer), negated(by_two))
+        self.lines.clause(negated(is_longer), negated(by_two))
+        return is_longer
+
+    def employ(self, number: int, start: Line, end: Line, by_two: Literal) -> None:
         """Let people do a task from one line to another, where it matters who does."""
         crew, task = self.problem.crew, self.problem.tasks[number]
-        amounts = {hold.resource: hold.amount for hold in task.holds}
-        if crew is not None and number not in crew.going_on and amounts.get(crew.hands):
-            self.jobs.append(Job(start, end, True, amounts[crew.hands], crew.trained in amounts))
+        if crew is None or number in crew.going_on:
+            return
+        one, two = (
+            {hold.resource: hold.amount for hold in task.holds_of(way)} for way in (PLAIN, BY_TWO)
+        )
+        is_trained, hands = crew.trained in one, one.get(crew.hands, 0)
+        if hands:
+            self.jobs.append(Job(start, end, True, hands, is_trained))
+        if hands and by_two is not False:
+            self.jobs.append(Job(start, end, by_two, two[crew.hands] - hands, is_trained))
 
     def _carry(self, carrying: Carrying, end: Line) -> None:
         """Let a part be carried out of its place after its coat; the place is held till then."""
@@ -232,19 +271,19 @@ class Model:
         moves = {more for slots, more in parts if slots}
         return start.later(by + moves.pop()) if len(moves) == 1 else None
 
-    def within(self, line: Line, slots: int, given: Literal) -> None:
+    def within(self, line: Line, slots: int, *given: Literal) -> None:
         """Hold that a line lies in a set of slots, where ``given``."""
         from bench.process.plan.model_lines import domain
 
         kept = line.slots & (slots >> line.shift if line.shift > 0 else slots << -line.shift)
-        if kept == line.slots or given is False:
+        if kept == line.slots or any(literal is False for literal in given):
             return
         if not kept:
-            self.lines.clause(negated(given))
+            self.lines.clause(*map(negated, given))
             return
         held = self.cp.add_linear_expression_in_domain(line.var, domain(kept))
-        if given is not True:
-            held.only_enforce_if(given)
+        if asked := [literal for literal in given if literal is not True]:
+            held.only_enforce_if(asked)
 
     def _moved(self, start: Line, was: int, price: int) -> None:
         if not start.slots >> was & 1:
@@ -409,6 +448,8 @@ class Model:
                 self.cp.add_hint(work.start.var, placed.start)
             if not isinstance(work.abraded, bool):
                 self.cp.add_hint(work.abraded, placed.is_abraded)
+            if not isinstance(work.by_two, bool):
+                self.cp.add_hint(work.by_two, placed.by_two)
         self.pots.hint(schedule)
 
     def schedule(self, value: Callable[[Any], int]) -> Schedule:
@@ -423,7 +464,8 @@ class Model:
         for number, work in self.works.items():
             pot = self.pots.chosen(number, holds)
             start = value(work.start.var) + work.start.shift
-            placed[number] = replace(pot, start=start, is_abraded=holds(work.abraded))
+            is_abraded, by_two = holds(work.abraded), holds(work.by_two)
+            placed[number] = replace(pot, start=start, is_abraded=is_abraded, by_two=by_two)
         return Schedule(tuple(placed))
 
 

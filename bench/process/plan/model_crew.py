@@ -37,7 +37,7 @@ def stay_employed(model: Model, crew: Crew) -> None:
         task = model.problem.tasks[number]
         since, until = span(task, placed)
         line = model.lines.line(1 << since)
-        model.employ(number, line, line.later(until - since))
+        model.employ(number, line, line.later(until - since), placed.by_two)
         out = carried(task, placed)
         if task.carrying is not None and out is not None:
             by_hand += [(*out, crew.hands)] * task.carrying.hands.amount

@@ -7,11 +7,12 @@ but a solver that is shown it finds a far better bound.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from bench.process.plan import slot_sets
-from bench.process.plan.model_lines import Expression, Line, Literal
-from bench.process.plan.problem import DayLimit, Hold, Problem
+from bench.process.plan.model_lines import Expression, Line, Literal, negated
+from bench.process.plan.problem import BY_TWO, DayLimit, Hold, Problem
 
 if TYPE_CHECKING:
     from bench.process.plan.model import Model, Work
@@ -82,13 +83,37 @@ class _Stretches:
 
         most = task.length + task.longer + task.abrading + hold.after
         plain = self._worths(work.start, most, hold.before, limit, lasts, hold)
-        yield from self._stepped(work.start, plain, hold.amount)
+        if work.by_two is False:
+            yield from self._stepped(work.start, plain, hold.amount)
+        else:
+            yield from self._by_one_or_two(work, hold, limit, plain)
         if not isinstance(work.abraded, bool):
             later = self._worths(
                 work.start, most, hold.before, limit, lambda s: lasts(s, task.abrading), hold
             )
             more = {slot: hold.amount * (later[slot] - plain[slot]) for slot in later}
             yield from self._given(work.start, more, work.abraded)
+
+    def _by_one_or_two(
+        self, work: Work, hold: Hold, limit: DayLimit, plain: dict[int, int]
+    ) -> Iterator[Expression]:
+        """Yield what work fills that two may do: the less of both, and what either adds to it."""
+        place = work.task.holds.index(hold)
+        amount, length = work.task.holds_of(BY_TWO)[place].amount, work.task.length_of(BY_TWO)
+        most = max(work.task.length + work.task.longer + work.task.abrading, length) + hold.after
+        together = self._worths(work.start, most, hold.before, limit, _always(length), hold)
+        worths = [
+            {slot: hold.amount * plain.get(slot, 0) for slot in together},
+            {slot: amount * worth for slot, worth in together.items()},
+        ]
+        base = {slot: min(each[slot] for each in worths) for slot in together}
+        yield from self._stepped(work.start, base, 1)
+        for each, given in zip(worths, (negated(work.by_two), work.by_two), strict=True):
+            more = {slot: worth - base[slot] for slot, worth in each.items()}
+            for worth, slots in groupby(more, more.__getitem__):
+                if worth:
+                    run = dict.fromkeys(slots, worth)
+                    yield from self._given(work.start, run, given)
 
     def _worths(
         self,

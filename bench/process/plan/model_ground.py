@@ -10,7 +10,16 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from bench.process.plan import slot_sets
 from bench.process.plan.carrying import ends_meeting, holds_of_carrying
-from bench.process.plan.problem import Air, Hold, Placed, Problem, Task, mixed_by_others, span
+from bench.process.plan.problem import (
+    WAYS,
+    Air,
+    Hold,
+    Placed,
+    Problem,
+    Task,
+    mixed_by_others,
+    span,
+)
 
 
 class Ground:
@@ -26,7 +35,7 @@ class Ground:
         self._short: dict[tuple[int, int], int] = {}
         for number, placed in stays.items():
             task, at = problem.tasks[number], span(problem.tasks[number], placed)
-            self.take(at, task.holds, task.airs)
+            self.take(at, task.holds_of(placed.way), task.airs)
             if task.carrying is not None:
                 for since, until, hold in holds_of_carrying(task.carrying, at[1]):
                     self.take((since, until), (hold,), ())
@@ -84,25 +93,24 @@ class Ground:
             self._short[key] = slot_sets.short_of(self.left[resource], amount)
         return self._short[key]
 
-    def possible(self, task: Task) -> tuple[int, int]:
-        """Return where a task can begin, and where with the abrading first, by what is left."""
-        starts, later = task.starts, task.abraded_starts
+    def possible(self, task: Task) -> tuple[int, ...]:
+        """Return where a task can begin by what is left, by the ways in which it is done."""
+        starts = [task.starts_of(way) for way in WAYS]
         if task.fixed is not None:
             fixed = 1 << task.fixed
             is_abraded = not task.starts & fixed and bool(task.abraded_starts & fixed)
-            starts, later = (0, fixed) if is_abraded else (fixed, 0)
-        abraded = self.starts(task, later, task.abrading) if later else 0
-        return self.starts(task, starts) if starts else 0, abraded
+            starts = [0, fixed, 0] if is_abraded else [fixed, 0, 0]
+        return tuple(self.starts(task, starts[way], way) if starts[way] else 0 for way in WAYS)
 
-    def starts(self, task: Task, slots: int, more: int = 0) -> int:
-        """Return where a task can begin that lasts ``more`` slots longer, by what is left."""
-        kept = 0
+    def starts(self, task: Task, slots: int, way: int) -> int:
+        """Return from which of some slots a task can be done so, by what is left."""
+        kept, longer = 0, task.longer_of(way)
         for part, length in (
-            (slots & ~task.longer_starts if task.longer else slots, task.length + more),
-            (slots & task.longer_starts if task.longer else 0, task.length + more + task.longer),
+            (slots & ~longer, task.length_of(way)),
+            (slots & longer, task.length_of(way) + task.longer),
         ):
             part &= slot_sets.between(0, self.problem.horizon - length + 1)
-            part = self.cut(part, length, task.holds, task.airs) if part else 0
+            part = self.cut(part, length, task.holds_of(way), task.airs) if part else 0
             if part and task.carrying is not None:
                 part &= ~(ends_meeting(task.carrying, len(self.left[0]), self.short_of) >> length)
             kept |= part

@@ -3,30 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING, TypeAlias
 
 from bench.process.plan import slot_sets
-from bench.process.plan.problem import Problem, Wait
+from bench.process.plan.problem import ABRADED, PLAIN, WAYS, Problem, Wait
+
+if TYPE_CHECKING:
+    from bench.process.plan.model_ground import Ground
+
+Starts: TypeAlias = tuple[dict[int, int], ...]
+"""Start slots by task, for each of the ``WAYS``."""
 
 MOST_ROUNDS = 8
 
 
 class Windows:
-    """The start slots of tasks, without and with the abrading first, cut to what can follow."""
+    """The start slots of tasks, by the ways in which they are done, cut to what can follow."""
 
-    def __init__(self, problem: Problem, plain: dict[int, int], abraded: dict[int, int]) -> None:
-        """Take the start slots of each task that moves; both are changed in place."""
-        self.problem, self.plain, self.abraded = problem, plain, abraded
+    def __init__(self, problem: Problem, starts: Starts) -> None:
+        """Take the start slots of each task that moves, by way; they are changed in place."""
+        self.problem, self.starts = problem, starts
 
-    def parts(self, number: int) -> Iterable[tuple[dict[int, int], int, int, int]]:
-        """Yield which slots a task has, how long it lasts from them and what comes before it."""
+    def has_some(self, number: int) -> bool:
+        """Return whether a task can begin anywhere."""
+        return any(slots[number] for slots in self.starts)
+
+    def parts(self, number: int) -> Iterable[tuple[int, int, int, int]]:
+        """Yield a way, its slots of a task, how long it lasts from them, what comes before it."""
         task = self.problem.tasks[number]
-        long = task.longer_starts if task.longer else 0
-        for kind, more in ((self.plain, 0), (self.abraded, task.abrading)):
-            slots = kind[number]
+        for way in WAYS:
+            slots, long, length = self.starts[way][number], task.longer_of(way), task.length_of(way)
+            more = task.abrading_of(way)
             if slots & ~long:
-                yield kind, slots & ~long, task.length + more, more
+                yield way, slots & ~long, length, more
             if slots & long:
-                yield kind, slots & long, task.length + more + task.longer, more
+                yield way, slots & long, length + task.longer, more
 
     def ends(self, number: int) -> tuple[int, int]:
         """Return the first and last slot in which a task can have ended; empty if it cannot be."""
@@ -43,17 +54,17 @@ class Windows:
     def end_by(self, number: int, latest: int) -> bool:
         """Cut the starts from which a task ends later; return whether any was cut."""
         cut = False
-        for kind, slots, length, _ in list(self.parts(number)):
+        for way, slots, length, _ in list(self.parts(number)):
             late = slots & ~slot_sets.between(0, latest - length + 1)
-            kind[number] &= ~late
+            self.starts[way][number] &= ~late
             cut = cut or bool(late)
         return cut
 
-    def _begin(self, kind: dict[int, int], number: int, low: int, high: int) -> bool:
-        lead = self.problem.tasks[number].abrading if kind is self.abraded else 0
-        kept = kind[number] & slot_sets.between(low - lead, high - lead + 1)
-        cut = kept != kind[number]
-        kind[number] = kept
+    def _begin(self, way: int, number: int, low: int, high: int) -> bool:
+        starts, lead = self.starts[way], self.problem.tasks[number].abrading_of(way)
+        kept = starts[number] & slot_sets.between(low - lead, high - lead + 1)
+        cut = kept != starts[number]
+        starts[number] = kept
         return cut
 
     def follow(self, wait: Wait) -> bool:
@@ -63,16 +74,16 @@ class Windows:
         if ended > last_ended or began > last_began:
             return False
         cut = False
-        for kind, abraded in ((self.plain, False), (self.abraded, True)):
+        for way in WAYS:
             low, high = self.problem.horizon + 1, -1
             for stage in wait.stages:
-                if stage.abraded == abraded:
+                if stage.abraded == (way == ABRADED):
                     low = min(low, *stage.opens[ended : last_ended + 1], low)
                     closes = self.problem.horizon + 1
                     if stage.closes is not None:
                         closes = max(stage.closes[began : last_began + 1])
                     high = max(high, closes - 1)
-            cut |= self._begin(kind, wait.after, low, high)
+            cut |= self._begin(way, wait.after, low, high)
         begin, last_begin = self.begins(wait.after)
         if begin > last_begin:
             return cut
@@ -87,21 +98,20 @@ class Windows:
         ):
             earliest += 1
         if earliest > began:
-            for kind in (self.plain, self.abraded):
-                cut |= self._begin(kind, wait.first, earliest, last_began)
+            for way in WAYS:
+                cut |= self._begin(way, wait.first, earliest, last_began)
         return cut
 
 
 def windows(
     problem: Problem,
     pieces: Iterable[int],
-    plain: dict[int, int],
-    abraded: dict[int, int],
+    starts: Starts,
     most: int | None,
 ) -> None:
     """Cut start slots, in place, to those that can be part of a plan counting at most ``most``."""
-    held = Windows(problem, plain, abraded)
-    waits = [wait for wait in problem.waits if wait.after in plain]
+    held = Windows(problem, starts)
+    waits = [wait for wait in problem.waits if wait.after in starts[PLAIN]]
     _settle(held, waits)
     if most is None:
         return
@@ -124,11 +134,18 @@ def start_windows(problem: Problem) -> Windows:
     from bench.process.plan.model_ground import Ground
 
     ground = Ground(problem, {}, range(len(problem.pieces)))
-    plain, abraded = {}, {}
-    for number, task in enumerate(problem.tasks):
-        plain[number], abraded[number] = ground.possible(task)
-    windows(problem, range(len(problem.pieces)), plain, abraded, None)
-    return Windows(problem, plain, abraded)
+    starts = starts_by_way(ground, range(len(problem.tasks)))
+    windows(problem, range(len(problem.pieces)), starts, None)
+    return Windows(problem, starts)
+
+
+def starts_by_way(ground: Ground, tasks: Iterable[int]) -> Starts:
+    """Return where some tasks can begin by what is left, by the ways in which they are done."""
+    starts: Starts = tuple({} for _ in WAYS)
+    for number in tasks:
+        for way, slots in enumerate(ground.possible(ground.problem.tasks[number])):
+            starts[way][number] = slots
+    return starts
 
 
 def _settle(held: Windows, waits: list[Wait]) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import replace
 from random import Random
 
-from bench.process.plan.problem import Problem, Schedule, span
+from bench.process.plan.problem import WAYS, Problem, Schedule, span
 from bench.process.plan.slot_sets import between
 
 NEAR = (288, 576, 1152)
@@ -20,8 +20,7 @@ def near(problem: Problem, schedule: Schedule, pieces: Iterable[int], reach: int
         task, placed = tasks[number], schedule.placed[number]
         if placed is not None and task.fixed is None:
             slots = between(max(0, placed.start - reach), placed.start + reach + 1)
-            starts, abraded = task.starts & slots, task.abraded_starts & slots
-            tasks[number] = replace(task, starts=starts, abraded_starts=abraded)
+            tasks[number] = task.with_starts([task.starts_of(way) & slots for way in WAYS])
     return replace(problem, tasks=tuple(tasks))
 
 

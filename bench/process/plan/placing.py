@@ -10,7 +10,16 @@ from typing import TypeAlias
 from bench.process.plan import checking
 from bench.process.plan.chain import Chains, Step
 from bench.process.plan.column import Bans, Column, Wish
-from bench.process.plan.problem import Placed, Problem, Schedule, Task, carried, span
+from bench.process.plan.problem import (
+    BY_TWO,
+    PLAIN,
+    Placed,
+    Problem,
+    Schedule,
+    Task,
+    carried,
+    span,
+)
 from bench.process.plan.room import Limits, Room
 from bench.process.plan.slot_sets import between, runs
 
@@ -132,23 +141,34 @@ class Placer:
                 best = found
         return best
 
-    def _stretches(self, room: Room, piece: int, chain: tuple[Step, ...]) -> Iterator[list[int]]:
-        """Yield for each stretch with a stand to spare the starts of each step that are outside."""
+    def _stretches(
+        self, room: Room, piece: int, chain: tuple[Step, ...]
+    ) -> Iterator[list[list[int]]]:
+        """Yield for each stretch with a stand to spare the starts of each step that are outside.
+
+        Those of one painter, and those of two.
+        """
         facts = self.problem.pieces[piece]
         horizon = self.problem.horizon
         blocked = 0
         if facts.stand is not None and not facts.is_on_stand:
             blocked = room.blocked(facts.stand, 1)
         if not blocked:
-            yield [0] * len(chain)
+            yield [[0, 0] for _ in chain]
             return
-        shortest = sum(step.task.length for step in chain)
+        shortest = sum(min(step.lengths[PLAIN], step.lengths[BY_TWO]) for step in chain)
         for since, until in runs(between(0, horizon) & ~blocked):
             latest = until if until == horizon else until - facts.stand_after
             if latest - since < shortest:
                 continue
             outside = between(0, since) | between(latest, horizon + 1)
-            yield [outside | between(0, horizon) & ~step.ending_by(0, latest) for step in chain]
+            yield [
+                [
+                    outside | between(0, horizon) & ~step.ending_by(way, latest)
+                    for way in (PLAIN, BY_TWO)
+                ]
+                for step in chain
+            ]
 
     def _column(
         self, room: Room, piece: int, chain: tuple[Step, ...], wish: Wish, bans: Bans
@@ -175,14 +195,14 @@ class Placer:
         return None
 
 
-def _ban(chain: tuple[Step, ...], places: list[Placed], over: int, banned: list[int]) -> None:
+def _ban(chain: tuple[Step, ...], places: list[Placed], over: int, banned: list[list[int]]) -> None:
     """Ban the start of the last step that is in the way, its mixing and flush counted in."""
     for at in range(len(chain) - 1, -1, -1):
         task = chain[at].task
         if over & _around(task, places[at]) and task.fixed is None:
-            banned[at] |= 1 << places[at].start
+            banned[at][places[at].by_two] |= 1 << places[at].start
             return
-    banned[0] |= 1 << places[0].start
+    banned[0][places[0].by_two] |= 1 << places[0].start
 
 
 def _around(task: Task, placed: Placed) -> int:

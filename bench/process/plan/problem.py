@@ -9,11 +9,14 @@ asked of the shop's parts and of published instances whose best answer is known.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
 SLOT_MIN = 5
+
+PLAIN, ABRADED, BY_TWO = WAYS = range(3)
+"""The ways in which a task can be done: as it is, with the abrading first, by two together."""
 
 
 @dataclass(frozen=True)
@@ -92,6 +95,19 @@ class Carrying:
 
 
 @dataclass(frozen=True)
+class ByTwo:
+    """A task as two do it together: how long it lasts then, and where it can begin.
+
+    holds: as those of the task and in their order, of some of them more. Two neither abrade first
+    nor go on over a break.
+    """
+
+    length: int
+    starts: int
+    holds: tuple[Hold, ...]
+
+
+@dataclass(frozen=True)
 class Task:
     """Something that is begun, and lasts so many slots from its start.
 
@@ -103,7 +119,8 @@ class Task:
     if it is mixed for just before. mixes: mixings of its own where one cup does not hold it (then
     it shares none). fixed: its start where it cannot be moved, whatever ``starts`` say. was: its
     start in the plan that was agreed; move_price: what moving it counts. carrying: what it leaves
-    to do, None where its part stays where it is.
+    to do, None where its part stays where it is. by_two: how two do it, None where they cannot, or
+    it is fixed.
     """
 
     piece: int
@@ -125,6 +142,42 @@ class Task:
     move_price: int = 0
     lead: int = 0
     carrying: Carrying | None = None
+    by_two: ByTwo | None = None
+
+    def starts_of(self, way: int) -> int:
+        """Return where it can begin in one of the ``WAYS``, if it is not fixed."""
+        if way == BY_TWO:
+            return self.by_two.starts if self.by_two else 0
+        return self.abraded_starts if way == ABRADED else self.starts
+
+    def with_starts(self, starts: Sequence[int]) -> Task:
+        """Return it with other starts, by the ``WAYS``."""
+        plain, abraded, by_two = starts
+        two = self.by_two and replace(self.by_two, starts=by_two)
+        return replace(self, starts=plain, abraded_starts=abraded, by_two=two)
+
+    def length_of(self, way: int) -> int:
+        """Return how many slots it lasts in one of the ``WAYS``, without a break."""
+        if way == BY_TWO and self.by_two:
+            return self.by_two.length
+        return self.length + self.abrading_of(way)
+
+    def abrading_of(self, way: int) -> int:
+        """Return the slots before the work itself in one of the ``WAYS``."""
+        return self.abrading if way == ABRADED else 0
+
+    def holds_of(self, way: int) -> tuple[Hold, ...]:
+        """Return what it holds in one of the ``WAYS``."""
+        return self.by_two.holds if way == BY_TWO and self.by_two else self.holds
+
+    def longer_of(self, way: int) -> int:
+        """Return the starts from which it lasts ``longer`` in one of the ``WAYS``."""
+        return self.longer_starts if self.longer and way != BY_TWO else 0
+
+    def end_of(self, way: int, start: int) -> int:
+        """Return the slot in which it has ended that begins so, in one of the ``WAYS``."""
+        longer = self.longer if self.longer_of(way) >> start & 1 else 0
+        return start + self.length_of(way) + longer
 
 
 @dataclass(frozen=True)
@@ -275,6 +328,12 @@ class Placed:
     is_abraded: bool = False
     pot: int | None = None
     open_pot: int | None = None
+    by_two: bool = False
+
+    @property
+    def way(self) -> int:
+        """Return in which of the ``WAYS`` it is done."""
+        return BY_TWO if self.by_two else int(self.is_abraded)
 
 
 @dataclass(frozen=True)
@@ -286,15 +345,12 @@ class Schedule:
 
 def span(task: Task, placed: Placed) -> tuple[int, int]:
     """Return the slot in which a task begins and the one in which it has ended."""
-    length = task.length + (task.abrading if placed.is_abraded else 0)
-    if task.longer and task.longer_starts >> placed.start & 1:
-        length += task.longer
-    return placed.start, placed.start + length
+    return placed.start, task.end_of(placed.way, placed.start)
 
 
 def work_start(task: Task, placed: Placed) -> int:
     """Return the slot in which the task itself begins, after its abrading."""
-    return placed.start + (task.abrading if placed.is_abraded else 0)
+    return placed.start + task.abrading_of(placed.way)
 
 
 def carried(task: Task, placed: Placed) -> tuple[int, int] | None:

@@ -106,7 +106,9 @@ class _Lives:
             for number in self.order:
                 task = self.problem.tasks[number]
                 start, end = span(task, self.placed[number])
-                for hold in (h for h in task.holds if h.resource == resource):
+                for hold in (
+                    h for h in task.holds_of(self.placed[number].way) if h.resource == resource
+                ):
                     need = hold.amount
                     given.sort()
                     for place in range(len(given) - 1, -1, -1):
@@ -143,7 +145,7 @@ class _Lives:
                 opens = self._at(stage.opens, ended)
                 factor = warmth if stage.opens_aged else 1.0
                 start = max(start, self._stretched(ended, opens, factor) - lead)
-            allowed = task.abraded_starts if placed.is_abraded else task.starts
+            allowed = task.starts_of(placed.way)
             if start > placed.start:
                 start = max(start, next_in(allowed, int(start)) or start)
             for wait, stage in self.waits[number]:

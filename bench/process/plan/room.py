@@ -13,6 +13,7 @@ from typing import NamedTuple
 from bench.process.plan.by_whom import Job, Rota
 from bench.process.plan.carrying import ends_meeting, holds_of_carrying
 from bench.process.plan.problem import (
+    WAYS,
     Air,
     Crew,
     Hold,
@@ -55,7 +56,11 @@ class Limits:
             self.by_resource[limit.resource].append(number)
         kinds: dict[object, int] = {}
         self.kinds = [
-            kinds.setdefault((t.holds, t.airs, id(t.carrying)), len(kinds)) for t in problem.tasks
+            tuple(
+                kinds.setdefault((t.holds_of(way), t.airs, id(t.carrying)), len(kinds))
+                for way in WAYS
+            )
+            for t in problem.tasks
         ]
         self.rota = None if problem.crew is None else Rota(problem.crew)
         self.air_count = 1 + max((air.air for air in self._airs()), default=-1)
@@ -157,13 +162,14 @@ class Room:
             met |= starts_meeting(other, air.before + lead, length + air.after)
         return met
 
-    def work_meeting(self, number: int, length: int) -> int:
-        """Return the starts from which a task that lasts so long does not find all it holds."""
-        key = "work", length, self.limits.kinds[number]
+    def work_meeting(self, number: int, way: int) -> int:
+        """Return the starts from which a task that is done so does not find all it holds."""
+        length = self.problem.tasks[number].length_of(way)
+        key = "work", length, self.limits.kinds[number][way]
         known = self._known.get(key)
         if known is None:
             task = self.problem.tasks[number]
-            known = self.meeting(length, task.holds, task.airs)
+            known = self.meeting(length, task.holds_of(way), task.airs)
             known = self._known[key] = known | self.carrying_meeting(task, length)
         return known
 
@@ -223,7 +229,7 @@ class Room:
             if placed is None:
                 continue
             start, end = span(task, placed)
-            amounts = {hold.resource: hold.amount for hold in task.holds}
+            amounts = {hold.resource: hold.amount for hold in task.holds_of(placed.way)}
             if amounts.get(crew.hands) and number not in crew.going_on:
                 yield Job(start, end, amounts[crew.hands], crew.trained in amounts)
             if task.carrying is not None:
@@ -400,7 +406,7 @@ class Room:
 
     def _task(self, task: Task, placed: Placed, sign: int = 1) -> None:
         start, end = span(task, placed)
-        self._take(start, end, task.holds, task.airs, sign)
+        self._take(start, end, task.holds_of(placed.way), task.airs, sign)
         if task.carrying is not None:
             for since, until, hold in holds_of_carrying(task.carrying, end):
                 self._take(since, until, (hold,), (), sign)

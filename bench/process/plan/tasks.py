@@ -18,12 +18,16 @@ from bench.process.plan.places import releases_isocyanate
 
 @dataclass(frozen=True)
 class Starts:
-    """Where a task can begin, as sets of slots. longer, longer_starts: over a break."""
+    """Where a task can begin, as sets of slots. longer, longer_starts: over a break.
+
+    by_two: where two can who share it.
+    """
 
     plain: int
     abraded: int
     longer: int = 0
     longer_starts: int = 0
+    by_two: int = 0
 
 
 @dataclass
@@ -60,7 +64,8 @@ class Domains:
         if abrading:
             abraded = self.grid.within(0, length + abrading) & ~(barred >> abrading)
             abraded &= ~self._masked_until(part, work)
-        return Starts((plain & ~barred) | longer_starts, abraded, longer, longer_starts)
+        by_two = self.grid.within(0, work.by_two) & ~barred if work.by_two else 0
+        return Starts((plain & ~barred) | longer_starts, abraded, longer, longer_starts, by_two)
 
     def _over_the_break(self, length: int) -> int:
         """Return the starts in which work is laid down for the break and ended after it."""

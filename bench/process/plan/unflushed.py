@@ -60,10 +60,11 @@ class Unflushed:
             met |= starts_meeting(self._others(air), air.before, length + air.after)
         return met << self.since
 
-    def work_meeting(self, number: int, length: int) -> int:
-        """Return the starts from which a task does not find what it holds."""
+    def work_meeting(self, number: int, way: int) -> int:
+        """Return the starts from which a task that is done so does not find what it holds."""
         task = self.room.problem.tasks[number]
-        met = self.meeting(length, task.holds, task.airs)
+        length = task.length_of(way)
+        met = self.meeting(length, task.holds_of(way), task.airs)
         return met | self.room.carrying_meeting(task, length)
 
     def flush_meeting(self) -> int:

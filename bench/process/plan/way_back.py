@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right
 from typing import TYPE_CHECKING
 
 from bench.process.plan.chain import Link
-from bench.process.plan.problem import Placed
+from bench.process.plan.problem import ABRADED, BY_TWO, WAYS, Placed
 from bench.process.plan.slot_sets import between, last
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ class WayBack:
         """Walk back from an end; return the column, or the step that cannot be reached."""
         places: list[Placed] = []
         floors = [0] * len(self.column.chain)
-        ceilings = [(self.column.horizon, self.column.horizon)] * len(self.column.chain)
+        ceilings = [(self.column.horizon,) * len(WAYS)] * len(self.column.chain)
         at = len(self.column.chain) - 1
         while True:
             picked = None
@@ -38,43 +38,42 @@ class WayBack:
                     picked = source, pot, slot
                     break
             if picked is None:
-                self.column.banned[at] |= 1 << start
+                self.column.banned[at][entry.way == BY_TWO] |= 1 << start
                 return at
             source, pot, slot = picked
             stood = ~pot if pot is not None and pot < 0 else None
-            keyed = bool(entry.abraded)
-            places.append(Placed(start, keyed, None if stood is not None else pot, stood))
+            mixed = None if stood is not None else pot
+            places.append(Placed(start, entry.way == ABRADED, mixed, stood, entry.way == BY_TWO))
             if source is None:
                 return places[::-1]
             entry, start, at = source, slot, at - 1
 
     def _predecessor(
         self, at: int, entry: Reached, start: int, source: Reached, link: Link,
-        floors: list[int], ceilings: list[tuple[int, int]],
+        floors: list[int], ceilings: list[tuple[int, ...]],
     ) -> int | None:  # fmt: skip
         """Return where the step before begins, by all that comes after it."""
         step = self.column.chain[at]
-        begins = start + (step.task.abrading if entry.abraded else 0)
+        begins = start + step.task.abrading_of(entry.way)
         low = list(floors)
         low[at - 1] = max(low[at - 1], 0)
-        opened = bisect_right(link.opens[source.abraded], begins) - 1
-        high = min(ceilings[at - 1][source.abraded], opened)
+        opened = bisect_right(link.opens[source.way], begins) - 1
+        high = min(ceilings[at - 1][source.way], opened)
         if link.closes is not None:
-            closes = link.closes[source.abraded]
+            closes = link.closes[source.way]
             least = bisect_right(closes, begins + self.column.wish.margin)
             low[link.first] = max(low[link.first], least)
         own = source.own
         if own is not None and self.column.paint_of(own) == step.task.paint:
-            end = step.end(entry.abraded, start)
-            number, is_abraded = own
-            least = bisect_left(self.column.chain[number].empty_by[is_abraded], end)
+            end = step.end(entry.way, start)
+            number, mixed = own
+            least = bisect_left(self.column.chain[number].empty_by[mixed], end)
             low[number] = max(low[number], least)
         for links in step.far_links:
             for far in links:
-                if far.abraded == bool(entry.abraded):
-                    plain, abraded = (bisect_right(far.opens[n], begins) - 1 for n in (0, 1))
-                    known = ceilings[far.before]
-                    ceilings[far.before] = min(known[0], plain), min(known[1], abraded)
+                if far.way == entry.way:
+                    latest = (bisect_right(far.opens[n], begins) - 1 for n in WAYS)
+                    ceilings[far.before] = tuple(map(min, ceilings[far.before], latest))
                     if far.closes is not None:
                         low[far.first] = max(low[far.first], bisect_right(far.closes[0], begins))
         slots = source.slots & between(low[at - 1], high + 1)
@@ -83,8 +82,8 @@ class WayBack:
         earlier = [n for n in range(at - 1) if low[n]]
         slot = self.column.wanted(at - 1, slots)
         for n in earlier:
-            latest = self.column.latest(source, at - 1, slot, n)
-            if latest is None or latest < low[n]:
+            reached = self.column.latest(source, at - 1, slot, n)
+            if reached is None or reached < low[n]:
                 slot = last(slots)
                 break
         floors[:] = low

@@ -17,7 +17,7 @@ from bench.process.plan.chains import Work
 from bench.process.plan.figures import PlanInputs, StepFigures
 from bench.process.plan.grid import slots_of
 from bench.process.plan.means import HANDS, SPACES, Means
-from bench.process.plan.problem import Carrying, Hold, Stage, Task
+from bench.process.plan.problem import BY_TWO, PLAIN, Carrying, Hold, Stage, Task
 
 CARRIERS = 2
 """So many carry a wet part (common practice, no source)."""
@@ -66,14 +66,14 @@ class WetParts:
         if not is_carried(work.figures) or work.last.step.kind != "coat":
             return task
         carrying = self.carrying(work.figures)
-        holds = tuple(hold for hold in task.holds if hold.resource != carrying.place)
         if after is None or not after.figures.takes_space:
             stays = None
         else:
             stays = _gap_before(task, after, stages, carrying)
-        if stays is None:
-            return replace(task, holds=(*holds, Hold(carrying.place, 1)), carrying=carrying)
-        return replace(task, holds=(*holds, Hold(carrying.place, 1, after=stays)))
+        place = Hold(carrying.place, 1, after=stays or 0)
+        by_two = task.by_two and replace(task.by_two, holds=_with_hold(task.by_two.holds, place))
+        task = replace(task, holds=_with_hold(task.holds, place), by_two=by_two)
+        return replace(task, carrying=carrying) if stays is None else task
 
     def stages_once_out(
         self, carrying: Carrying, after: Work, stages: tuple[Stage, ...]
@@ -121,14 +121,30 @@ def is_carried(figures: StepFigures) -> bool:
     return figures.takes_space and figures.moving_min > 0
 
 
+def _starts_of(task: Task, way: int) -> int:
+    """Return where a task can begin in one way, or where it is fixed."""
+    if task.fixed is None:
+        return task.starts_of(way)
+    return 1 << task.fixed if way == PLAIN else 0
+
+
+def _with_hold(holds: Sequence[Hold], other: Hold) -> tuple[Hold, ...]:
+    """Return holds with another one of the same resource."""
+    return (*(hold for hold in holds if hold.resource != other.resource), other)
+
+
 def _gap_before(task: Task, after: Work, stages: Sequence[Stage], carrying: Carrying) -> int | None:
     """Return for how long a part waits in the space for its next coat; None where it is carried.
 
     It waits where that coat goes on with this one, or closes before it could be out: the space is
     then taken for the shortest time in which the next can follow.
     """
-    starts = list(slot_sets.members(task.starts if task.fixed is None else 1 << task.fixed))
-    ends = [slot + task.length for slot in starts]
+    both = [
+        (slot, slot + task.length_of(way))
+        for way in (PLAIN, BY_TWO)
+        for slot in slot_sets.members(_starts_of(task, way))
+    ]
+    starts, ends = [slot for slot, _ in both], [end for _, end in both]
     plain = [stage for stage in stages if not stage.abraded]
     goes_on = after.first.step.continues or after.first.step.wet_on_wet
     out = [carrying.begins[end] + carrying.length for end in ends]

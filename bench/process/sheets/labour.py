@@ -39,7 +39,8 @@ class Labour:
 
     base_s, per_m2_s: for a lot and for each m2 of it; follow_s: the longest pause before the next
     step, None where it may wait; abrading: the same two figures as for the work. placeholder: the
-    keys of a step's text that nobody typed, for which a figure of ``labour.py`` stands.
+    keys of a step's text that nobody typed, for which a figure of ``labour.py`` stands. hands: 1 or
+    2; may_be_two: it is for one, and two who share it take half as long.
     """
 
     base_s: float
@@ -50,6 +51,7 @@ class Labour:
     spray_space: bool
     place: str
     placeholder: frozenset[str]
+    may_be_two: bool = False
 
     def lasts_s(self, area_m2: float | None) -> float:
         """Return how long hands are busy. area_m2: of the whole lot, None where nobody knows it."""
@@ -83,12 +85,13 @@ def labour_of(step: Step, *, sprayed: bool) -> Labour:
     return Labour(
         base_s=60 * base_min,
         per_m2_s=60 * per_m2_min,
-        hands=step.hands or HANDS,
+        hands=HANDS if step.hands is None or step.hands == "1-2" else step.hands,
         follow_s=follow_s if step.follow_s is None else step.follow_s,
         abrading=(60 * abrading_min[0], 60 * abrading_min[1]),
         spray_space=is_sprayed if step.spray_space is None else step.spray_space,
         place=step.place,
         placeholder=frozenset(key for key, is_typed in typed.items() if not is_typed),
+        may_be_two=step.hands == "1-2",
     )
 
 

@@ -41,9 +41,10 @@ class Step:
     itself, such as "dust". measure: kinds out of ``measurement_kinds.py`` that are wanted of it; no
     step waits for them, unless it is a hold_point. accept: their limits.
     labour_s, labour_s_m2: how long it keeps hands busy, for each lot and for each m2; hands: pairs
-    of them; follow_s: the longest pause before the next step, 0 at once; abrading_s: what it takes
-    to abrade below it after a missed window; spray_space: whether it takes one; place: where it is
-    done, empty for the shop's one room. Not typed, they are as ``labour.py`` takes them to be.
+    of them, "1-2" where two may share what is one painter's labour; follow_s: the longest pause
+    before the next step, 0 at once; abrading_s: what it takes to abrade below it after a missed
+    window; spray_space: whether it takes one; place: where it is done, empty for the shop's one
+    room. Not typed, they are as ``labour.py`` takes them to be.
     """
 
     __pydantic_config__: ClassVar = STRICT
@@ -69,7 +70,7 @@ class Step:
     hold_point: bool = False
     labour_s: float | None = None
     labour_s_m2: float | None = None
-    hands: Literal[1, 2] | None = None
+    hands: Literal[1, 2, "1-2"] | None = None
     follow_s: float | None = None
     abrading_s: float | None = None
     spray_space: bool | None = None

@@ -130,6 +130,7 @@ def step_figures(
     return replace(
         usual,
         hands=labour.hands,
+        may_be_two=labour.may_be_two,
         follow_min=None if labour.follow_s is None else labour.follow_s / 60,
         abrading_min=labour.abrading_s(area_m2) / 60,
         takes_space=labour.spray_space,

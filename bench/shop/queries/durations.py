@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -11,6 +12,7 @@ from bench.process.clocks.temperature import Hours
 from bench.process.parts.durations import (
     Length,
     PastStep,
+    by_one_s,
     expected_s,
     usual_length,
     was_interrupted,
@@ -100,7 +102,7 @@ def read_durations(
     opened = _Opened(hours)
     past = []
     rows = bench_rows.done_lately(session, newest, names)
-    for number, plan, _, first_at, last_at, shape, area_m2, count in rows:
+    for number, plan, _, first_at, last_at, painters, shape, area_m2, count in rows:
         step = plan_read(plan)
         if step.kind == "cure" or number in doubtful or opened.closed_between(first_at, last_at):
             continue
@@ -110,7 +112,7 @@ def read_durations(
                 step.name,
                 step.kind,
                 tool_key(step, products.get(step.product)),
-                (last_at - first_at).total_seconds(),
+                by_one_s((last_at - first_at).total_seconds(), step, len(json.loads(painters))),
                 expected_s(step, area),
             )
         )

@@ -107,7 +107,7 @@ MEANINGS: dict[str, str] = {
     "accept": "limits of what is measured, by kind, least and most",
     "labour": "how long it keeps hands busy, for each lot, over 0, up to 24 h",
     "labour_m2": "and for each m2 of it, up to 8 h/m2",
-    "hands": "pairs of hands it takes",
+    "hands": "pairs of hands it takes; 1-2: one, or two in half the time",
     "follow": "longest pause before the next step, up to 7 d; 0 min: at once",
     "abrading": "of a coat: abrading below it after a missed window, up to 24 h",
     "spray_space": "takes a spray space; else what is sprayed does",

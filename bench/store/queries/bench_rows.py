@@ -238,6 +238,7 @@ _DONE_LATELY = (
         col(StepRow.plan)["name"].as_string().label("name"),
         col(StepRow.first_at),
         col(StepRow.last_at),
+        cast(_STEP["painters"], Text).label("painters"),
         col(PartRow.shape),
         col(PartRow.area_m2),
         col(PartRow.count),
@@ -255,8 +256,8 @@ _NAMED_LATELY = sql_select(_LATELY).where(_LATELY.c.name.in_(bindparam("names", 
 def done_lately(session: Session, newest: int, names: Collection[str] = ()) -> list[Any]:
     """Give so many of the finished steps whose parts came last, the last begun first.
 
-    Of each its id, plan as JSON, name, first and last hour, and its part's shape, area and count.
-    names: of those only steps that are called so.
+    Of each its id, plan as JSON, name, first and last hour, painters as JSON, and its part's shape,
+    area and count. names: of those only steps that are called so.
     """
     query = _NAMED_LATELY if names else _DONE_LATELY
     named = {"names": list(names)} if names else {}

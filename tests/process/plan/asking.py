@@ -69,6 +69,7 @@ def random_inputs(random: Random, parts: int = 2, days: int = 9) -> PlanInputs:
     if apart.random() < 0.5:
         products = {key: _short_lived(product) for key, product in products.items()}
     moving_min = apart.choice((0.0, 10.0))
+    shared = apart.random() < 0.7
     around = Environment(_readings(random, now, hours), hours, products)
     drawn = tuple(random_part(random, str(n + 1), now) for n in range(parts))
     return PlanInputs(
@@ -79,7 +80,7 @@ def random_inputs(random: Random, parts: int = 2, days: int = 9) -> PlanInputs:
         length_of=lambda part, record: LabourTime(
             5.0 * (2 + len(record.step.name + part.tag) % 9), 0.35
         ),
-        figures_of=partial(figures_of, moving_min=moving_min),
+        figures_of=partial(figures_of, moving_min=moving_min, shared=shared),
         paint_of=lambda part, _: None if part.tag == "2" else 350.0,
         jobs={"1": _job(now)},
         equipment=tuple(
@@ -103,11 +104,16 @@ def _short_lived(product: Product) -> Product:
     return replace(product, pot_life=((20.0, 4800.0),)) if product.pot_life else product
 
 
-def figures_of(_: Part, record: StepRecord, *, moving_min: float = 0.0) -> StepFigures:
-    """Give the placeholders of a step, and how long two take to move what is sprayed."""
+def figures_of(
+    _: Part, record: StepRecord, *, moving_min: float = 0.0, shared: bool = False
+) -> StepFigures:
+    """Give the placeholders of a step, and how long two take to move what is sprayed.
+
+    shared: one or two may do it.
+    """
     product = seeds().products.get(record.step.product)
     tool = seeds().tools.get(record.step.tool or (product.tool if product else ""))
-    usual = usual_step_figures(record, product, tool)
+    usual = replace(usual_step_figures(record, product, tool), may_be_two=shared)
     if record.step.kind != "coat" or not usual.takes_space or not moving_min:
         return usual
     return replace(usual, stays_min=45.0, moving_min=moving_min)

@@ -7,11 +7,12 @@ Slot 0 is Monday 07:30. A shop is open Monday to Friday 07:30-17:30 (120 slots o
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from bench.process.plan.problem import (
     Air,
+    ByTwo,
     DayLimit,
     Hold,
     Paint,
@@ -71,9 +72,18 @@ def open_slots(days: int) -> int:
 
 
 def make_bench(
-    seed: int, parts: int, days: int, painters: int = 2, stands: int | None = None
+    seed: int,
+    parts: int,
+    days: int,
+    painters: int = 2,
+    stands: int | None = None,
+    *,
+    together: bool = False,
 ) -> Problem:
-    """Return a bench of so many parts, the same for the same seed."""
+    """Return a bench of so many parts, the same for the same seed.
+
+    together: two may do what is done by one and takes four slots or more.
+    """
     random = Random(seed)
     horizon = days * DAY
     opened = open_slots(days)
@@ -132,13 +142,18 @@ def make_bench(
             if kind.dust:
                 airs.append(Air(DUST, 0))
             closes = kind.closes is not None and kind.closes > 20
+            by_two = None
+            if together and kind.hands == 1 and length >= 4:
+                both = replace(holds[0], amount=2), *holds[1:]
+                by_two = ByTwo(-(-length // 2), domain(-(-length // 2)), both)
             tasks.append(
                 Task(
                     number, step, length, domain(length),
                     domain(length + kind.abrading) if closes else 0, kind.abrading if closes else 0,
                     holds=tuple(holds), airs=tuple(airs), paint=kind.paint,
                     ml=60 * size * size if kind.paint is not None else 0,
-                    opening_starts=domain(length, 4) if kind.paint is not None else 0,
+                    opening_starts=domain(1 if by_two else length, 4) if kind.paint is not None else 0,
+                    by_two=by_two,
                 )
             )  # fmt: skip
             numbers.append(len(tasks) - 1)

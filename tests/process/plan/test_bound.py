@@ -52,7 +52,10 @@ def with_isocyanate(seed: int) -> Problem:
 @cache
 def proven(problem_of: str, seed: int) -> tuple[Problem, Proof]:
     """Return a problem and its best plan, proven by the solver without any help of the bound."""
-    problem = with_isocyanate(seed) if problem_of == "airs" else make_bench(seed, 2, 10)
+    if problem_of == "airs":
+        problem = with_isocyanate(seed)
+    else:
+        problem = make_bench(seed, 2, 10, together=problem_of == "together")
     hint = embedded.plan(problem, Random(1), 5)
     proof = referee.prove(problem, hint, Limits(columns=0))
     assert proof.is_proven
@@ -78,13 +81,14 @@ def test_the_air_counts_in_the_bound() -> None:
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_no_bound_is_above_the_best_plan_of_a_bench(seed: int) -> None:
-    problem, proof = proven("bench", seed)
+@pytest.mark.parametrize("problem_of", ["bench", "together"])
+def test_no_bound_is_above_the_best_plan_of_a_bench(problem_of: str, seed: int) -> None:
+    problem, proof = proven(problem_of, seed)
     assert 0 < lower_bound(problem).price <= proof.bound
 
 
 @pytest.mark.parametrize("seed", range(3))
-@pytest.mark.parametrize("problem_of", ["airs", "bench"])
+@pytest.mark.parametrize("problem_of", ["airs", "bench", "together"])
 def test_what_is_ruled_out_is_in_no_plan_so_good(problem_of: str, seed: int) -> None:
     problem, proof = proven(problem_of, seed)
     assert proof.schedule is not None
@@ -100,7 +104,6 @@ def test_what_is_ruled_out_is_in_no_plan_so_good(problem_of: str, seed: int) -> 
 def kept(problem: Problem, schedule: Schedule) -> bool:
     """Return whether a problem still has the starts of a plan."""
     return all(
-        placed is not None
-        and (task.abraded_starts if placed.is_abraded else task.starts) >> placed.start & 1
+        placed is not None and task.starts_of(placed.way) >> placed.start & 1
         for task, placed in zip(problem.tasks, schedule.placed, strict=True)
     )

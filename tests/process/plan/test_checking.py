@@ -15,11 +15,14 @@ import pytest
 from bench.process.plan import checking
 from bench.process.plan.problem import (
     Air,
+    ByTwo,
     Carrying,
+    Crew,
     DayLimit,
     Hold,
     OpenPot,
     Paint,
+    Person,
     Piece,
     Placed,
     Problem,
@@ -116,6 +119,19 @@ def test_a_sound_plan_breaks_no_rule() -> None:
     assert rules(bench()) == set()
 
 
+def together(**changes: object) -> Problem:
+    """Return the bench where two may do the first task in two slots."""
+    usual = {"by_two": ByTwo(2, ALL, (Hold(HANDS, 2),))}
+    return task(0, **(usual | changes))
+
+
+def together_abraded() -> Problem:
+    """Return the same where it may be abraded for as well."""
+    return together(abraded_starts=ALL, abrading=1)
+
+
+BY_TWO = moved(0, Placed(0, by_two=True))
+
 BROKEN: dict[str, tuple[str, Callable[[], Problem], Schedule]] = {
     "half a piece": ("whole piece", bench, moved(2, None)),
     "beyond the horizon": ("places", bench, moved(2, Placed(58))),
@@ -126,6 +142,29 @@ BROKEN: dict[str, tuple[str, Callable[[], Problem], Schedule]] = {
         moved(2, Placed(31, True)),
     ),
     "not where it is fixed": ("fixed", lambda: task(0, fixed=1), SOUND),
+    "by two what is fixed": ("fixed", lambda: together(fixed=0), BY_TWO),
+    "by two what one does": ("by two", bench, BY_TWO),
+    "by two where they may not begin": (
+        "by two",
+        lambda: together(by_two=ByTwo(2, ALL ^ 1, (Hold(HANDS, 2),))),
+        BY_TWO,
+    ),
+    "by two and abraded": ("by two", together_abraded, moved(0, Placed(0, True, by_two=True))),
+    "nobody to help": (
+        "too little of hands",
+        lambda: replace(together(), resources=capacity(HANDS, 1, 1).resources),
+        BY_TWO,
+    ),
+    "a day too full by two": (
+        "day too full",
+        lambda: replace(together(), day_limits=(DayLimit(HANDS, 0, 2, 3),)),
+        BY_TWO,
+    ),
+    "nobody to help for all of it": (
+        "nobody for all of it",
+        lambda: replace(together(), crew=Crew((Person(ALL), Person(ALL ^ 2)), HANDS)),
+        BY_TWO,
+    ),
     "too soon": ("waits", bench, moved(0, Placed(5))),
     "the window closed": ("waits", bench, moved(2, Placed(25))),
     "abraded needs an abraded stage": (
@@ -246,6 +285,11 @@ def test_what_just_fits_breaks_nothing() -> None:
         *(carried(number, slot, 0) for number in (HANDS, SPACE) for slot in (26,)),
         carried(HANDS, 23, 0),
     )
+    assert rules(together(), BY_TWO) == set()
+    assert rules(replace(together(), resources=capacity(HANDS, 2, 0).resources), BY_TWO) == set()
+    assert rules(replace(together(), day_limits=(DayLimit(HANDS, 0, 2, 4),)), BY_TWO) == set()
+    over_a_break = together(longer=5, longer_starts=1)
+    assert rules(over_a_break, BY_TWO) == set()
     assert [rules(problem) for problem in edges] == [set()] * len(edges)
     assert rules(bench(), moved(2, Placed(24))) == set()
     assert rules(bench(), moved(2, Placed(30, True))) == set()

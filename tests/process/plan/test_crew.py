@@ -35,9 +35,12 @@ class Crewed:
             PainterFigures("Bo", trained=False),
             PainterFigures("Cy", away=((gone, gone + timedelta(days=2)),)),
         )
-        tasks = tuple(replace(of, hands=2 - bool(n % 3)) for n, of in enumerate(built.tasks))
+        tasks = tuple(
+            replace(task, holds=(replace(task.holds[0], amount=2 - bool(n % 3)), *task.holds[1:]))
+            for n, task in enumerate(built.problem.tasks)
+        )
         self.inputs = replace(inputs, painters=painters)
-        self.built = replace(built, tasks=tasks)
+        self.built = replace(built, problem=replace(built.problem, tasks=tasks))
         self.names = crew(self.built, schedule, self.inputs)
         self.turns: Sequence[Turn] = turns_of(self.built, schedule)
         self.on_it = {part.tag: part.on_it() for part in self.inputs.parts}

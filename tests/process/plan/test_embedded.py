@@ -18,6 +18,7 @@ from bench.process.plan.column import Wish
 from bench.process.plan.embedded import plan
 from bench.process.plan.placing import Placer
 from bench.process.plan.problem import (
+    ByTwo,
     Hold,
     OpenPot,
     Paint,
@@ -34,29 +35,49 @@ from tests.process.plan.made_benches import DAY, HANDS, make_bench
 
 
 @cache
-def bench(seed: int, parts: int, painters: int = 2, stands: int | None = None) -> Problem:
+def bench(
+    seed: int,
+    parts: int,
+    painters: int = 2,
+    stands: int | None = None,
+    together: bool = False,
+) -> Problem:
     """Return a bench made by chance, nine days of it."""
-    return make_bench(seed, parts, 9, painters, stands)
+    return make_bench(seed, parts, 9, painters, stands, together=together)
 
 
 @cache
-def planned(seed: int, parts: int, painters: int = 2, stands: int | None = None) -> Schedule:
+def planned(
+    seed: int,
+    parts: int,
+    painters: int = 2,
+    stands: int | None = None,
+    together: bool = False,
+) -> Schedule:
     """Return its plan."""
-    return plan(bench(seed, parts, painters, stands), Random(seed), 4)
+    return plan(bench(seed, parts, painters, stands, together), Random(seed), 4)
 
 
-MADE = [(1, 3, 2, None), (2, 3, 1, None), (3, 3, 2, 2), (4, 4, 3, None)]
+Made = tuple[int, int, int, int | None] | tuple[int, int, int, int | None, bool]
+TOGETHER: list[Made] = [(1, 3, 2, None, True), (3, 3, 2, 2, True), (4, 4, 3, None, True)]
+MADE: list[Made] = [(1, 3, 2, None), (2, 3, 1, None), (3, 3, 2, 2), (4, 4, 3, None), *TOGETHER]
 
 
 @pytest.mark.parametrize("made", MADE)
-def test_a_plan_breaks_no_rule(made: tuple[int, int, int, int | None]) -> None:
+def test_a_plan_breaks_no_rule(made: Made) -> None:
     problem, schedule = bench(*made), planned(*made)
     assert checking.faults(problem, schedule) == ()
     assert checking.cost(problem, schedule).left_out < made[1]
 
 
 @pytest.mark.parametrize("made", MADE)
-def test_a_sound_plan_is_put_back_whole(made: tuple[int, int, int, int | None]) -> None:
+def test_some_of_it_is_done_by_two_where_they_may(made: Made) -> None:
+    by_two = {placed.by_two for placed in planned(*made).placed if placed is not None}
+    assert by_two == ({False, True} if made in TOGETHER else {False})
+
+
+@pytest.mark.parametrize("made", MADE)
+def test_a_sound_plan_is_put_back_whole(made: Made) -> None:
     """Whoever shares a pot with whom: the gun is cleaned after the last of them, not in between."""
     assert Placer(bench(*made)).restored(planned(*made)).schedule() == planned(*made)
 
@@ -128,19 +149,27 @@ SLOTS = range(HORIZON + 1)
 ALL = (1 << HORIZON) - 1
 
 
-def tiny(seed: int) -> Problem:
-    """Return two parts of two coats each and one pair of hands, made by chance."""
+def tiny(seed: int, *, together: bool = False) -> Problem:
+    """Return two parts of two coats each and one pair of hands, made by chance.
+
+    together: there are two, who may both be on a coat.
+    """
     random = Random(seed)
     tasks, waits, pieces = [], [], []
     for part in range(2):
         for coat in range(2):
             domain = sum(1 << s for s in sorted(random.sample(range(2, 26), 4)))
+            length = random.choice((1, 2, 3))
+            by_two = None
+            if together:
+                length += 2
+                by_two = ByTwo(-(-length // 2), domain & domain - 1, (Hold(0, 2),))
             tasks.append(
                 Task(
-                    part, coat, random.choice((1, 2, 3)), domain,
+                    part, coat, length, domain,
                     abraded_starts=domain if coat else 0, abrading=2 * coat,
                     holds=(Hold(0, 1),), paint=0, ml=random.choice((300, 600)),
-                    opening_starts=domain | domain << 2 * coat,
+                    opening_starts=domain | domain << 2 * coat, by_two=by_two,
                 )
             )  # fmt: skip
         opens, closes = random.choice((1, 2, 4)), random.choice((6, 9))
@@ -154,7 +183,7 @@ def tiny(seed: int) -> Problem:
         pieces.append(Piece(str(part), (2 * part, 2 * part + 1), day, price))
     paint = Paint("paint", 1, 1, 900, [s + 9 for s in SLOTS], 0)
     return Problem(
-        HORIZON, (Resource("hands", [1] * 31),), tuple(tasks), tuple(waits), tuple(pieces),
+        HORIZON, (Resource("hands", [1 + together] * 31),), tuple(tasks), tuple(waits), tuple(pieces),
         (paint,), (OpenPot(0, 600, 9),),
     )  # fmt: skip
 
@@ -164,8 +193,9 @@ def ways(problem: Problem, number: int) -> list[Placed]:
     task = problem.tasks[number]
     pots = [(None, 0), *((n, None) for n in range(4))]
     keyed = (False, True) if task.abraded_starts else (False,)
+    how = [(k, False) for k in keyed] + [(False, True)] * (task.by_two is not None)
     starts = [s for s in SLOTS if task.starts >> s & 1]
-    return [Placed(s, k, pot, stood) for s, k, (pot, stood) in product(starts, keyed, pots)]
+    return [Placed(s, k, pot, stood, by) for s, (k, by), (pot, stood) in product(starts, how, pots)]
 
 
 def least_price(problem: Problem) -> int:
@@ -186,9 +216,9 @@ def least_price(problem: Problem) -> int:
     return next(p for p, n in priced if not checking.faults(problem, schedules[n]))
 
 
-@pytest.mark.parametrize("seed", [4, 5])
-def test_of_a_tiny_bench_the_best_plan_is_found(seed: int) -> None:
-    problem = tiny(seed)
+@pytest.mark.parametrize(("seed", "together"), [(4, False), (5, False), (4, True), (7, True)])
+def test_of_a_tiny_bench_the_best_plan_is_found(seed: int, *, together: bool) -> None:
+    problem = tiny(seed, together=together)
     found = plan(problem, Random(1), 60)
     assert checking.faults(problem, found) == ()
     assert checking.cost(problem, found).price == least_price(problem)

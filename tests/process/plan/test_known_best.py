@@ -23,6 +23,7 @@ from bench.process.plan.model_windows import start_windows
 from bench.process.plan.placing import Placer
 from bench.process.plan.problem import (
     Air,
+    ByTwo,
     Carrying,
     Crew,
     DayLimit,
@@ -101,6 +102,13 @@ def people(*here: int, trained: int = SLOTS) -> dict[str, object]:
     }
 
 
+def choice(length: int, together: int, starts: int = ALL, **more: object) -> Task:
+    """Return work of one pair of hands, or of two, who take so many slots for it."""
+    held = more.get("holds", BY_HAND)
+    both = tuple(Hold(hold.resource, 2, hold.before, hold.after) for hold in held)  # type: ignore[attr-defined]
+    return work(length, starts, by_two=ByTwo(together, starts, both), **more)
+
+
 def sprayed(length: int) -> Task:
     """Return what is sprayed in the other thing, and carried out of it by two a slot later.
 
@@ -151,6 +159,13 @@ def on_stands() -> Problem:
     alone = bench([work(2)], [work(2)], **other(1))
     first, second = (replace(piece, stand=OTHER, stand_after=3) for piece in alone.pieces)
     return replace(alone, pieces=(replace(first, is_on_stand=True), second))
+
+
+def two_on_stands() -> Problem:
+    """Return the same, two of whom do what is on the stand, or one in three slots."""
+    there = on_stands()
+    first = replace(there.tasks[0], length=3, by_two=ByTwo(2, ALL, (Hold(HANDS, 2),)))
+    return replace(there, tasks=(first, *there.tasks[1:]))
 
 
 KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
@@ -476,6 +491,96 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
         ),
         30,
     ),
+    # Alone it takes to 8, when the next was due by 6: by two 0 to 4, and 5 to 7. The next is by two too.
+    "two are ready before the window closes": (
+        lambda: bench(
+            [choice(8, 4), work(2)],
+            waits=(Wait(0, 0, 1, (Stage([n + 1 for n in TABLE], [n + 6 for n in TABLE]),)),),
+            **other(1),
+        ),
+        70,
+    ),
+    # By two from 5 to 8, once the other is done; alone it is ready by 5.
+    "one is better while the second has something to begin": (
+        lambda: bench([choice(5, 3)], [work(5, 1)], **other(1)),
+        50 + 50,
+    ),
+    "two are sooner": (lambda: bench([choice(6, 3)], **other(1)), 30),
+    "one does it where there is one": (lambda: bench([choice(6, 3)]), 60),
+    # Five slots alone; by two they are six.
+    "two fill a day": (
+        lambda: bench([choice(5, 3)], day_limits=(DayLimit(HANDS, 0, 12, 5),), **other(1)),
+        50,
+    ),
+    "two just fit": (
+        lambda: bench([choice(5, 3)], day_limits=(DayLimit(HANDS, 0, 12, 6),), **other(1)),
+        30,
+    ),
+    # From 0 to 3 one is there, from 2 on another, and one all the time: by two from 2 to 5.
+    "two who are there for all of it": (
+        lambda: bench([choice(6, 3, 0b110)], **people(between(0, 3), between(2, SLOTS), ALL)),
+        50,
+    ),
+    "two who are trained": (
+        lambda: bench(
+            [choice(4, 2, holds=(*BY_HAND, Hold(OTHER, 1)))], **people(ALL, ALL, trained=1)
+        ),
+        40,
+    ),
+    # Mixed 0 to 1, its pot lives to 5: alone it would last to 7.
+    "two empty a pot in time": (
+        lambda: bench([choice(6, 3, paint=0, ml=100, opening_starts=ALL)], paints=(paint(1000, 4),), **other(1)),
+        40 + 25,
+    ),
+    # 1 to 3, then by two 3 to 6 from the same pot, which lives to 7.
+    "two join a pot": (
+        lambda: bench(
+            [coat(2, 100)], [choice(6, 3, paint=0, ml=100, opening_starts=ALL)],
+            paints=(paint(1000, 6),), **other(1),
+        ),
+        30 + 60 + 25,
+    ),
+    # The same where one part has both: mixed 0 to 1, 1 to 3, by two 3 to 6.
+    "two go on with a part's pot": (
+        lambda: bench(
+            [coat(2, 100), choice(6, 3, paint=0, ml=100, opening_starts=ALL)],
+            waits=(Wait(0, 0, 1, (Stage(TABLE),)),), paints=(paint(1000, 5),), **other(1),
+        ),
+        60 + 25,
+    ),
+    # Alone it goes on over the break, to 9; two are ready before it.
+    "two go on over no break": (
+        lambda: bench([choice(4, 2, 1, longer=5, longer_starts=1)], **other(1)),
+        20,
+    ),
+    "one goes on over a break": (
+        lambda: bench([choice(4, 2, 1, longer=5, longer_starts=1)]),
+        90,
+    ),
+    "one goes on over a break or two do not": (
+        lambda: bench(
+            *[[choice(4, 2, 0b101, longer=5, longer_starts=1)]] * 2, **other(1),
+        ),
+        20 + 40,
+    ),
+    # Abraded alone 0 to 6; by two begun at 4 it is ready by 7, and no window is missed.
+    "two are in time or one abrades": (
+        lambda: bench(
+            [choice(5, 3, 1 << 4, abraded_starts=1, abrading=1)], weights=Weights(15, 25), **other(1),
+        ),
+        70,
+    ),
+    # By two 0 to 2, out 3 to 4; the next 4 to 6.
+    "what two sprayed is carried out sooner": (
+        lambda: bench(
+            [replace(sprayed(3), by_two=ByTwo(2, ALL, (Hold(HANDS, 2), Hold(OTHER, 1))))],
+            [sprayed(2)],
+            **other(1),
+        ),
+        20 + 60,
+    ),
+    # By two it has left the stand at 5, alone at 6.
+    "two leave a stand sooner": (two_on_stands, 20 + 70),
     # What goes on is where it is, whatever its starts say.
     "something goes on": (lambda: bench([work(4, 1 << 20, fixed=0)], [work(2)]), 40 + 60),
 }  # fmt: skip

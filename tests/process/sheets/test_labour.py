@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -43,6 +44,9 @@ def test_what_was_typed_counts_and_bears_no_mark() -> None:
     assert (labour.lasts_s(7.5), labour.abrading_s(7.5)) == (600 + 450, 1200)
     assert (labour.hands, labour.follow_s, labour.spray_space) == (2, 300.0, False)
     assert labour.place == "wash bay"
+    assert not labour.may_be_two
+    either = labour_of(replace(step, hands="1-2"), sprayed=True)
+    assert (either.hands, either.may_be_two, either.placeholder) == (1, True, frozenset())
     by_area = labour_of(Step("s", "coat"), sprayed=False)
     assert by_area.abrading_s(2.0) == 60 * (10 + 4 * 2), "a placeholder goes by the area"
 

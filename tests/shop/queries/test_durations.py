@@ -24,7 +24,7 @@ from bench.shop.queries.durations import durations_of
 from bench.shop.queries.lookahead import PartAhead, ahead_of
 from bench.shop.settings import settings_change
 from bench.shop.stock.quote import AskedItem, Quote, quote
-from bench.store.schema.tables import JournalRow
+from bench.store.schema.tables import JournalRow, StepRow
 from bench.testing import ManualClock
 from tests.shop.doing import done, part
 
@@ -78,6 +78,24 @@ def test_every_estimate_of_a_length_is_the_same_one(
     assert named["Degrease and rinse"].factors[0] == pytest.approx(2 ** (5 / 8))
     done(steps.begin(shop, 6, "Kit"))
     assert read_bench(shop).asked["6"] == clock.now() + 2 * expected.lasts
+
+
+def test_what_two_shared_took_one_twice_as_long(shop: Shop, work: Work) -> None:
+    for stand, hands, painters in (
+        (1, "1-2", ["Kit", "Ada"]),
+        (2, "1-2", ["Kit"]),
+        (3, 2, ["Kit", "Ada"]),
+    ):
+        work(stand, 20)
+        with shop.store.writing() as session:
+            row = session.exec(
+                select(StepRow).where(StepRow.status == "done").order_by(col(StepRow.id).desc())
+            ).first()
+            assert row is not None
+            row.plan, row.painters = {**row.plan, "hands": hands}, painters
+            session.add(row)
+            session.commit()
+    assert lengths_s(shop) == [1200.0, 1200.0, 2400.0]
 
 
 @pytest.mark.sqlite(False)

@@ -19,6 +19,7 @@ from bench.shop.corrections import undo
 from bench.shop.data.opening import check
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
+from bench.shop.seeds.form_questions import form_questions
 from bench.shop.seeds.seed_files import BadSeed, Seeds, check_in_shop, folder, load, read_one
 from bench.shop.seeds.seed_text import sheet_text
 from bench.shop.seeds.sheet_editing import set_product, set_route
@@ -72,13 +73,23 @@ def test_the_work_of_a_step_is_read_and_the_same_when_it_is_written_and_read_aga
     assert read_one(sheet_text(route), "zinc-new", Route, lambda _: None) == route
 
 
+def test_one_or_two_hands_are_read_and_written_and_the_form_has_them_to_choose_from() -> None:
+    route = coat_with('hands = "1-2"\n')
+    assert route.steps[-2].hands == "1-2"
+    assert 'hands = "1-2"' in sheet_text(route)
+    assert read_one(sheet_text(route), "zinc-new", Route, lambda _: None) == route
+    [steps] = [question for question in form_questions("route") if question.key == "step"]
+    [hands] = [question for question in steps.parts if question.key == "hands"]
+    assert (hands.kind, hands.choices) == ("choice", (1, 2, "1-2"))
+
+
 @pytest.mark.parametrize(
     ("line", "why"),
     [
         ('labour = "30 h"', "labour 1800 min; it is over 0, up to 24 h"),
         ('labour = "5"', "'5' has no unit: type a time"),
         ('labour_m2 = "5 min"', "wanted a time for each area, such as 6 min/m2"),
-        ("hands = 3", "hands reads '3'; it is one of 1 or 2"),
+        ("hands = 3", "hands reads '3'; it is one of 1, 2 or '1-2'"),
         ('spray_space = "x"', "write true or false"),
         ('follow = "-1 min"', "follow -1 min; it is from 0 to 7 d"),
         ("labour_s = 90", "is 'labour' meant?"),
