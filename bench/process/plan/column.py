@@ -78,6 +78,7 @@ class Column:
     def best(self, prices: Sequence[int]) -> tuple[int, list[Placed]] | int | None:
         """Return the price and the column; the step at which the way back was lost; None for none.
 
+        Two do together only what counts less so.
         prices: the piece's, by the slot in which its last step ends.
         """
         domains = self._domains()
@@ -92,12 +93,12 @@ class Column:
             if entry.own is None:
                 start = first(entry.slots)
                 end = step.end(entry.way, start)
-                key = entry.price + prices[end], end, start
+                key = entry.price + prices[end], entry.way == BY_TWO, end, start
                 if found is None or key < found[0]:
                     found = key, entry, start
         if found is None:
             return None
-        (price, end, _), entry, start = found
+        (price, _, end, _), entry, start = found
         alike = bisect_right(prices, prices[end]) - end  # later ends that count the same
         start = self.wanted(-1, entry.slots & between(start, start + alike))
         column = WayBack(self).back(entry, start)

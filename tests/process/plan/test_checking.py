@@ -288,7 +288,7 @@ def test_what_just_fits_breaks_nothing() -> None:
     assert rules(together(), BY_TWO) == set()
     assert rules(replace(together(), resources=capacity(HANDS, 2, 0).resources), BY_TWO) == set()
     assert rules(replace(together(), day_limits=(DayLimit(HANDS, 0, 2, 4),)), BY_TWO) == set()
-    over_a_break = together(longer=5, longer_starts=1)
+    over_a_break = together(longer=7, longer_starts=1)
     assert rules(over_a_break, BY_TWO) == set()
     assert [rules(problem) for problem in edges] == [set()] * len(edges)
     assert rules(bench(), moved(2, Placed(24))) == set()

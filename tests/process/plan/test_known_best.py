@@ -548,10 +548,31 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
         ),
         60 + 25,
     ),
+    # One pair of hands, 0 to 2 and 2 to 8: the first pot lives to 7.
+    "one does not empty a pot in time that two would": (
+        lambda: bench(
+            [coat(2, 100), choice(6, 3, paint=0, ml=100, opening_starts=ALL)],
+            waits=(Wait(0, 0, 1, (Stage(TABLE),)),), paints=(paint(1000, 7, 0, 0),),
+        ),
+        80 + 50,
+    ),
     # Alone it goes on over the break, to 9; two are ready before it.
     "two go on over no break": (
         lambda: bench([choice(4, 2, 1, longer=5, longer_starts=1)], **other(1)),
         20,
+    ),
+    # Nobody is in from slot 5 on: by two 1 to 3, and the gun is cleaned.
+    "two clean a gun before the break": (
+        lambda: bench(
+            [choice(4, 2, 0b10, longer=5, longer_starts=0b10, paint=0, ml=100, opening_starts=ALL)],
+            hands=(2,) * 5 + (0,) * 19, paints=(paint(1000),),
+        ),
+        30 + 25,
+    ),
+    # Each alone from 0 to 12: all the hands there are.
+    "each alone fills the hours": (
+        lambda: bench(*[[choice(12, 8)]] * 2, price=BY_DAY, **other(1)),
+        0,
     ),
     "one goes on over a break": (
         lambda: bench([choice(4, 2, 1, longer=5, longer_starts=1)]),

@@ -18,12 +18,15 @@ from bench.process.plan.agreed_schedule import agreed_schedule
 from bench.process.plan.building import build
 from bench.process.plan.built import BuiltPlan
 from bench.process.plan.chains import LeftOut
+from bench.process.plan.column import Wish
 from bench.process.plan.crew import crew, turns_of
 from bench.process.plan.drafting import draft
 from bench.process.plan.figures import PainterFigures, StepFigures
 from bench.process.plan.going_on import fix_agreed, let_go
-from bench.process.plan.problem import ByTwo, Placed, Schedule, Stage, Wait
+from bench.process.plan.placing import Placer
+from bench.process.plan.problem import BY_TWO, PLAIN, ByTwo, Placed, Schedule, Stage, Wait
 from bench.process.plan.referee import Limits, prove
+from bench.process.plan.unflushed import Unflushed
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step
 
@@ -211,6 +214,32 @@ def test_what_is_let_go_can_be_shared_again() -> None:
         assert tasks[0].length == (3 if who else 6)
         found, gone = let_go(replace(problem, tasks=tuple(tasks)), problem.tasks)
         assert (gone, found.tasks) == ((0,), problem.tasks)
+
+
+def test_two_are_asked_for_where_one_finds_room_for_as_long() -> None:
+    problem = known_best.bench(
+        [known_best.work(3, 1)], [known_best.choice(3, 3)], **known_best.other(1)
+    )
+    placer = Placer(problem)
+    room = placer.room()
+    assert placer.place(room, 0, Wish())
+    assert [room.work_meeting(1, way) & 1 for way in (PLAIN, BY_TWO)] == [0, 1]
+
+
+def test_two_are_asked_for_in_what_is_free_before_a_gun_is_cleaned() -> None:
+    """A coat from 1 to 3, its gun cleaned then, and work of one from 6 to 9."""
+    problem = known_best.bench(
+        [known_best.coat(2, 100, starts=0b10)],
+        [known_best.choice(6, 3)],
+        [known_best.work(3, 1 << 6)],
+        paints=(known_best.paint(1000),),
+        **known_best.other(1),
+    )
+    placer = Placer(problem)
+    room = placer.room()
+    assert all(placer.place(room, piece, Wish()) for piece in (0, 2))
+    met = Unflushed(room, room.pots[0]).work_meeting(1, BY_TWO)
+    assert [met >> start & 1 for start in (2, 3, 4)] == [1, 0, 1]
 
 
 def test_the_planners_choose_and_every_begin_is_allowed_by_the_bench() -> None:
