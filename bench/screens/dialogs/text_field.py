@@ -35,7 +35,7 @@ class TypedLine(BenchScreen[str | None]):
         yield field
 
     def on_mount(self) -> None:
-        """Give the line the keyboard; a screen that is told to stop as it opens has none."""
+        """Give the line the keyboard; a screen that is ended as it opens has none."""
         for canvas in self.query(Canvas):
             canvas.styles.height = self._rows(self.size.width)
         super().on_mount()

@@ -126,7 +126,7 @@ class Palette(CommandPalette):
     def on_mount(self) -> None:
         """What it is, and its keys; nothing blinks."""
         self.set_class(not self._bench.profile.colours, "plain")
-        # A screen that is told to stop as it opens has neither of them.
+        # A screen that is ended as it opens has neither of them.
         for field in self.query(CommandInput):
             field.cursor_blink = False
         for box in self.query("#--container"):

@@ -3,7 +3,17 @@
 from __future__ import annotations
 
 from bench.process.plan.model_windows import Windows, windows
-from bench.process.plan.problem import Piece, Placed, Problem, Task, span, work_start
+from bench.process.plan.problem import (
+    ABRADED,
+    PLAIN,
+    WAYS,
+    Piece,
+    Placed,
+    Problem,
+    Task,
+    span,
+    work_start,
+)
 from bench.process.plan.slot_sets import between, members
 
 HORIZON = 30
@@ -17,7 +27,7 @@ def held(task: Task) -> Windows:
     """Return the slots of a task that is the only one."""
     piece = Piece("1", (0,), range(HORIZON + 1), range(HORIZON + 1))
     problem = Problem(HORIZON, (), (task,), (), (piece,))
-    return Windows(problem, {0: task.starts}, {0: task.abraded_starts})
+    return Windows(problem, tuple({0: task.starts_of(way)} for way in WAYS))
 
 
 def ways(task: Task) -> list[Placed]:
@@ -42,6 +52,6 @@ def test_a_task_that_can_begin_nowhere_has_no_slot() -> None:
 def test_only_what_ends_too_late_to_be_as_good_is_cut() -> None:
     """Each slot counts 1: what counts at most 9 has ended in slot 9, so that it begins in 7."""
     of = held(ALONE)
-    windows(of.problem, [0], of.plain, of.abraded, 9)
-    assert of.plain[0] == between(0, 8)
-    assert of.abraded[0] == between(3, 5)
+    windows(of.problem, [0], of.starts, 9)
+    assert of.starts[PLAIN][0] == between(0, 8)
+    assert of.starts[ABRADED][0] == between(3, 5)
