@@ -29,11 +29,12 @@ from bench.process.plan.figures import (
     PlanInputs,
     ShopFigures,
     StepFigures,
+    usual_step_figures,
 )
 from bench.process.plan.problem import Air, Placed, Schedule, Task
 from bench.process.plan.readiness import day_price
 from bench.process.sheets.product import Band, Product, Until
-from bench.process.sheets.route import Step
+from bench.process.sheets.route import SprayTool, Step
 from bench.process.stock.equipment import Equipment
 from bench.trade.mixing import Ratio, Share
 
@@ -595,3 +596,12 @@ def test_the_way_back_says_by_when_a_step_is_begun() -> None:
     assert plan.begin_by_words(schedule, 1, NOW) == "begin by 09:15"
     assert not plan.begin_by_words(schedule, 0, NOW)
     assert plan.task_of("1", 2) == 1
+
+
+def test_a_coat_that_is_brushed_and_work_that_is_none_leave_the_spray_space_free() -> None:
+    brush, gun = SprayTool("brush", "Brush", False), SprayTool("gun", "Gun", True)
+    coat = StepRecord(1, Step(name="Coat", kind="coat", product="a"))
+    work = StepRecord(1, Step(name="Sand", kind="work"))
+    asked = ((coat, gun), (coat, brush), (work, gun))
+    taken = [usual_step_figures(record, None, tool).takes_space for record, tool in asked]
+    assert taken == [True, False, False]
