@@ -13,6 +13,7 @@ from bench.shop.core.transaction import Shop
 from bench.shop.environment import readings
 from bench.shop.parts import holds_and_rework, placement, steps
 from bench.shop.parts.jobs import promise_job
+from bench.shop.people.painters import add_painter
 from bench.shop.records.job_page import JobPage, job_page
 from bench.shop.settings.paper import Paper
 from bench.shop.stock import pots
@@ -94,3 +95,13 @@ def test_the_page_of_a_job_that_had_everything(shop_after: Shop) -> None:
         assert "painter 1" in written, form
         assert "Kit" not in written, form
     assert str(job_page(shop_after, "Boat")) == "no job 'Boat': one of TROLLEY 7"
+
+
+def test_of_a_name_that_begins_with_another_nothing_stays(shop: Shop, clock: ManualClock) -> None:
+    done(add_painter(shop, "Kit", "Kit Marlow"))
+    eventful(shop, clock)
+    done(holds_and_rework.rework(shop, 1, "Kit Marlow", "run, seen by Kit Marlow"))
+    hidden = job_page(shop, "trolley 7", without_names=True)
+    assert isinstance(hidden, JobPage)
+    for form, write in JOB_FORMS.items():
+        assert "Marlow" not in write(hidden, Paper()), form

@@ -142,3 +142,8 @@ def test_a_viscosity_a_thousandth_past_what_a_cup_measures_is_still_its_edge() -
         assert seconds_through("ford4", edge * (1 + past)) > 0
         with pytest.raises(ValueError, match="which it does not measure"):
             seconds_through("ford4", edge * (1 + past * 1.1))
+
+
+def test_the_finest_zahn_cup_goes_by_its_line() -> None:
+    """1.1 x (60 - 29): the coefficients of ASTM D4212, whose line for it has no third one."""
+    assert viscosity_mm2_s("zahn1", 60) == pytest.approx(34.1)

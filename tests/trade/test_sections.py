@@ -140,3 +140,13 @@ def test_a_hundred_thousand_pieces_are_added_up_and_no_more() -> None:
     assert sections.area_m2(rod, 1, 100_000) == pytest.approx(100_000 * math.pi / 100)
     with pytest.raises(ValueError, match="pieces"):
         sections.area_m2(rod, 1, 100_001)
+
+
+def test_a_piece_is_read_up_to_80_characters() -> None:
+    longest = "SHS 100x100x" + "5".rjust(68, "0")
+    assert len(longest) == 80
+    assert sections.read_piece(longest) == sections.read_piece("SHS 100x100x5")
+
+
+def test_a_wall_of_nearly_half_is_a_piece() -> None:
+    assert sections.read_piece("CHS 48.3x24").m2_per_m is not None

@@ -108,9 +108,7 @@ class Turn:
     edge: Edge
 
 
-def edge_of(
-    span: Span, now: datetime, read_at: datetime | None = None, *, doubtful: bool = False
-) -> Edge | None:
+def edge_of(span: Span, now: datetime, read_at: datetime | None, *, doubtful: bool) -> Edge | None:
     """Return the edge at which a band ends, None where it has no end.
 
     read_at: when a thermometer was last read; doubtful: the clock is wrong.
@@ -126,9 +124,9 @@ def edge_of(
 def turns_of(
     spans: tuple[Span, ...],
     now: datetime,
-    read_at: datetime | None = None,
+    read_at: datetime | None,
     *,
-    doubtful: bool = False,
+    doubtful: bool,
 ) -> tuple[Turn, ...]:
     """Give every place where the next step becomes possible, keyed or not, or impossible, in order.
 

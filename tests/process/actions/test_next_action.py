@@ -8,7 +8,7 @@ import pytest
 
 from bench.process.actions.next_action import action_line, action_word, next_action
 from bench.process.clocks.part_clocks import clocks_of
-from bench.process.clocks.stand_state import stand_state
+from bench.process.clocks.stand_state import StandState, stand_state
 from bench.process.parts.part import Mark, Part, StepRecord
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step
@@ -65,3 +65,17 @@ def washed(*begun: bool) -> Part:
 def test_a_wash_goes_on_with_the_next_dry_zone_until_all_are_wet() -> None:
     assert legend(washed(True, False), WAITS, 5) == ("start", "+ brush Z1")
     assert legend(washed(True, True), WAITS, 12) == ("finish", "+ rinse Z0")
+
+
+def test_a_zone_still_dry_is_no_zone_to_rinse() -> None:
+    """The first zone is brushed and due, the second not brushed yet."""
+    step = Step(name="Acid wash", kind="dwell", least_s=60, most_s=600)
+    marks = (Mark("frame", begun_at=MON), Mark("fork"))
+    record = StepRecord(1, step, "in hand", marks=marks, first_at=MON)
+    part = replace(coated(MON, MON), steps=(record,))
+    state = StandState("RINSE", "down", MON, zone="frame")
+    assert action_line("finish", part, state, MON) == "+ rinse frame"
+    assert action_line("begin", part, state, MON) == "+ brush fork"
+    brushed = replace(record, marks=(marks[0], replace(marks[1], begun_at=MON)))
+    part = replace(part, steps=(brushed,))
+    assert action_line("begin", part, state, MON) == "+ start Acid wash"

@@ -13,12 +13,14 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from dateutil.rrule import rrulestr
 
+from bench.process.ahead.attendance import holidays_between
 from bench.process.calendar.holidays import (
     TooManySteps,
     _count_steps,
     days_of,
     days_off,
     fault_of,
+    holiday_words,
     run_of_days,
 )
 from bench.process.clocks.temperature import Reading, stretches
@@ -244,3 +246,13 @@ def test_a_shop_is_closed_for_a_year_at_the_most() -> None:
     for days in (0, 367):
         with pytest.raises(ValueError, match="from 1 to 366"):
             run_of_days(date(2027, 1, 1), days)
+
+
+def test_a_holiday_on_a_day_without_hours_is_none_that_is_missed() -> None:
+    """1 March 2026 is a Sunday, the 2nd a Monday."""
+    closed = replace(HOURS, holidays=("DTSTART:20260301 FREQ=DAILY;COUNT=2",))
+    assert holidays_between(closed, MON - timedelta(days=3), MON) == (MON.date(),)
+
+
+def test_a_day_of_every_year_is_told_in_words() -> None:
+    assert holiday_words(CHRISTMAS) == "25 Dec, every year"

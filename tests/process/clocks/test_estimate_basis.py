@@ -209,3 +209,14 @@ def test_the_words_are_plain_ascii_and_name_a_length_of_time() -> None:
     told = words(EPOXY, after(600), Reading(MON - timedelta(days=1), 18.0))
     assert told.isascii()
     assert "1 d 10 h ago" in told or "34 h ago" in told
+
+
+@pytest.mark.parametrize(("hours", "is_said"), [(3, False), (6, True)])
+def test_an_opening_of_the_day_takes_the_usual_day_once_the_reading_is_old(
+    hours: float, is_said: bool
+) -> None:
+    """A reading counts for four hours."""
+    quick = product(band("wait", c20=hours), band("open"))
+    told = words(quick, after(10), Reading(MON, 20.0))
+    assert ("then 18 C days:" in told) is is_said
+    assert "night" not in told

@@ -14,6 +14,8 @@ from bench.process.refusals.refusal import Refusal
     ("word", "first", "last"),
     [
         ("2019", date(2019, 1, 1), date(2019, 12, 31)),
+        ("1990", date(1990, 1, 1), date(1990, 12, 31)),
+        ("2099", date(2099, 1, 1), date(2099, 12, 31)),
         ("2019-05", date(2019, 5, 1), date(2019, 5, 31)),
         ("2024-02", date(2024, 2, 1), date(2024, 2, 29)),
         ("2019.5.12", date(2019, 5, 12), date(2019, 5, 12)),
@@ -27,7 +29,7 @@ def test_a_day_is_read_however_it_is_written(word: str, first: date, last: date)
 
 
 @pytest.mark.parametrize(
-    "word", ["7", "4b", "1889", "12345", "1.5", "12.5.19", "TROLLEY-7", "١٢٣٤"]
+    "word", ["7", "4b", "1889", "1989", "2100", "12345", "1.5", "12.5.19", "TROLLEY-7", "١٢٣٤"]
 )
 def test_what_is_no_day_is_a_word(word: str) -> None:
     assert span_of(word) is None

@@ -29,11 +29,12 @@ from bench.process.plan.figures import (
     PlanInputs,
     ShopFigures,
     StepFigures,
+    usual_step_figures,
 )
 from bench.process.plan.problem import Air, Placed, Schedule, Task
 from bench.process.plan.readiness import day_price
 from bench.process.sheets.product import Band, Product, Until
-from bench.process.sheets.route import Step
+from bench.process.sheets.route import SprayTool, Step
 from bench.process.stock.equipment import Equipment
 from bench.trade.mixing import Ratio, Share
 
@@ -607,3 +608,12 @@ def test_a_coat_takes_whole_ml_rounded_up() -> None:
     for ml, whole in ((0.4, 1), (1.0, 1), (99.2, 100)):
         plan = built(part(coat("a")), paints=(PRIMER,), paint_of=lambda *_, ml=ml: ml)
         assert plan.problem.tasks[0].ml == whole
+
+
+def test_a_coat_that_is_brushed_and_work_that_is_none_leave_the_spray_space_free() -> None:
+    brush, gun = SprayTool("brush", "Brush", False), SprayTool("gun", "Gun", True)
+    coat = StepRecord(1, Step(name="Coat", kind="coat", product="a"))
+    work = StepRecord(1, Step(name="Sand", kind="work"))
+    asked = ((coat, gun), (coat, brush), (work, gun))
+    taken = [usual_step_figures(record, None, tool).takes_space for record, tool in asked]
+    assert taken == [True, False, False]

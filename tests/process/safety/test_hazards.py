@@ -275,3 +275,12 @@ def test_the_table_to_read_through_says_what_the_program_says() -> None:
     lines = TABLE.read_text(encoding="utf-8").splitlines()
     rows = [line for line in lines if line.startswith(heads)]
     assert rows == [row(hazard) for hazard in HAZARDS], "\n".join(map(row, HAZARDS))
+
+
+@pytest.mark.parametrize(("under", "chromate"), [("etch-primer", True), ("epoxy-primer", False)])
+def test_chromate_is_under_a_step_where_a_coat_of_it_is(under: str, chromate: bool) -> None:
+    coat = StepRecord(1, Step(name="Primer", kind="coat", product=under), "done")
+    top = StepRecord(2, Step(name="Sand", kind="work"), "todo")
+    part = Part("1", "Frame", 1, "", "", "steel", "frame", 1, 1, (coat, top))
+    ground = ground_of(part, top, SHIPPED.products, None, fresh_isocyanate=False)
+    assert ground.chromate is chromate

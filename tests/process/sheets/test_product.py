@@ -48,3 +48,15 @@ def test_a_pot_is_marked_by_its_own_figures_alone() -> None:
         for open_yet in [replace(paint, placeholder=(figure,))]
     }
     assert marked == {"film": False, "pot_life": True}
+
+
+@pytest.mark.parametrize(
+    ("solids_pct", "fits"), [(0, False), (0.5, True), (100, True), (101, False)]
+)
+def test_a_paint_without_solvent_is_all_solids(solids_pct: float, fits: bool) -> None:
+    paint = product(band("open"), volume_solids_pct=solids_pct, tool="brush")
+    if fits:
+        check_product(paint)
+        return
+    with pytest.raises(BadSheet, match="volume solids; it must be over 0, up to 100"):
+        check_product(paint)

@@ -300,3 +300,18 @@ def test_of_one_start_everything_moves() -> None:
 
 def test_the_program_was_made_before_its_tests() -> None:
     assert EARLIEST < MORNING
+
+
+def test_a_clock_that_is_behind_at_least_by_no_more_than_a_kept_one_is_believed() -> None:
+    """Five seconds are still no step (as for a clock that is kept in time)."""
+    at_least = LAST.at + timedelta(minutes=4)
+    for seconds, believed in ((5, True), (6, False)):
+        says = clock_at(at_least - timedelta(seconds=seconds), timedelta(minutes=4))
+        assert judge(doubtful(), says, LAST, watched=True).doubtful is not believed
+
+
+def test_where_nothing_is_known_the_first_possible_second_is_believed() -> None:
+    lost = judge(None, clock_at(datetime(1970, 1, 1, tzinfo=UTC), timedelta(minutes=2)), None)
+    right = judge(lost, clock_at(EARLIEST, timedelta(minutes=3)), None)
+    assert not right.nothing_known
+    assert not right.doubtful

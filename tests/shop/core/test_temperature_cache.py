@@ -12,6 +12,7 @@ from sqlalchemy import event
 
 from bench.process.clocks.temperature import Reading
 from bench.shop.core.bench_view import read_bench
+from bench.shop.core.temperature_cache import Air
 from bench.shop.core.transaction import Shop
 from bench.shop.corrections import undo
 from bench.shop.environment import readings
@@ -168,3 +169,22 @@ def test_whatever_is_done_a_running_terminal_draws_what_a_new_one_would(
                 assert one.part == same.part
                 assert one.clocks == same.clocks
     assert isinstance(expected.around.readings[0], Reading)
+
+
+def test_who_asks_for_longer_ago_is_told_of_the_readings_from_then(
+    shop: Shop, clock: ManualClock
+) -> None:
+    """Days lie between the two, more than is read ahead of what is asked for."""
+    read(shop, 5.0)
+    first = clock.now()
+    clock.advance(days=1)
+    read(shop, 9.0)
+    clock.advance(days=20)
+    read(shop, 18.0)
+    with shop.store.reading() as session:
+        hours = read_bench(shop).around.hours
+        cache = Air()
+        late = cache.around(session, hours, {}, clock.now())
+        early = cache.around(session, hours, {}, first)
+    assert early.readings[0].air_c == 5.0
+    assert late.readings[-1].air_c == 18.0

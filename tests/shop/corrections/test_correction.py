@@ -44,6 +44,7 @@ from bench.shop.queries.search import SearchPage, find_parts
 from bench.shop.records.gathering import sheet_of
 from bench.shop.records.job_record import Sheet
 from bench.shop.stock import pots, tins
+from bench.store.queries.tin_rows import tins_listed
 from bench.testing import ManualClock
 from tests.conftest import LONDON
 from tests.living import done_once
@@ -253,6 +254,14 @@ def test_what_was_wrong_is_put_right_and_the_next_coat_is_told_so(primed: Shop) 
     answer = refused(correct(primed, 1, "Mo", "misread", DefectOfPart(text="sag", defect=2)))
     assert (answer.rule, answer.read) == ("no defect 2", "there are 1")
     assert check(primed).faults == ()
+
+
+def test_an_earlier_defect_of_the_same_words_leaves_what_is_reworked_now(primed: Shop) -> None:
+    for _ in range(2):
+        done(holds_and_rework.rework(primed, 1, "Kit", "run"))
+    done(correct(primed, 1, "Mo", "misread", DefectOfPart(text="fish-eyes", defect=1)))
+    assert part(primed).rework == "run"
+    assert [told.defect for told in sheet(primed).defects] == ["fish-eyes", "run"]
 
 
 @pytest.mark.sqlite(False)  # the pots it may be are asked for here alone
@@ -732,6 +741,7 @@ def test_a_pot_poured_otherwise_than_written_says_so_on_the_sheets_of_its_coats(
     (pot,) = coat.pots
     assert [ml for _, ml in pot.pours] == [240.0, 90.0]
     assert pot.pot.total_ml == 330.0
+    assert pot.number == number
     assert len(pot.corrections) == 1
     assert coat.corrections == ()
     assert coat.record.flags[-1] == "as corrected its pot A had 50 % too much hardener"
@@ -789,6 +799,34 @@ def test_a_pot_that_was_a_big_one_after_all_ends_sooner(primed: Shop) -> None:
     assert after.bin_by is not None
     assert (before.bin_by - before.mixed_at) * 0.8 == after.bin_by - after.mixed_at
     assert any(note.startswith("pot A bin by") for note in answer.notes)
+
+
+def test_no_more_was_binned_of_a_pot_than_was_poured(primed: Shop) -> None:
+    number = pot_of_line(primed, line_of(primed, "pot A"))
+    assert isinstance(number, int)
+    done(pots.bin_pot(primed, "A", "Kit", left_ml=100))
+    for base_ml, fits in ((79.0, False), (80.0, True)):
+        pours = PoursOfPot(number, {1: base_ml, 2: 20.0})
+        answer = correct(primed, "", "Mo", "misread", pours)
+        if fits:
+            done(answer)
+        else:
+            assert str(refused(answer)) == "100 ml of it were binned (99 ml in all): more poured"
+
+
+def test_a_lid_lifted_for_a_pot_was_lifted_when_it_was_mixed(
+    shop: Shop, clock: ManualClock
+) -> None:
+    for role in ("base", "hardener"):
+        done(tins.record_tin(shop, "epoxy-primer", "Kit", role=role, size_ml=1000))
+    clock.advance(hours=1)
+    done(pots.mix(shop, "epoxy-primer", "Kit", known=MixStart(need_ml=100)))
+    number = pot_of_line(shop, line_of(shop, "pot A"))
+    assert isinstance(number, int)
+    sooner = clock.now() - timedelta(minutes=20)
+    done(correct(shop, "", "Kit", LATE, HourOfMix(number, sooner)))
+    with shop.store.reading() as session:
+        assert {tin.opened_at for tin in tins_listed(session)} == {sooner}
 
 
 def test_the_tins_follow_what_was_really_poured(shop: Shop) -> None:

@@ -246,6 +246,17 @@ def test_a_chosen_line_that_is_undone_ends_nothing(shop: Shop, clock: ManualCloc
     assert room(shop).until == clock.now() + CLEARANCE
 
 
+def test_a_coat_ended_at_an_earlier_hour_keeps_masks_on_from_that_hour(
+    shop: Shop, clock: ManualClock
+) -> None:
+    before(shop, "Two-pack gloss 1")
+    begun(shop)
+    clock.advance(minutes=20)
+    earlier = clock.now() - timedelta(minutes=5)
+    done(steps.finish(shop, 1, "Kit", all_faces=True, at=earlier))
+    assert room(shop).until == earlier + CLEARANCE
+
+
 def test_of_a_corrected_hour_the_later_one_counts(shop: Shop, clock: ManualClock) -> None:
     released = sprayed(shop, clock)
     number = next(r.number for r in part(shop).steps if r.status == "done")

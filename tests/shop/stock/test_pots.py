@@ -16,7 +16,7 @@ from bench.process.ahead.lookahead import ahead_words
 from bench.process.clocks.pots import Gun, Pot
 from bench.process.parts.spray_guidance import spray_line
 from bench.process.refusals.overrides import Override
-from bench.process.stock.mixing import MixStart
+from bench.process.stock.mixing import MOST_ML, MixStart
 from bench.shop.core import bench_view
 from bench.shop.core.conflicts import SeenEntries
 from bench.shop.core.transaction import Shop
@@ -272,6 +272,14 @@ def test_a_pot_topped_up_keeps_the_deadline_of_its_oldest_drop(
     )
 
 
+def test_a_pot_is_topped_up_to_as_much_as_one_may_hold(mild: Shop) -> None:
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=MOST_ML - 500)))
+    no = refused(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=600)))
+    assert no.rule == "too much for one pot"
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=500)))
+    assert pot(mild).total_ml == MOST_ML
+
+
 def test_what_was_poured_in_is_kept_part_by_part_with_its_lines(mild: Shop) -> None:
     done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=150)))
     done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=100)))
@@ -328,6 +336,29 @@ def test_a_topped_up_pot_grows_no_younger_when_a_reading_is_corrected(
     for _ in range(2):
         done(undo.undo(mild, "Kit"))
     assert state(mild) == before
+
+
+def test_a_coat_from_a_topped_up_pot_is_judged_by_an_end_that_no_correction_puts_off(
+    mild: Shop, clock: ManualClock
+) -> None:
+    """Mixed an hour later than written, it would live till 12:30; topped up it ends at 11:30."""
+    done(placement.place(mild, 1, "Kit", route="steel-blasted", shape="bracket"))
+    for _ in range(2):
+        done(holds_and_rework.skip(mild, 1, "Kit", "already done"))
+    done(pots.mix(mild, "epoxy-primer", "Mo", known=MixStart(need_ml=150)))
+    mixed_at, ends = clock.now(), pot(mild).bin_by
+    assert ends is not None
+    clock.advance(hours=1, minutes=30)
+    done(pots.top_up(mild, "A", "Kit", known=MixStart(need_ml=100)))
+    clock.set(ends - timedelta(minutes=20))
+    done(readings.take_reading(mild, "Kit", air_c=20, rh_pct=55, metal_c=20))
+    done(steps.begin(mild, 1, "Kit"))
+    clock.set(ends + timedelta(minutes=20))
+    done(steps.finish(mild, 1, "Kit", all_faces=True))
+    done(correct(mild, "", "Kit", "misread", HourOfMix(1, mixed_at + timedelta(hours=1))))
+    assert pot(mild).bin_by == ends
+    flags = [flag for record in part(mild, "1").steps for flag in record.flags]
+    assert any("past its life" in flag for flag in flags), flags
 
 
 def test_what_a_corrected_reading_gave_back_a_later_top_up_does_not_take(

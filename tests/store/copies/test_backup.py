@@ -97,6 +97,13 @@ def test_another_program_that_holds_the_data_is_not_waited_for_for_ever(
     assert os.listdir(folder) == []
 
 
+def test_where_nobody_holds_the_data_one_try_is_enough(
+    shop: Shop, data: Path, folder: Path
+) -> None:
+    backup.copy(data, folder / "copy.db", busy_tries=1)
+    assert os.listdir(folder) == ["copy.db"]
+
+
 def test_what_a_copy_that_was_cut_off_left_behind_is_swept_and_bears_no_good_name(
     shop: Shop, data: Path, folder: Path
 ) -> None:
