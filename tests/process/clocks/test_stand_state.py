@@ -166,6 +166,13 @@ def test_an_interrupted_coat_warns_before_the_window_of_its_first_face_closes() 
     assert sprayed(interrupted(), 61).word == "WORKING"
 
 
+def test_where_the_window_below_closes_at_the_same_hour_the_coat_itself_still_warns() -> None:
+    part = interrupted()
+    clocks = clocks_of(part, around(AEROSOL))
+    clocks = replace(clocks, spans=clocks.own)
+    assert stand_state(part, clocks, after(45)).word == "CLOSING"
+
+
 @pytest.mark.parametrize(
     ("open_h", "warns_min"),
     [(1, 15), (2.5, 15), (3, 18), (10, 60), (40, 240), (50, 240), (7 * 24, 240)],

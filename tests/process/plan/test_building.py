@@ -328,12 +328,20 @@ def test_dust_and_a_coat_that_is_not_dust_dry_do_not_share_a_room() -> None:
 def test_masks_that_are_on_now_and_a_coat_that_is_wet_now_bar_what_they_would() -> None:
     ten = NOW + timedelta(minutes=50)
     wet = done(part(coat("a"), coat("b"), tag="2"), 1, NOW, NOW)
+    long_ago = NOW - timedelta(days=40)
+    dry = done(part(coat("a"), coat("b"), tag="5"), 1, long_ago, long_ago)
     plan = built(
-        *(part(work("file")), wet, part(coat("gloss", "iso"), tag="3"), part(work("saw"), tag="4")),
+        *(
+            part(work("file")),
+            dry,
+            wet,
+            part(coat("gloss", "iso"), tag="3"),
+            part(work("saw"), tag="4"),
+        ),
         figures={"file": StepFigures(is_dusty=True)},
         masks_until=ten,
     )
-    file, _, gloss, saw = plan.problem.tasks
+    file, _, _, gloss, saw = plan.problem.tasks
     assert [slot_sets.first(each.starts) for each in (file, gloss, saw)] == [12, 0, 10]
 
 

@@ -332,6 +332,10 @@ ODD: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
         lambda t: setting(t, "house")["value"].update(night_c=-200.0),
         "of setting: value of 'house': night -200 C: from -30 to 50 C",
     ),
+    "a probe of which the minutes are a word": (
+        lambda t: setting(t, "house")["value"].update(probe={"air": "/a", "every_min": "soon"}),
+        "of setting: ",
+    ),
     "a week of two days": (
         lambda t: setting(t, "house")["value"].update(week=[None, None]),
         "of setting: value of 'house'.week: read [null, null]; ",
