@@ -24,7 +24,7 @@ SEED = 1
 
 
 PROOF = referee.Limits(seed=SEED)
-"""Some four minutes of a processor on a full bench; a small one is proven long before."""
+"""Some five minutes of a processor on a full bench; a small one is proven long before."""
 
 NO_PARTS = "place a part that has a step to do"
 
