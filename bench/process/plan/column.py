@@ -47,13 +47,14 @@ class Wish:
 
     late: for each step where between its first and its last slot it is wanted, 0 to 1; all at their
     first where empty. margin: slots that each step is begun at least before its window closes.
-    apart: steps that are mixed for whatever could be shared.
+    apart: steps that are mixed for whatever could be shared. together: steps that two do.
     """
 
     late: tuple[float, ...] = ()
     may_abrade: bool = False
     margin: int = 0
     apart: frozenset[int] = frozenset()
+    together: frozenset[int] = frozenset()
 
 
 @dataclass
@@ -121,6 +122,8 @@ class Column:
             for way in WAYS:
                 starts = step.starts[way] & ~self.banned[at][way == BY_TWO]
                 if way == ABRADED and not self.wish.may_abrade and step.task.fixed is None:
+                    starts = 0
+                if way != BY_TWO and at in self.wish.together:
                     starts = 0
                 if starts and step.is_waited_for:
                     starts &= before_others(self.room, step, way)

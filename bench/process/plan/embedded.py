@@ -30,6 +30,8 @@ LONG_WARM = 400.0
 SLOT_PRICE = 0.02
 # How many of the pieces are put back at their earliest.
 EARLY = 0.4
+# How many of those of which two may share something are put back as if nobody wished that.
+ALONE = 0.5
 # How often what found no place is placed first.
 STUCK_TIMES = 3
 # Slots before a window closes that are tried for at the end: half an hour, then more.
@@ -176,13 +178,21 @@ class Planner:
             self.placer.place(room, piece, self._wish(piece) if is_drawn else Wish())
 
     def _wish(self, piece: int) -> Wish:
-        """Draw whether each step of a piece is wanted early, late or between."""
+        """Draw whether each step of a piece is wanted early, late or between, and by two."""
+        together = self._together(piece)
         if self.random.random() < EARLY:
-            return Wish()
+            return Wish(together=together)
         count = len(self.problem.pieces[piece].tasks)
-        return Wish(
-            tuple(self.random.choice((0.0, 0.0, 1.0, self.random.random())) for _ in range(count))
-        )
+        late = (self.random.choice((0.0, 0.0, 1.0, self.random.random())) for _ in range(count))
+        return Wish(tuple(late), together=together)
+
+    def _together(self, piece: int) -> frozenset[int]:
+        """Draw what two do of the steps of a piece that they may share; half the time none."""
+        numbers = enumerate(self.problem.pieces[piece].tasks)
+        shared = [at for at, n in numbers if self.problem.tasks[n].by_two is not None]
+        if not shared or self.random.random() < ALONE:
+            return frozenset()
+        return frozenset(at for at in shared if self.random.random() < 0.5)
 
     # Round by round
 

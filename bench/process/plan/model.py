@@ -226,7 +226,6 @@ class Model:
         is_longer = self.cp.new_bool_var("")
         self.within(start, alone & long, is_longer)
         self.within(start, alone & ~long, negated(is_longer), negated(by_two))
-        self.lines.clause(negated(is_longer), negated(by_two))
         return is_longer
 
     def employ(self, number: int, start: Line, end: Line, by_two: Literal) -> None:

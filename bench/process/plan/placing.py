@@ -54,9 +54,13 @@ class Placer:
     def place(self, room: Room, piece: int, wish: Wish) -> bool:
         """Place a piece; False where there is no place for it, and nothing is changed.
 
-        Abrading is tried where nothing else is possible, or costs more than a missed window.
+        Abrading is tried where nothing else is possible, or costs more than a missed window. Where
+        two find no place for what they are wished to do, it is done by one or two.
         """
         found = self._best(room, piece, wish)
+        if found is None and wish.together:
+            wish = replace(wish, together=frozenset())
+            found = self._best(room, piece, wish)
         missed = self.problem.weights.missed
         is_dear = found is not None and found[0] > missed
         if found is None or (is_dear and found[0] - self.least(piece) > missed):

@@ -168,6 +168,20 @@ def two_on_stands() -> Problem:
     return replace(there, tasks=(first, *there.tasks[1:]))
 
 
+def two_before_a_stand() -> Problem:
+    """Return a part that is fixed, and one that two can do on the same stand before it."""
+    problem = bench([work(2, fixed=10)], [choice(8, 4)], **other(1))
+    pieces = (replace(piece, stand=OTHER, stand_after=3) for piece in problem.pieces)
+    return replace(problem, pieces=tuple(pieces))
+
+
+def in_a_place_by_two(length: int, together: int) -> Task:
+    """Return a coat in the other thing, by one or two."""
+    place = Hold(OTHER, 1)
+    by_two = ByTwo(together, ALL, (Hold(HANDS, 2), place))
+    return coat(length, 100, holds=(*BY_HAND, place), by_two=by_two)
+
+
 KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
     # 12 slots a day hold two of four; what runs over midnight is ready on the second day too.
     "hands bind": (
@@ -573,6 +587,22 @@ KNOWN: dict[str, tuple[Callable[[], Problem], int]] = {
     "each alone fills the hours": (
         lambda: bench(*[[choice(12, 8)]] * 2, price=BY_DAY, **other(1)),
         0,
+    ),
+    # What is fixed has the stand from 10 on: two are off it in time, 4 and 3 slots later.
+    "two fit in before the stand is taken": (two_before_a_stand, 120 + 40),
+    # Both from a pot that lives six slots, one at a time in the other thing: by two 1 to 4 to 7.
+    "two empty a pot twice as fast": (
+        lambda: bench(
+            *[[in_a_place_by_two(6, 3)]] * 2, price=NOTHING, paints=(paint(1000, 6),), **other(1)
+        ),
+        25,
+    ),
+    # One begins at 8 alone; two would at 0 or 3, when the other is at work.
+    "two begin where two can and one where one can": (
+        lambda: bench(
+            [work(6, 1 << 8, by_two=ByTwo(3, 0b1001, (Hold(HANDS, 2),)))], [work(5, 1)], **other(1)
+        ),
+        140 + 50,
     ),
     "one goes on over a break": (
         lambda: bench([choice(4, 2, 1, longer=5, longer_starts=1)]),

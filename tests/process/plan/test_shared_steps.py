@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 
-from bench.process.plan import checking, embedded, slot_sets
+from bench.process.plan import building, checking, embedded, slot_sets
 from bench.process.plan.agreed import AgreedStep, WorkPlan
 from bench.process.plan.agreed_schedule import agreed_schedule
 from bench.process.plan.building import build
@@ -23,6 +23,7 @@ from bench.process.plan.crew import crew, turns_of
 from bench.process.plan.drafting import draft
 from bench.process.plan.figures import PainterFigures, StepFigures
 from bench.process.plan.going_on import fix_agreed, let_go
+from bench.process.plan.neighbourhoods import near
 from bench.process.plan.placing import Placer
 from bench.process.plan.problem import BY_TWO, PLAIN, ByTwo, Placed, Schedule, Stage, Wait
 from bench.process.plan.referee import Limits, prove
@@ -33,7 +34,7 @@ from bench.process.sheets.route import Step
 from ..making import band
 from . import test_known_best as known_best
 from .asking import contradictions, random_inputs
-from .test_building import GLOSS, MASK, NOW, PAINT, PRIMER, coat, inputs, part, work
+from .test_building import GLOSS, MASK, NOW, PAINT, PRIMER, coat, done, inputs, part, work
 from .test_going_on import means
 
 UNA, BO = PainterFigures("Una"), PainterFigures("Bo")
@@ -153,6 +154,22 @@ def test_a_start_that_leaves_a_window_by_two_alone_is_theirs() -> None:
     assert (first.by_two, second.is_abraded) == (True, False)
 
 
+def test_two_wait_for_what_is_below_as_one_does() -> None:
+    """It flashes off for 20 min, and was sprayed 5 min ago."""
+    below = done(part(coat("b"), coat("a")), 1, NOW - timedelta(minutes=5), NOW)
+    plan = bench(below)
+    for starts in (plan.problem.tasks[0].starts, two(plan).starts):
+        assert slot_sets.first(starts) == 4
+
+
+def test_neither_one_nor_two_end_where_it_would_never_dry(monkeypatch: pytest.MonkeyPatch) -> None:
+    never = slot_sets.between(50, 121)
+    monkeypatch.setattr(building, "ends_that_never_dry", lambda *_: never)
+    plan = bench(part(work("file")))
+    for starts, length in ((plan.problem.tasks[0].starts, 6), (two(plan).starts, 3)):
+        assert slot_sets.last(starts & slot_sets.between(0, 288)) == 49 - length
+
+
 def test_a_wet_part_that_two_sprayed_leaves_the_space_like_any_other() -> None:
     moved = replace(EITHER, takes_space=True, stays_min=30, moving_min=10)
     plan = bench(part(coat("a")), file=moved)
@@ -214,6 +231,25 @@ def test_what_is_let_go_can_be_shared_again() -> None:
         assert tasks[0].length == (3 if who else 6)
         found, gone = let_go(replace(problem, tasks=tuple(tasks)), problem.tasks)
         assert (gone, found.tasks) == ((0,), problem.tasks)
+
+
+def test_what_two_spray_is_carried_out_where_one_would_be_too_late_for_the_next() -> None:
+    """Alone it is out an hour after its window closed; by two it is out in time."""
+    tight = replace(PAINT, bands=(band("flash", 20), band("open", 240), band("key")))
+    moved = replace(EITHER, takes_space=True, stays_min=30, moving_min=10)
+    more = {"paints": (tight,), "minutes": {"a": 240.0}}
+    steps = part(coat("a"), coat("b"))
+    figures = {"a": moved, "b": replace(moved, may_be_two=False)}
+    assert bench(steps, figures=figures, **more).problem.tasks[0].carrying is not None
+    alone = figures | {"a": replace(moved, may_be_two=False)}
+    assert bench(steps, figures=alone, **more).problem.tasks[0].carrying is None
+
+
+def test_near_to_where_it_is_two_may_do_it_too() -> None:
+    problem = known_best.bench([known_best.choice(6, 3)], **known_best.other(1))
+    close = near(problem, Schedule((Placed(5),)), [0], 2).tasks[0]
+    assert close.by_two is not None
+    assert close.starts == close.by_two.starts == slot_sets.between(3, 8)
 
 
 def test_two_are_asked_for_where_one_finds_room_for_as_long() -> None:
