@@ -268,6 +268,8 @@ def _pots(problem: Problem, schedule: Schedule) -> Iterator[Fault]:
             if opener.fixed is None and not opener.opening_starts >> since & 1:
                 yield Fault("opening starts", (pot.opener,), mixed.start)
             paint = problem.paints[pot.paint]
+            if opener.fixed is None and since < paint.mixing:
+                yield Fault("mixed before slot 0", (pot.opener,), since - paint.mixing)
             empty_by = paint.empty_by[since]
             most_ml = paint.cup_ml * opener.mixes
         if sum(problem.tasks[n].ml for n in pot.users) > most_ml:

@@ -76,6 +76,8 @@ class Planner:
         warm: float,
     ) -> Schedule:
         """Search for so many rounds."""
+        if not self.problem.pieces:
+            return self.placer.room().schedule()
         room = min(self._lists(hint), key=self.energy)
         best, least = room, self.energy(room)
         if better is not None and not self._tell(best, better):

@@ -196,6 +196,7 @@ BROKEN: dict[str, tuple[str, Callable[[], Problem], Schedule]] = {
         lambda: task(1, opening_starts=ALL ^ 1 << 10),
         SOUND,
     ),
+    "mixed before there is a plan": ("mixed before slot 0", bench, moved(3, Placed(1, pot=3))),
     "more than the cup": ("ml of the pot", lambda: paint(cup_ml=599), SOUND),
     "more than a cup shared": (
         "more than a cup shares no pot",

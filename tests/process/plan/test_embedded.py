@@ -86,6 +86,11 @@ def test_the_same_question_has_the_same_plan() -> None:
     assert plan(bench(1, 3), Random(1), 4) == planned(1, 3)
 
 
+def test_of_nothing_there_is_a_plan_with_nothing_in_it() -> None:
+    nothing = Problem(HORIZON, (Resource("hands", [1] * 31),), (), (), ())
+    assert plan(nothing, Random(1), 3) == Schedule(())
+
+
 def test_a_step_that_is_fixed_stays_there() -> None:
     problem, schedule = bench(1, 3), planned(1, 3)
     number = problem.pieces[2].tasks[2]

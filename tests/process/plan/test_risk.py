@@ -8,6 +8,7 @@ from random import Random
 from statistics import NormalDist
 
 from bench.process.plan.problem import (
+    ByTwo,
     Hold,
     Piece,
     Placed,
@@ -75,6 +76,38 @@ def test_a_part_of_a_slot_is_not_counted_as_a_whole_one() -> None:
     planned = Schedule((Placed(0), Placed(5)))
     risk = chances(problem, planned, Random(1), [0.2, 0], 0.0, samples=2000)
     assert abs(risk.missed - (1 - NormalDist().cdf(log(5 / 4) / 0.2))) < 0.03
+
+
+def test_two_begin_later_only_where_two_can() -> None:
+    """Late at all they begin at 150, when the window has closed at 121: one time in two."""
+    problem = shop(121)
+    both = ByTwo(5, 1 << 100 | 1 << 150, (Hold(0, 2),))
+    tasks = problem.tasks[0], replace(problem.tasks[1], by_two=both)
+    resources = (Resource("hands", [2] * (HORIZON + 1)),)
+    problem = replace(problem, tasks=tasks, resources=resources)
+    by_two = Schedule((Placed(0), Placed(100, by_two=True)))
+    risk = chances(problem, by_two, Random(1), [0.2, 0.2], 0.0, samples=2000)
+    assert abs(risk.missed - 0.5) < 0.04
+
+
+def test_two_who_are_late_are_waited_for_by_both_who_follow() -> None:
+    """Two do the first task to 100; one of each of two parts goes on from there, by 121."""
+    alone = shop(121)
+    first = replace(alone.tasks[0], length=200, by_two=ByTwo(100, ALL, (Hold(0, 2),)))
+    before = replace(alone.tasks[0], piece=1, length=1, holds=())
+    after = replace(alone.tasks[1], piece=1)
+    tasks = first, before, after, replace(before, piece=2), replace(after, piece=2)
+    stages = alone.waits[0].stages
+    waits = tuple(Wait(n, n, n + 1, stages) for n in (1, 3))
+    pieces = tuple(
+        replace(alone.pieces[0], key=str(n), tasks=of)
+        for n, of in enumerate(((0,), (1, 2), (3, 4)))
+    )
+    resources = (Resource("hands", [2] * (HORIZON + 1)),)
+    problem = Problem(HORIZON, resources, tasks, waits, pieces)
+    placed = (Placed(0, by_two=True), Placed(0), Placed(100), Placed(0), Placed(100))
+    risk = chances(problem, Schedule(placed), Random(1), [0.2] * 5, 0.0, samples=500)
+    assert {each.task for each in risk.by_task} == {2, 4}
 
 
 def test_a_part_without_a_place_misses_nothing_and_is_in_nobodys_way() -> None:

@@ -23,6 +23,7 @@ from bench.process.plan.crew import crew, turns_of
 from bench.process.plan.drafting import draft
 from bench.process.plan.figures import PainterFigures, StepFigures
 from bench.process.plan.going_on import fix_agreed, let_go
+from bench.process.plan.means import AIR_L_MIN
 from bench.process.plan.neighbourhoods import near
 from bench.process.plan.placing import Placer
 from bench.process.plan.problem import BY_TWO, PLAIN, ByTwo, Placed, Schedule, Stage, Wait
@@ -30,6 +31,7 @@ from bench.process.plan.referee import Limits, prove
 from bench.process.plan.unflushed import Unflushed
 from bench.process.sheets.product import Product
 from bench.process.sheets.route import Step
+from bench.process.stock.equipment import COMPRESSOR, Equipment
 
 from ..making import band
 from . import test_known_best as known_best
@@ -90,6 +92,15 @@ def test_changing_masks_is_not_halved_and_two_have_a_mask_each() -> None:
     assert held(plan)["trained hands"] == 2
 
 
+@pytest.mark.parametrize(("gives", "is_shared"), [(339.0, False), (340.0, True)])
+def test_two_draw_twice_the_air(gives: float, *, is_shared: bool) -> None:
+    """A mask draws 170 l/min."""
+    air = Equipment("c", "Compressor", COMPRESSOR, gives_l_min=gives)
+    plan = bench(part(coat("a", "iso")), equipment=(MASK, replace(MASK, key="n"), air))
+    assert shared(plan) == ([0] if is_shared else [])
+    assert not is_shared or held(plan)[AIR_L_MIN] == 340
+
+
 FEW_BANDS: Product = replace(PAINT, bands=(band("flash", 20), band("key")))
 
 
@@ -145,7 +156,7 @@ def test_a_start_that_leaves_a_window_by_two_alone_is_theirs() -> None:
     tight = replace(PAINT, bands=(band("flash", 20), band("open", 240), band("key")))
     plan = bench(part(coat("a"), coat("b")), paints=(tight,), minutes={"a": 240.0})
     alone, together = plan.problem.tasks[0].starts, two(plan).starts
-    assert (alone, bool(together)) == (0, True)
+    assert (alone, slot_sets.first(together)) == (0, 0)
     assert plan.no_window == {}
     schedule = embedded.plan(plan.problem, Random(1), 3)
     first, second = schedule.placed
