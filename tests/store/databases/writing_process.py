@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import signal
+import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stderr
 from multiprocessing.connection import Connection
 from pathlib import Path
 
@@ -39,7 +40,8 @@ class Worker:
     def __init__(self, data: Path) -> None:
         self._asked, there = forking.Pipe()
         self.process = forking.Process(target=write, args=(str(data), there))
-        self.process.start()
+        with redirect_stderr(sys.__stderr__):  # that of a screen is no file to be handed on
+            self.process.start()
         there.close()
 
     def act(self, air_c: int) -> str:
