@@ -51,6 +51,9 @@ PASTE_ENDS_TICKS = 30
 
 TICK_S = 0.1
 
+STOP_AGAIN_S = 1.0
+"""A program that was told to stop and still runs hears it again after so long."""
+
 LEADS_OUT = frozenset({"quit", "help_quit", "suspend_process", "screenshot"})
 """Textual's own actions that end at a shell or in a file."""
 
@@ -252,9 +255,15 @@ class HookedApp(App[int]):
     def stop_on_signals(self) -> None:
         """End the program cleanly at a closed terminal or a shutdown."""
         loop = asyncio.get_running_loop()
+
+        def stop() -> None:
+            self.exit(0)
+            # What comes while a screen opens can be lost with it.
+            loop.call_later(STOP_AGAIN_S, stop)
+
         for name in ("SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
-                loop.add_signal_handler(getattr(signal, name), self.exit, 0)
+                loop.add_signal_handler(getattr(signal, name), stop)
 
     def run_to_its_end(self) -> int:
         """Show it until it is closed and give the exit code. Raises what made it fail."""

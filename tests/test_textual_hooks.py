@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
+import os
 import random
+import signal
 import sys
 from codecs import getincrementaldecoder
 from collections.abc import Callable
@@ -14,9 +17,10 @@ from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._xterm_parser import XTermParser
 from textual.message import Message
 
+from bench import textual_hooks
 from bench.commands.core.fault_log import FAULT_LOG
 from bench.screens.core.keys import know_every_keypad
-from bench.textual_hooks import PASTE_ENDS_TICKS, SteadyParser
+from bench.textual_hooks import PASTE_ENDS_TICKS, HookedApp, SteadyParser
 
 from .simulation import LONG
 from .terminal import terminal
@@ -215,3 +219,25 @@ def test_a_terminal_that_goes_away_ends_the_program_without_a_fault(today: Path)
         window.child.ptyproc.wait()
         assert window.child.ptyproc.exitstatus == 0
     assert not (today.parent / FAULT_LOG).exists()
+
+
+async def test_a_stop_that_is_lost_is_told_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(textual_hooks, "STOP_AGAIN_S", 0.01)
+    app, told = HookedApp(), asyncio.Event()
+
+    def exit_at_last(code: int) -> None:
+        if told.is_set():
+            HookedApp.exit(app, code)
+        told.set()
+
+    async with app.run_test():
+        monkeypatch.setattr(app, "exit", exit_at_last)
+        app.stop_on_signals()
+        os.kill(os.getpid(), signal.SIGTERM)
+        async with asyncio.timeout(20):
+            await told.wait()
+            while app.is_running:
+                await asyncio.sleep(0)
+    assert app.return_value == 0
+    for number in (signal.SIGTERM, signal.SIGHUP):
+        asyncio.get_running_loop().remove_signal_handler(number)
