@@ -44,6 +44,14 @@ def read(shop: Shop) -> None:
     done(readings.take_reading(shop, "Mo", air_c=18, rh_pct=60, metal_c=18))
 
 
+def placed_before(shop: Shop, step: str) -> None:
+    """A zinc bracket with everything before a step done already, and the air read."""
+    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
+    while part(shop).current().step.name != step:  # type: ignore[union-attr]
+        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
+    read(shop)
+
+
 @done_once
 def primed(shop: Shop, clock: ManualClock, count: int = 1) -> None:
     """Bare steel brackets with their epoxy on, first face to last in twenty minutes."""
@@ -155,10 +163,7 @@ def test_everything_undoes_after_keying_and_rework(shop: Shop, clock: ManualCloc
 def test_rework_when_the_mist_was_skipped_starts_at_the_build(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
-    while part(shop).current().step.name != "Etch primer, build":  # type: ignore[union-attr]
-        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    read(shop)
+    placed_before(shop, "Etch primer, build")
     done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)))
     done(steps.begin(shop, 1, "Kit"))
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -190,10 +195,7 @@ def test_times_are_put_right_in_steps_of_five_minutes(
 
 
 def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) -> None:
-    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
-    while part(shop).current().step.name != "Aerosol top coat 2":  # type: ignore[union-attr]
-        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    read(shop)
+    placed_before(shop, "Aerosol top coat 2")
     done(steps.begin(shop, 1, "Kit"))
     clock.advance(minutes=10)
     done(steps.finish(shop, 1, "Kit", all_faces=True))
@@ -214,10 +216,7 @@ def test_one_more_coat_obeys_the_window_below(shop: Shop, clock: ManualClock) ->
 def test_one_more_of_a_build_is_a_coat_of_its_own_and_not_wet_into_the_last(
     shop: Shop, clock: ManualClock
 ) -> None:
-    done(placement.place(shop, 1, "Kit", route="zinc-new", shape="bracket"))
-    while part(shop).current().step.name != "Etch primer, mist":  # type: ignore[union-attr]
-        done(holds_and_rework.skip(shop, 1, "Kit", "already done"))
-    read(shop)
+    placed_before(shop, "Etch primer, mist")
     done(pots.mix(shop, "etch-primer", "Mo", known=MixStart(need_ml=300)))
     for _ in ("mist", "build"):
         done(steps.begin(shop, 1, "Kit"))
